@@ -1,0 +1,65 @@
+"""The one decorator that compiles a numerical function.
+
+``@compiled`` is numba's ``njit`` with an on-disk cache. The cache lives in the platform's cache folder, in a directory named after a hash of every
+kernel source and of the versions that matter, because numba does not notice when an *imported* function changes. A cache folder that cannot
+be written only costs the compile time at each start; it is never an error.
+
+The undecorated function stays reachable as ``f.py_func`` for tests that want to step through the equations in plain Python.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import sys
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import TypeVar, cast
+
+import numba
+import numpy
+from numba.core import config as numba_config
+from platformdirs import user_cache_dir
+
+F = TypeVar("F", bound=Callable[..., object])
+
+_PACKAGE = Path(__file__).parent
+
+
+def source_key() -> str:
+    """Hash of all Python sources under ``sim`` and of the interpreter, numba and numpy versions."""
+    digest = hashlib.sha256()
+    for path in sorted(_PACKAGE.rglob("*.py")):
+        text = path.read_bytes()
+        if b"@compiled" in text or path.name == "compiled.py":
+            digest.update(path.relative_to(_PACKAGE).as_posix().encode())
+            digest.update(text)
+    digest.update(f"{sys.version_info[:3]} {numba.__version__} {numpy.__version__}".encode())
+    return digest.hexdigest()[:16]
+
+
+def cache_folder() -> Path:
+    """Folder that holds the compiled kernels of exactly these sources (it may not exist yet)."""
+    base = os.environ.get("RIMEBENCH_CACHE") or user_cache_dir("rimebench")
+    return Path(base) / f"kernels-{source_key()}"
+
+
+def _writable(folder: Path) -> bool:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryFile(dir=folder):
+            return True
+    except OSError:
+        return False
+
+
+_FOLDER = cache_folder()
+CACHED = _writable(_FOLDER)
+if CACHED:
+    numba_config.CACHE_DIR = str(_FOLDER)
+
+
+def compiled(function: F) -> F:
+    """Compile ``function`` for scalars and arrays; division by zero gives inf as in numpy."""
+    return cast(F, numba.njit(cache=CACHED, error_model="numpy")(function))
