@@ -1,0 +1,123 @@
+"""Column numbers of the tables that the kernel reads. One place, so that a law and the network builder cannot disagree.
+
+Tables are float64 arrays, a row a thing. ``P`` is the table of node properties (a row a node, recomputed at every evaluation); the others
+are laid out once by ``sim.network`` and changed only by commands.
+"""
+
+from __future__ import annotations
+
+# --- P: what is known of a node at one instant ------------------------------------------------
+P_P = 0  # pressure, Pa
+P_T = 1  # temperature, K
+P_Q = 2  # generalised quality at the node's own temperature (from the state function)
+P_VOID = 3  # vapour volume fraction
+P_RHOL = 4  # density of the liquid (or of the single phase), kg/m3
+P_RHOV = 5  # density of the vapour (or of the single phase), kg/m3
+P_HL = 6  # enthalpy of the liquid (or of the single phase), J/kg
+P_HV = 7  # enthalpy of the vapour (or of the single phase), J/kg
+P_H = 8  # mixture enthalpy, J/kg
+P_RHOSAT = 9  # saturated-liquid density at the node's temperature, kg/m3
+P_TS = 10  # saturation temperature at the node's pressure, K
+P_HLS = 11  # saturated-liquid enthalpy at the node's pressure, J/kg
+P_HFG = 12  # latent heat at the node's pressure, J/kg
+P_C = 13  # slip-weighted density ratio c = (rhoV/rhoL) S
+P_Z = 14  # stored z = c + (1-c) x of a coil cell
+P_CPL = 15  # specific heat of saturated liquid, J/(kg K)
+P_CPV = 16  # specific heat of saturated vapour, J/(kg K)
+P_VC = 17  # specific volume of the flow at a cell's centre, m3/kg
+P_HEAT = 18  # heat from the wall into the node, W
+P_SLIP = 19  # exponent of the slip ratio (faded near the critical point)
+P_DELTA = 20  # size of the perturbation in this copy (Jacobian only)
+P_VOUT = 21  # specific volume of the flow leaving a coil cell, m3/kg
+P_FL = 22  # film coefficient of liquid, W/(m2 K)
+P_FV = 23  # film coefficient of vapour
+P_FA = 24  # first two-phase shape factor
+P_FB = 25  # second two-phase shape factor
+P_X = 26  # generalised quality at the node's pressure
+P_VLS = 27  # specific volume of saturated liquid at the node's pressure, m3/kg
+P_VVS = 28  # specific volume of saturated vapour at the node's pressure, m3/kg
+P_UA = 29  # coil cell: conductance from air to wall, W/K
+P_TA = 30  # coil cell: air temperature that the wall feels (latent heat included), K
+P_WATER = 31  # coil cell: water leaving the air, kg/s
+P_COLUMNS = 32
+
+# --- node table ------------------------------------------------------------------------------
+N_VOLUME = 0  # m3
+N_SINK = 1  # forced loss to outside, kg/s (a fault or a charge change; negative adds)
+N_VENT = 2  # conductance to the room once burst, m2 in K sqrt(2 rho) ...
+N_BURST = 3  # burst limit, Pa absolute
+N_COLUMNS = 4
+NI_COIL = 0  # coil number, -1 if the node is no coil cell
+NI_WALL = 1  # wall number
+NI_COLUMNS = 2
+
+# --- wall table ------------------------------------------------------------------------------
+W_CAPACITY = 0  # J/K
+W_AREA = 1  # refrigerant film area, m2
+W_UA = 2  # conductance to the room, W/K (coil walls: computed from the air side)
+W_COLUMNS = 3
+WI_NODE = 0
+WI_COIL = 1  # coil number or -1
+WI_COLUMNS = 2
+
+# --- coil table ------------------------------------------------------------------------------
+C_BORE = 0  # m
+C_SECTION = 1  # flow cross-section, m2
+C_AIR_FLOW = 2  # dry air through one cell, kg/s
+C_UA_AIR = 3  # air-film conductance of one cell, fouling included, W/K
+C_NATURAL = 4  # conductance by natural convection and radiation of one cell, W/K
+C_T_IN = 5  # entering air, K (ignored while the coil breathes the closed load box)
+C_W_IN = 6  # entering humidity ratio
+C_FLOW_TAU = 7  # time constant of the filtered flow, s
+C_COLUMNS = 8
+CI_LINK = 0  # link whose flow is filtered
+CI_STATE = 1  # slow-state index of the filtered flow
+CI_BOX = 2  # 1 while the coil breathes the closed load box
+CI_FIRST = 3  # first cell node
+CI_CELLS = 4  # number of cells
+CI_COLUMNS = 5
+
+# --- link table ------------------------------------------------------------------------------
+L_K = 0  # conductance, m2: flow = K opening sqrt(2 rho) dp / (dp^2 + d0^2)^(1/4)
+L_D0 = 1  # below this pressure difference the law is linear, Pa
+L_HEAD = 2  # liquid head, m: > 0 liquid in the upstream vessel, < 0 a riser carrying mixture
+L_OPENING = 3  # product of the valves' commands, 0..1
+L_PART = 4  # first of the columns that a part's own row() fills
+L_COLUMNS = 24
+LI_KIND = 0
+LI_FROM = 1
+LI_TO = 2  # -1: to the room
+LI_AUX = 3  # node that a law senses (equaliser, float drum), -1 none
+LI_PORT_FROM = 4
+LI_PORT_TO = 5
+LI_STATE = 6  # absolute index of the slow state a law reads, -1 none
+LI_EXTRA = 7  # passage of the reversing valve, row of the capillary tables
+LI_COLUMNS = 8
+
+# link kinds
+PIPE, CHECK, CAPILLARY, NEEDLE, TXV, FLOAT, RELIEF, DIFFERENCE_RELIEF, PASSAGE = range(9)
+
+# ports of vessels
+PORT_MIXED, PORT_BOTTOM, PORT_TOP = range(3)
+
+# --- globals ---------------------------------------------------------------------------------
+G_ATMOSPHERE = 0  # Pa
+G_ROOM_T = 1  # K
+G_ROOM_W = 2  # kg/kg
+G_SLIP = 3  # Zivi exponent 1/3, or 0 for homogeneous
+G_FLOW_EPS = 4  # kg/s, softening of q/m near zero flow
+G_UPWIND = 5  # kg/s, width of the upwind switch
+G_DP_BLEND = 6  # Pa, width of the density switch
+G_VOLTS = 7
+G_HERTZ = 8
+G_CONTACT = 9  # compressor on its supply, 0/1
+G_START = 10  # start winding in circuit, 0/1
+G_BOX_CLOSED = 11
+G_BOX_HEAT = 12  # W, heater and fan
+G_BOX_UA = 13  # W/K through the box wall
+G_BOX_CAPACITY = 14  # J/K
+G_BOX_AIR = 15  # kg of dry air in the box
+G_BOX_LEAK = 16  # kg/s of dry air exchanged with the room
+G_PILOT = 17  # reversing-valve pilot, 0 cooling, 1 heating
+G_SECOND = 18  # seconds to which slide and bulb laws are scaled (1)
+G_COLUMNS = 20
