@@ -39,7 +39,8 @@ P_VVS = 28  # specific volume of saturated vapour at the node's pressure, m3/kg
 P_UA = 29  # coil cell: conductance from air to wall, W/K
 P_TA = 30  # coil cell: air temperature that the wall feels (latent heat included), K
 P_WATER = 31  # coil cell: water leaving the air, kg/s
-P_COLUMNS = 32
+P_SAT = 32  # fourteen saturation properties at the node's pressure, in the order of fluid_kernel.SAT_*
+P_COLUMNS = 46
 
 # --- node table ------------------------------------------------------------------------------
 N_VOLUME = 0  # m3

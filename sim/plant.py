@@ -1,0 +1,55 @@
+"""The plant as the kernel sees it: tables of numbers, laid out once, and the sizes that say where a state lives.
+
+State vector: m (species-major) | U | wall temperatures | slow states of parts | ledger.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.fluid_kernel import FluidTables
+from sim.parts.capillary import CapillaryTables
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+
+class Plant(NamedTuple):
+    """Parameters and commands of a plant. Arrays are shared with the bench, which writes commands into them between steps."""
+
+    fluid: FluidTables
+    capillaries: CapillaryTables
+    size: Ints  # see SIZE_*
+    node: Floats
+    node_i: Ints
+    wall: Floats
+    wall_i: Ints
+    coil: Floats
+    coil_i: Ints
+    link: Floats
+    link_i: Ints
+    bulb: Floats  # (bulbs, columns) rows of thermostatic valves
+    bulb_i: Ints  # (bulbs, 2) node sensed, state index
+    machine: Floats  # compressor row
+    motor: Floats  # motor row
+    wear: Floats
+    machine_i: Ints  # shell node, head node, shell wall, first slow state
+    slide: Floats  # reversing-valve row
+    slide_i: Ints  # high-side node, low-side node, state index (-1 none)
+    glob: Floats
+
+
+# places in Plant.size
+SIZE_NODES, SIZE_SPECIES, SIZE_WALLS, SIZE_U, SIZE_W, SIZE_S, SIZE_L, SIZE_STATES, SIZE_BOX = range(9)
+
+# ledger states, from SIZE_L: integrals that close the books
+LEDGER_ELECTRIC = 0  # J taken from the supply by the compressor motor
+LEDGER_AIR = 1  # J from room and air streams into walls
+LEDGER_OUT_ENERGY = 2  # J carried out of the circuit
+LEDGER_OUT_MASS = 3  # kg carried out, first of the species
+
+# slow states of the machine, from machine_i[3]
+MACHINE_SPEED, MACHINE_WINDING, MACHINE_BIMETAL = range(3)
