@@ -1,0 +1,145 @@
+"""The air side: what a stream of room air gives to one cell of a cold or warm coil, and the box that recirculates it.
+
+Coil cell (cross flow, each cell has its share of the stream; UA and flow are the cell's): against a wall at one temperature
+    effectiveness e = 1 - exp(-UA / (m cp))                         sensible heat m cp e (T_air - T_wall)
+    condensate m e_m (w_air - w_sat(T_wall))+,  e_m = 1 - exp(-UA / (m cp Le^(2/3)))    (Chilton-Colburn analogy)
+    ( )+ is zero for a dry wall, with a parabola of a tenth of a gram per kg where the wall passes the dew point
+    the wall also takes the heat of condensation, below 0 C that of sublimation: h_vapour(T_air) - h_deposit(T_wall)
+Air film: UA = UA_nominal (m / m_nominal)^0.672 (1 - fouling); the exponent is 1 - 0.328 from j = 0.14 Re^-0.328 ... of Gray and Webb, "Heat
+transfer and friction correlations for plate finned-tube heat exchangers having plain fins", Proc. 8th Int. Heat Transfer Conf. (1986) 2745.
+Natural convection on a horizontal tube: Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, plus grey radiation.
+The fin metal is not a state of its own: fin efficiency is in UA, and the wet surface is taken at wall temperature.
+Range: air -40 to 80 C; walls -60 to 130 C; flow from natural draught to three times nominal.
+"""
+
+from __future__ import annotations
+
+from math import exp, log
+
+from sim.compiled import compiled
+from sim.psychrometrics import (
+    CP_DRY_AIR_J_KGK,
+    CP_VAPOUR_J_KGK,
+    HEAT_OF_VAPORISATION_J_KG,
+    ICE_POINT_K,
+    deposit_enthalpy_j_kg,
+    saturated_humidity_ratio,
+)
+
+AIR_FILM_EXPONENT = 0.672  # Gray and Webb (1986): j ~ Re^-0.328, so h ~ speed^0.672
+LEWIS_FACTOR = 0.91  # Le^(2/3) with Le = 0.865 of water vapour in air at 20 C: ASHRAE Fundamentals ch. 6
+DEW_HALF_WIDTH = 1e-4  # guess: kg/kg over which wetting sets in, about 0.3 K of wall temperature; a real coil wets patch by patch
+LEAST_FLOW_KG_S = 1e-7  # guess: only guards a division; natural draught is orders of magnitude more
+AIRING_S = 10.0  # guess: an open box some 0.3 m deep before a fan exchanges its air in about ten seconds
+STEFAN_BOLTZMANN_W_M2K4 = 5.670374e-8  # CODATA 2018
+
+
+@compiled
+def air_film_conductance(flow_kg_s: float, nominal_flow_kg_s: float, nominal_w_k: float, fouling: float) -> float:
+    """Conductance air to metal in W/K at the given flow; ``fouling`` is the share lost, 0 clean to 1."""
+    ratio = max(flow_kg_s, LEAST_FLOW_KG_S) / nominal_flow_kg_s
+    return nominal_w_k * exp(AIR_FILM_EXPONENT * log(ratio)) * (1.0 - fouling)
+
+
+@compiled
+def air_conductance(heat_capacity_rate_w_k: float, ua_w_k: float) -> float:
+    """Heat per kelvin between entering air and wall, m cp (1 - exp(-UA / m cp)): sensible heat only."""
+    rate = max(heat_capacity_rate_w_k, LEAST_FLOW_KG_S * CP_DRY_AIR_J_KGK)
+    return rate * (1.0 - exp(-ua_w_k / rate))
+
+
+@compiled
+def positive_part(x: float, half_width: float) -> float:
+    """max(x, 0), exact outside +-half_width, a parabola (x + a)^2 / 4a within."""
+    if x >= half_width:
+        return x
+    if x <= -half_width:
+        return 0.0
+    return (x + half_width) * (x + half_width) / (4.0 * half_width)
+
+
+@compiled
+def cell_air(
+    air_in_k: float,
+    w_in: float,
+    pressure_pa: float,
+    flow_kg_s: float,
+    ua_w_k: float,
+    natural_w_k: float,
+    wall_k: float,
+) -> tuple[float, float, float, float]:
+    """Heat to the wall in W, deposit (water or frost) in kg/s, temperature and humidity ratio of the leaving air.
+
+    ``flow_kg_s`` is dry air. ``natural_w_k`` is a conductance to still air at the entering temperature beside the stream (casing, radiation).
+    Balance: m (h_in - h_out) + natural = heat + deposit * h_deposit(wall), exact with the enthalpies of ``sim.psychrometrics``.
+    """
+    flow = max(flow_kg_s, LEAST_FLOW_KG_S)
+    rate = flow * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK)
+    ntu = ua_w_k / rate
+    drop = air_in_k - wall_k
+    sensible = rate * (1.0 - exp(-ntu)) * drop
+    deposit = 0.0
+    latent = 0.0
+    excess = positive_part(w_in - saturated_humidity_ratio(wall_k, pressure_pa), DEW_HALF_WIDTH)
+    if excess > 0.0:
+        deposit = flow * (1.0 - exp(-ntu / LEWIS_FACTOR)) * min(excess, w_in)
+        vapour = HEAT_OF_VAPORISATION_J_KG + CP_VAPOUR_J_KGK * (air_in_k - ICE_POINT_K)
+        latent = deposit * (vapour - deposit_enthalpy_j_kg(wall_k))
+    w_out = w_in - deposit / flow
+    air_out_k = air_in_k - sensible / (flow * (CP_DRY_AIR_J_KGK + w_out * CP_VAPOUR_J_KGK))
+    return sensible + latent + natural_w_k * drop, deposit, air_out_k, w_out
+
+
+@compiled
+def churchill_chu_cylinder(rayleigh: float, prandtl: float) -> float:
+    """Nusselt number of a horizontal cylinder in still fluid (Churchill and Chu 1975), Rayleigh number up to 1e12."""
+    base = (1.0 + (0.559 / prandtl) ** (9.0 / 16.0)) ** (-8.0 / 27.0)
+    root = 0.60 + 0.387 * max(rayleigh, 0.0) ** (1.0 / 6.0) * base
+    return float(root * root)
+
+
+@compiled
+def still_air_film(diameter_m: float, surface_k: float, air_k: float, emissivity: float) -> float:
+    """Natural convection plus radiation from a horizontal tube to a room, W/m2K; air properties at about 25 C (ASHRAE Fundamentals ch. 4)."""
+    difference = abs(surface_k - air_k)
+    k, nu, alpha, prandtl = 0.0265, 1.64e-5, 2.31e-5, 0.71
+    rayleigh = 9.80665 * difference * diameter_m**3 / (0.5 * (surface_k + air_k) * nu * alpha)
+    convection = churchill_chu_cylinder(rayleigh, prandtl) * k / diameter_m
+    radiation = emissivity * STEFAN_BOLTZMANN_W_M2K4 * (surface_k**2 + air_k**2) * (surface_k + air_k)
+    return convection + radiation
+
+
+@compiled
+def mix(share: float, first: float, second: float) -> float:
+    """``share`` of the first and the rest of the second: the state of air drawn from two places (equal cp)."""
+    return share * first + (1.0 - share) * second
+
+
+@compiled
+def load_box_rates(
+    open_share: float,
+    box_k: float,
+    box_w: float,
+    room_k: float,
+    room_w: float,
+    flow_kg_s: float,
+    air_out_k: float,
+    w_out: float,
+    heater_w: float,
+    wall_w_k: float,
+    leakage_kg_s: float,
+    air_mass_kg: float,
+    heat_capacity_j_k: float,
+) -> tuple[float, float]:
+    """Rates of the load box's temperature (K/s) and humidity ratio (1/s).
+
+    Shut (``open_share`` 0) the coil blows back into the box; open (1) it blows into the room and the box airs out in a few seconds.
+    ``leakage_kg_s`` is the exchange with the room through joints when shut, ``wall_w_k`` the loss through its walls,
+    ``heat_capacity_j_k`` the lining and whatever stands inside (the air is added here).
+    """
+    back = (1.0 - open_share) * flow_kg_s
+    exchange = leakage_kg_s + open_share * (flow_kg_s + air_mass_kg / AIRING_S)
+    cp = CP_DRY_AIR_J_KGK + box_w * CP_VAPOUR_J_KGK
+    heat = back * cp * (air_out_k - box_k) + exchange * cp * (room_k - box_k) + wall_w_k * (room_k - box_k) + heater_w
+    moisture = back * (w_out - box_w) + exchange * (room_w - box_w)
+    return heat / (heat_capacity_j_k + air_mass_kg * cp), moisture / air_mass_kg
