@@ -19,7 +19,7 @@ from CoolProp.CoolProp import AbstractState
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
-from sim import fluid_kernel as fk
+from sim import fluid_columns as fk
 
 Array = NDArray[np.float64]
 FOLDER = Path(__file__).parent / "fluids"
