@@ -1,0 +1,335 @@
+"""Single-phase induction motor of a hermetic compressor: capacitor start through a current relay, induction run, bimetal overload.
+
+What it is: main winding (common to run terminal), start winding (common to start terminal) in space quadrature, cage rotor. The start winding is
+fed through the start capacitor while the start circuit is in. The relay's coil lies in the main line, the overload's heater in the common lead.
+
+Equations (double revolving field, phasors in rms values, k = frequency / rated frequency, s = 1 - w/w_s, w_s = 4 pi f / poles):
+
+    Z_f = j k X_m (R_2 + j s k X_2) / (R_2 + j s k (X_2 + X_m));   Z_b the same with 2 - s in place of s
+    S = (Z_f + Z_b)/2,  D = (Z_f - Z_b)/2
+    V_m = (R_1 + j k X_1 + S) I_m - j a D I_a
+    V_a = j a D I_m + (R_a + j k X_a + a^2 S) I_a
+    V   = V_m + (z_relay + r_heater) I_run + r_heater I_a,                 I_run = I_m + G V_m  (G: core loss across the main winding)
+    V   = V_a + (r_c + 1/(j 2 pi f C)) I_a + r_heater (I_run + I_a)        while the start circuit is in, else I_a = 0
+    T   = (2/w_s) (|I_f|^2 Re Z_f - |I_b|^2 Re Z_b),   I_f, I_b = (I_m -+ j a I_a)/2
+    copper  R(T) = R(20 degC) (234.5 + T)/(254.5);  aluminium cage with 225 in place of 234.5   (T in degC)
+
+    rotor    J dw/dt = T - T_load
+    bimetal  dT_b/dt = k I^2 - (T_b - T_shell)/tau;  opens at ``overload_open_k``, closes again at ``overload_close_k``
+    relay    pulls in above ``relay_pull_in_a``, drops out below ``relay_drop_out_a``, both held for ``relay_delay_s`` (the bench moves contacts)
+
+Terminal power = T w + losses exactly; losses are copper of both windings, rotor, core, relay coil, heater and capacitor.
+
+Source: A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery, 6th ed., section 9.3 (revolving fields), and P. C. Krause and others, Analysis of
+Electric Machinery, for two unlike windings; resistance against temperature IEC 60034-1. Range: quasi-steady (the first cycles of a start come out up to 10 % low), linear
+iron, 70 to 115 % of rated voltage, standstill to synchronous speed. The capacitor's own temperature rise is not followed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import pi
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.compiled import compiled
+from sim.part import Part
+
+Row = NDArray[np.float64]
+
+COPPER_K = 234.5  # IEC 60034-1, copper: resistance is proportional to 234.5 + t/degC
+ALUMINIUM_K = 225.0  # IEC 60034-1, aluminium
+REFERENCE_C = 20.0  # common practice: winding resistances are stated at 20 degC
+ZERO_C = 273.15  # definition of the Celsius scale
+
+# relay check
+HIGH_VOLTAGE = 1.1  # NEMA MG 1-12.44: motors work at +-10 % of rated voltage
+LOW_VOLTAGE = 0.9  # NEMA MG 1-12.44
+HOT_K = 273.15 + 120.0  # common practice: hottest winding that may still be asked to start
+COLD_K = 273.15 + 20.0  # the temperature at which resistances are stated
+RELEASE_SLIP = 0.10  # guess: slip at which an unloaded machine with the start circuit still in has stopped accelerating
+
+(
+    M_HERTZ,
+    M_POLES,
+    M_R1,
+    M_X1,
+    M_R2,
+    M_X2,
+    M_XM,
+    M_RA,
+    M_XA,
+    M_TURNS,
+    M_CORE,
+    M_CAPACITOR,
+    M_CAPACITOR_R,
+    M_RELAY_R,
+    M_RELAY_X,
+    M_HEATER_R,
+    M_INERTIA,
+    M_BIMETAL_K,
+    M_BIMETAL_TAU,
+    M_WINDING_HEAT,
+    M_WINDING_TO_GAS,
+    M_WINDING_TO_SHELL,
+) = range(22)
+M_COLUMNS = 22
+
+
+@dataclass(frozen=True, kw_only=True)
+class SinglePhaseMotor(Part):
+    """Parameters of the motor, its start relay and its overload. Ohms at rated frequency and 20 degC; rotor values seen from the main winding."""
+
+    KIND: ClassVar[str] = "single-phase-motor"
+    PORTS: ClassVar[tuple[str, ...]] = ()
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {
+        "rated_voltage_v": (100.0, 250.0),
+        "rated_frequency_hz": (50.0, 60.0),
+        "poles": (2, 4),
+        "main_resistance_ohm": (0.5, 30.0),
+        "main_reactance_ohm": (0.5, 40.0),
+        "rotor_resistance_ohm": (0.5, 40.0),
+        "rotor_reactance_ohm": (0.5, 40.0),
+        "magnetising_reactance_ohm": (20.0, 800.0),
+        "start_resistance_ohm": (1.0, 60.0),
+        "start_reactance_ohm": (0.5, 60.0),
+        "turns_ratio": (0.6, 2.0),
+        "core_loss_w": (0.0, 60.0),
+        "start_capacitor_f": (10e-6, 400e-6),
+        "start_capacitor_resistance_ohm": (0.0, 5.0),
+        "relay_resistance_ohm": (0.0, 1.0),
+        "relay_reactance_ohm": (0.0, 1.0),
+        "relay_pull_in_a": (1.0, 40.0),
+        "relay_drop_out_a": (1.0, 40.0),
+        "relay_delay_s": (0.005, 0.05),
+        "overload_resistance_ohm": (0.0, 1.0),
+        "overload_time_constant_s": (10.0, 300.0),
+        "overload_heating_k_per_a2_s": (0.001, 2.0),
+        "overload_open_k": (353.15, 423.15),
+        "overload_close_k": (313.15, 393.15),
+        "rotor_inertia_kg_m2": (1e-4, 5e-3),
+        "winding_heat_capacity_j_k": (50.0, 2000.0),
+        "winding_to_gas_w_k": (0.1, 10.0),
+        "winding_to_shell_w_k": (0.1, 10.0),
+    }
+
+    rated_voltage_v: float
+    rated_frequency_hz: float
+    poles: int = 2
+    main_resistance_ohm: float
+    main_reactance_ohm: float
+    rotor_resistance_ohm: float
+    rotor_reactance_ohm: float
+    magnetising_reactance_ohm: float
+    start_resistance_ohm: float
+    start_reactance_ohm: float
+    turns_ratio: float
+    """Effective turns of the start winding over those of the main winding."""
+    core_loss_w: float
+    """At rated voltage across the main winding."""
+    start_capacitor_f: float
+    start_capacitor_resistance_ohm: float
+    relay_resistance_ohm: float
+    relay_reactance_ohm: float
+    relay_pull_in_a: float
+    relay_drop_out_a: float
+    relay_delay_s: float
+    overload_resistance_ohm: float
+    overload_time_constant_s: float
+    overload_heating_k_per_a2_s: float
+    overload_open_k: float
+    overload_close_k: float
+    rotor_inertia_kg_m2: float
+    """Rotor and crankshaft."""
+    winding_heat_capacity_j_k: float
+    """Both windings with the iron that follows them."""
+    winding_to_gas_w_k: float
+    winding_to_shell_w_k: float
+
+    def check(self) -> list[tuple[str, str]]:
+        """Ranges, and whether relay and overload can do their work at the ends of the voltage tolerance."""
+        wrong = super().check()
+        if wrong:
+            return wrong
+        return relay_mistakes(self) + overload_mistakes(self)
+
+
+def relay_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
+    """A relay must pull in on a hot locked rotor at low voltage and drop out near full speed at high voltage."""
+    r = row(part)
+    hertz = part.rated_frequency_hz
+    synchronous = 4.0 * pi * hertz / part.poles
+    # the contact is still open when the relay has to pull in: only the main winding draws current
+    locked = motor_state.py_func(r, LOW_VOLTAGE * part.rated_voltage_v, hertz, 0.0, HOT_K, 0)[4]  # type: ignore[attr-defined]
+    fast = (1.0 - RELEASE_SLIP) * synchronous
+    released = motor_state.py_func(r, HIGH_VOLTAGE * part.rated_voltage_v, hertz, fast, COLD_K, 1)[4]  # type: ignore[attr-defined]
+    wrong = []
+    if part.relay_pull_in_a >= locked:
+        wrong.append(
+            (
+                "relay_pull_in_a",
+                f"the relay pulls in at {part.relay_pull_in_a:g} A but a hot locked rotor at low voltage draws only {locked:.1f} A: it would never start",
+            )
+        )
+    if part.relay_drop_out_a <= released:
+        wrong.append(
+            (
+                "relay_drop_out_a",
+                f"the relay drops out at {part.relay_drop_out_a:g} A but the main winding still draws {released:.1f} A near full speed at high voltage: the start winding would stay in",
+            )
+        )
+    if part.relay_drop_out_a >= part.relay_pull_in_a:
+        wrong.append(("relay_drop_out_a", "a relay drops out below its pull-in current"))
+    return wrong
+
+
+def overload_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
+    """The bimetal must reach its opening temperature on locked-rotor current, and must cool to its closing temperature."""
+    locked = motor_state.py_func(  # type: ignore[attr-defined]
+        row(part), LOW_VOLTAGE * part.rated_voltage_v, part.rated_frequency_hz, 0.0, HOT_K, 0
+    )[1]
+    reach = (
+        COLD_K + part.overload_heating_k_per_a2_s * part.overload_time_constant_s * locked * locked
+    )
+    wrong = []
+    if reach <= part.overload_open_k:
+        wrong.append(
+            (
+                "overload_heating_k_per_a2_s",
+                f"a locked rotor at low voltage warms the overload only to {reach - ZERO_C:.0f} degC: it would never open",
+            )
+        )
+    if part.overload_close_k >= part.overload_open_k:
+        wrong.append(("overload_close_k", "the overload closes below the temperature at which it opens"))
+    return wrong
+
+
+def row(part: SinglePhaseMotor) -> Row:
+    """The parameters in the order that the compiled functions read (columns M_...)."""
+    values = np.zeros(M_COLUMNS)
+    values[M_HERTZ] = part.rated_frequency_hz
+    values[M_POLES] = part.poles
+    values[M_R1], values[M_X1] = part.main_resistance_ohm, part.main_reactance_ohm
+    values[M_R2], values[M_X2] = part.rotor_resistance_ohm, part.rotor_reactance_ohm
+    values[M_XM] = part.magnetising_reactance_ohm
+    values[M_RA], values[M_XA] = part.start_resistance_ohm, part.start_reactance_ohm
+    values[M_TURNS] = part.turns_ratio
+    values[M_CORE] = part.core_loss_w / part.rated_voltage_v**2
+    values[M_CAPACITOR] = part.start_capacitor_f
+    values[M_CAPACITOR_R] = part.start_capacitor_resistance_ohm
+    values[M_RELAY_R], values[M_RELAY_X] = part.relay_resistance_ohm, part.relay_reactance_ohm
+    values[M_HEATER_R] = part.overload_resistance_ohm
+    values[M_INERTIA] = part.rotor_inertia_kg_m2
+    values[M_BIMETAL_K] = part.overload_heating_k_per_a2_s
+    values[M_BIMETAL_TAU] = part.overload_time_constant_s
+    values[M_WINDING_HEAT] = part.winding_heat_capacity_j_k
+    values[M_WINDING_TO_GAS] = part.winding_to_gas_w_k
+    values[M_WINDING_TO_SHELL] = part.winding_to_shell_w_k
+    return values
+
+
+@compiled
+def resistance_ratio(temperature_k: float, metal_k: float) -> float:
+    """Resistance at a temperature over that at 20 degC; metal_k is COPPER_K or ALUMINIUM_K."""
+    return (metal_k + temperature_k - ZERO_C) / (metal_k + REFERENCE_C)
+
+
+@compiled
+def field_impedance(row: Row, slip: float, k: float, rotor_ohm: float) -> complex:
+    """Impedance (ohm) of one revolving field at its slip, k = frequency over rated frequency; finite at slip 0."""
+    xm = 1j * k * row[M_XM]
+    x2 = 1j * k * row[M_X2]
+    return xm * (rotor_ohm + slip * x2) / (rotor_ohm + slip * (x2 + xm))
+
+
+@compiled
+def winding_currents(
+    row: Row,
+    volts: float,
+    hertz: float,
+    forward: complex,
+    backward: complex,
+    copper: float,
+    start_in: int,
+) -> tuple[complex, complex, complex]:
+    """Main-winding, start-winding and core-loss current (A, rms phasors)."""
+    k = hertz / row[M_HERTZ]
+    a = row[M_TURNS]
+    half_sum = 0.5 * (forward + backward)
+    half_gap = 0.5 * (forward - backward)
+    core = row[M_CORE]
+    heater = row[M_HEATER_R]
+    run_lead = row[M_RELAY_R] + 1j * k * row[M_RELAY_X] + heater
+    mm = row[M_R1] * copper + 1j * k * row[M_X1] + half_sum
+    ma = -1j * a * half_gap
+    line_m = mm * (1.0 + run_lead * core) + run_lead
+    if start_in == 0:
+        main = volts / line_m
+        return main, 0.0 * main, core * mm * main
+    aa = row[M_RA] * copper + 1j * k * row[M_XA] + a * a * half_sum
+    capacitor = row[M_CAPACITOR_R] - 1j / (2.0 * pi * hertz * row[M_CAPACITOR])
+    line_a = ma * (1.0 + run_lead * core) + heater
+    start_m = -ma + heater * (1.0 + core * mm)
+    start_a = aa + capacitor + heater * (1.0 + core * ma)
+    det = line_m * start_a - line_a * start_m
+    main = volts * (start_a - line_a) / det
+    start = volts * (line_m - start_m) / det
+    return main, start, core * (mm * main + ma * start)
+
+
+@compiled
+def motor_state(
+    row: Row,
+    volts: float,
+    hertz: float,
+    omega: float,
+    winding_k: float,
+    start_in: int,
+) -> tuple[float, float, float, float, float]:
+    """Torque (N m), line current (A), terminal power (W), all losses (W), run current through the relay coil (A).
+
+    volts rms at the terminals, omega in rad/s, start_in 1 while the start circuit is closed. At zero volts everything is zero.
+    """
+    synchronous = 4.0 * pi * hertz / row[M_POLES]
+    slip = 1.0 - omega / synchronous
+    k = hertz / row[M_HERTZ]
+    rotor = row[M_R2] * resistance_ratio(winding_k, ALUMINIUM_K)
+    copper = resistance_ratio(winding_k, COPPER_K)
+    forward = field_impedance(row, slip, k, rotor)
+    backward = field_impedance(row, 2.0 - slip, k, rotor)
+    main, start, core = winding_currents(row, volts, hertz, forward, backward, copper, start_in)
+    quadrature = 1j * row[M_TURNS] * start
+    with_rotor = 0.5 * (main - quadrature)
+    against = 0.5 * (main + quadrature)
+    torque = (
+        2.0
+        / synchronous
+        * (
+            (with_rotor.real**2 + with_rotor.imag**2) * forward.real
+            - (against.real**2 + against.imag**2) * backward.real
+        )
+    )
+    run = main + core
+    line = run + start
+    power = volts * line.real
+    return torque, abs(line), power, power - torque * omega, abs(run)
+
+
+@compiled
+def acceleration(row: Row, torque: float, load_torque: float) -> float:
+    """Angular acceleration (rad/s2). Holding a standing rotor is the load's affair: see ``compressor.standing``."""
+    return (torque - load_torque) / row[M_INERTIA]
+
+
+@compiled
+def overload_rate(row: Row, amps: float, bimetal_k: float, shell_k: float) -> float:
+    """Rate of the overload's bimetal temperature (K/s): heated by the line current, cooled to the shell it is clipped on."""
+    return row[M_BIMETAL_K] * amps * amps - (bimetal_k - shell_k) / row[M_BIMETAL_TAU]
+
+
+@compiled
+def winding_heat(row: Row, winding_k: float, gas_k: float, wall_k: float) -> tuple[float, float]:
+    """Heat from the windings to the gas around them and to the shell wall, W."""
+    return row[M_WINDING_TO_GAS] * (winding_k - gas_k), row[M_WINDING_TO_SHELL] * (winding_k - wall_k)
