@@ -30,7 +30,7 @@ AIR_FILM_EXPONENT = 0.672  # Gray and Webb (1986): j ~ Re^-0.328, so h ~ speed^0
 LEWIS_FACTOR = 0.91  # Le^(2/3) with Le = 0.865 of water vapour in air at 20 C: ASHRAE Fundamentals ch. 6
 DEW_HALF_WIDTH = 1e-4  # guess: kg/kg over which wetting sets in, about 0.3 K of wall temperature; a real coil wets patch by patch
 LEAST_FLOW_KG_S = 1e-7  # guess: only guards a division; natural draught is orders of magnitude more
-AIRING_S = 10.0  # guess: an open box some 0.3 m deep before a fan exchanges its air in about ten seconds
+AIRING_S = 5.0  # guess: an open box of some 0.1 m3 before a fan of 0.05 m3/s is swept within seconds
 STEFAN_BOLTZMANN_W_M2K4 = 5.670374e-8  # CODATA 2018
 
 
@@ -42,9 +42,9 @@ def air_film_conductance(flow_kg_s: float, nominal_flow_kg_s: float, nominal_w_k
 
 
 @compiled
-def air_conductance(heat_capacity_rate_w_k: float, ua_w_k: float) -> float:
-    """Heat per kelvin between entering air and wall, m cp (1 - exp(-UA / m cp)): sensible heat only."""
-    rate = max(heat_capacity_rate_w_k, LEAST_FLOW_KG_S * CP_DRY_AIR_J_KGK)
+def air_conductance(flow_kg_s: float, ua_w_k: float) -> float:
+    """Heat per kelvin between entering air and wall, m cp (1 - exp(-UA / m cp)), of a dry wall; flow is dry air."""
+    rate = max(flow_kg_s, LEAST_FLOW_KG_S) * CP_DRY_AIR_J_KGK
     return rate * (1.0 - exp(-ua_w_k / rate))
 
 
@@ -110,36 +110,30 @@ def still_air_film(diameter_m: float, surface_k: float, air_k: float, emissivity
 
 
 @compiled
-def mix(share: float, first: float, second: float) -> float:
-    """``share`` of the first and the rest of the second: the state of air drawn from two places (equal cp)."""
-    return share * first + (1.0 - share) * second
-
-
-@compiled
 def load_box_rates(
-    open_share: float,
+    closed: float,
     box_k: float,
     box_w: float,
     room_k: float,
     room_w: float,
-    flow_kg_s: float,
-    air_out_k: float,
-    w_out: float,
+    sensible_taken_w: float,
+    water_taken_kg_s: float,
     heater_w: float,
     wall_w_k: float,
     leakage_kg_s: float,
-    air_mass_kg: float,
     heat_capacity_j_k: float,
+    air_kg: float,
 ) -> tuple[float, float]:
-    """Rates of the load box's temperature (K/s) and humidity ratio (1/s).
+    """Rates of the load box's temperature (K/s) and humidity ratio (1/s); well mixed.
 
-    Shut (``open_share`` 0) the coil blows back into the box; open (1) it blows into the room and the box airs out in a few seconds.
-    ``leakage_kg_s`` is the exchange with the room through joints when shut, ``wall_w_k`` the loss through its walls,
-    ``heat_capacity_j_k`` the lining and whatever stands inside (the air is added here).
+    Closed (1) the coil takes ``sensible_taken_w`` and ``water_taken_kg_s`` from the box; heater, walls and leakage (joints, kg/s of dry air)
+    give to it. Open (0) the coil blows into the room and the box follows the room. ``heat_capacity_j_k`` counts lining, contents and air.
     """
-    back = (1.0 - open_share) * flow_kg_s
-    exchange = leakage_kg_s + open_share * (flow_kg_s + air_mass_kg / AIRING_S)
     cp = CP_DRY_AIR_J_KGK + box_w * CP_VAPOUR_J_KGK
-    heat = back * cp * (air_out_k - box_k) + exchange * cp * (room_k - box_k) + wall_w_k * (room_k - box_k) + heater_w
-    moisture = back * (w_out - box_w) + exchange * (room_w - box_w)
-    return heat / (heat_capacity_j_k + air_mass_kg * cp), moisture / air_mass_kg
+    heat = heater_w + (wall_w_k + leakage_kg_s * cp) * (room_k - box_k) - sensible_taken_w
+    moisture = leakage_kg_s * (room_w - box_w) - water_taken_kg_s
+    shut_k = heat / heat_capacity_j_k
+    open_k = (room_k - box_k) / AIRING_S
+    shut_w = moisture / air_kg
+    open_w = (room_w - box_w) / AIRING_S
+    return closed * shut_k + (1.0 - closed) * open_k, closed * shut_w + (1.0 - closed) * open_w
