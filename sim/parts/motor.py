@@ -164,7 +164,9 @@ def relay_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
     # the contact is still open when the relay has to pull in: only the main winding draws current
     locked = motor_state.py_func(r, LOW_VOLTAGE * part.rated_voltage_v, hertz, 0.0, HOT_K, 0)[4]  # type: ignore[attr-defined]
     fast = (1.0 - RELEASE_SLIP) * synchronous
-    released = motor_state.py_func(r, HIGH_VOLTAGE * part.rated_voltage_v, hertz, fast, COLD_K, 1)[4]  # type: ignore[attr-defined]
+    released = motor_state.py_func(r, HIGH_VOLTAGE * part.rated_voltage_v, hertz, fast, COLD_K, 1)[
+        4
+    ]  # type: ignore[attr-defined]
     wrong = []
     if part.relay_pull_in_a >= locked:
         wrong.append(
@@ -202,7 +204,9 @@ def overload_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
             )
         )
     if part.overload_close_k >= part.overload_open_k:
-        wrong.append(("overload_close_k", "the overload closes below the temperature at which it opens"))
+        wrong.append(
+            ("overload_close_k", "the overload closes below the temperature at which it opens")
+        )
     return wrong
 
 
@@ -332,4 +336,6 @@ def overload_rate(row: Row, amps: float, bimetal_k: float, shell_k: float) -> fl
 @compiled
 def winding_heat(row: Row, winding_k: float, gas_k: float, wall_k: float) -> tuple[float, float]:
     """Heat from the windings to the gas around them and to the shell wall, W."""
-    return row[M_WINDING_TO_GAS] * (winding_k - gas_k), row[M_WINDING_TO_SHELL] * (winding_k - wall_k)
+    return row[M_WINDING_TO_GAS] * (winding_k - gas_k), row[M_WINDING_TO_SHELL] * (
+        winding_k - wall_k
+    )

@@ -1,0 +1,342 @@
+"""Hermetic reciprocating compressor, one cylinder, low-pressure shell: flow, work and heat as means over a revolution.
+
+The gas leaves the ``shell`` node (already warmed by motor and shell wall, which the network does), passes the suction valve, is warmed by the cylinder,
+compressed, and pushed through the discharge valve into the ``head`` node. Plain text, f = w/2pi, V displacement, means over a revolution:
+
+    y      share of liquid in the intake volume, from the liquid level in the shell: L = 1 - void, y = L (e + (1-e) blend(L))
+    p_s    = p1^2/(p1 + dp_s),  dp_s = rho (V f/(a_s A_s))^2 / 2                    suction valve, open for the share a_s of a revolution
+    T_i    = T1 + E (T2 - T1),  E = UA_i/(UA_i + m_0 cp),  m_0 = V f rho             warming between suction muffler and cylinder wall
+    p_d    = p2 + dp_d,  dp_d = (m_1/(a_d A_d))^2/(2 rho_d)                          discharge valve; never below p_s
+    lam    = 1 + c - c (p_d/p_s)^(1/n)                                               clearance gas re-expands
+    w      = (1-y) rho_i (h(p_d, s_i) - h_i)/eta + y (p_d - p_s)                     work per volume drawn in, J/m3
+    m      = V f lam (1 - worn - r) [(1-y) rho_i + y rho_L]  +  blow-through
+    r      = (leaked volume)/(V f lam),  leaked mass = A_leak sqrt(2 rho2 dp*)       discharge valve: head gas comes back at h2 and takes room
+    T_ind  = V lam w (1 - worn (1 - g))/2pi                                          gas returned to the shell before delivery costs the share g of its work
+    T      = T_ind + T_0 + a T_ind + standing                                        friction: constant, and proportional to load
+
+A leaking discharge valve therefore costs flow and no power (the volume compressed is the same), worn pumping costs flow and less than its share of power:
+neither makes a more efficient machine. When p1 > p2 both valves stand open and gas blows through (``blow-through``).
+
+Books: head energy gains m h_in + gas_power, shell energy loses m h_in, the shell wall gains friction_w, and
+    gas_power + friction_w = torque w   exactly, at every speed.
+Heat paths beside the process: head gas to shell wall ``head_heat``; winding to gas and wall are the motor's; shell wall to shell gas and to the room are the
+node's wall. A compressor at rest leaks back through its valves and past its piston: ``rest_leak``, a flow from head to shell that carries h2.
+
+Standing rotor: all resisting torque is multiplied by w/sqrt(w^2 + w_b^2), so that a motor that cannot overcome it creeps below w_b (2 rad/s) and counts as
+standing, without any switch. Against pressure the first stroke has to pass the peak of the crank torque, 0.4 V (p2 - p1) (the crank radius times piston area
+is V/2, and the peak stands where sin is near 0.8); the peak fades as exp(-(w/w_k)^2), w_k the speed whose energy carries the rotor over it.
+
+Sources: clearance term W. F. Stoecker, J. W. Jones, Refrigeration and Air Conditioning, 2nd ed., ch. 11; heating, isentropic process and loss torque of constant
+plus proportional part after E. Winandy, C. Saavedra O., J. Lebrun, Int. J. Thermal Sciences 41 (2002) 147-157; leak and creep laws are our own.
+Range: 1 to 20 cm3, pressure ratio up to the one where clearance stops delivery, -50 to 20 degC evaporating, any liquid share (a slug is only counted here).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import exp, pi, sqrt, tanh
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.compiled import compiled
+from sim.fluid_kernel import (
+    GAS_CONSTANT,
+    FluidTables,
+    density_at_pT_vapour,
+    energy,
+    vapour_at_ps,
+    vapour_entropy,
+)
+from sim.part import Part
+from sim.smooth import blend, smoothstep, softplus_sqrt
+
+Row = NDArray[np.float64]
+
+SUCTION_SHARE = 0.40  # guess: share of a revolution for which the suction valve is open (a stroke less re-expansion)
+DISCHARGE_SHARE = 0.15  # guess: the same of the discharge valve at pressure ratios of 4 to 8
+DENSITY_EXPONENT = (
+    0.9  # guess: rho ~ p^0.9 along an isentrope of these gases; used for the discharge valve only
+)
+RATIO_CAP = 80.0  # guess: pressure ratio at which the work law is bent over; clearance has stopped delivery long before
+WARM_WIDTH_K = 1.0  # guess: corner of "the head warms the intake, never cools it"
+MEET_SHARE = 0.03  # guess: rounds the corner at p2 = p1, in shares of p1
+EMPTY_SHARE = 0.01  # guess: rounds the corner where re-expansion fills the stroke, and where leaks take all of it
+CHOKE_SHARE = (
+    0.2  # gas of kappa 1.1 chokes at 0.63 A sqrt(rho p) = A sqrt(2 rho 0.2 p) (isentropic nozzle)
+)
+LEAK_SHARE = 0.8  # guess: share of a revolution for which the cylinder is below discharge pressure
+LEAK_CORNER_PA = 2000.0  # guess: laminar below this difference
+REED_OPEN_PA = 3000.0  # guess: a reed valve is fully lifted at a few kPa
+LIQUID_LOW, LIQUID_HIGH = (
+    0.25,
+    0.65,
+)  # guess: the intake stands above the lower quarter of the shell and is drowned at two thirds
+CREEP_RAD_S = 2.0  # guess: below it (0.5 % of full speed) the rotor counts as standing
+PEAK_TORQUE = (
+    0.4  # crank geometry: V/2 times sin of the crank angle where discharge pressure is reached
+)
+
+(
+    C_DISPLACEMENT,
+    C_CLEARANCE,
+    C_EXPONENT,
+    C_SUCTION_AREA,
+    C_DISCHARGE_AREA,
+    C_HEATING,
+    C_EFFICIENCY,
+    C_FRICTION,
+    C_FRICTION_LOAD,
+    C_SEAT_LEAK,
+    C_PISTON_LEAK,
+    C_WORN_WORK,
+    C_ENTRAINED,
+    C_CARRY_SPEED,
+    C_HEAD_TO_SHELL,
+) = range(15)
+C_COLUMNS = 15
+
+# wear, the array that faults write
+WEAR_DISCHARGE_LEAK = 0  # m2, leak area of the discharge valve
+WEAR_PUMPING = 1  # 0..1, share of the charge that returns to the shell before delivery
+WEAR_COLUMNS = 2
+MOST_WORN = 0.95  # guess: beyond it the machine delivers nothing and the law is meaningless
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReciprocatingCompressor(Part):
+    """Parameters of the mechanical half; the motor is a part of its own."""
+
+    KIND: ClassVar[str] = "reciprocating-compressor"
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {
+        "displacement_m3": (1e-6, 20e-6),
+        "clearance": (0.01, 0.08),
+        "reexpansion_exponent": (1.0, 1.2),
+        "suction_valve_area_m2": (3e-6, 100e-6),
+        "discharge_valve_area_m2": (3e-6, 100e-6),
+        "suction_heating_w_k": (0.0, 5.0),
+        "compression_efficiency": (0.7, 1.0),
+        "friction_torque_nm": (0.0, 0.3),
+        "friction_load_share": (0.0, 0.3),
+        "discharge_seat_leak_m2": (0.0, 0.2e-6),
+        "piston_leak_area_m2": (0.0, 0.2e-6),
+        "worn_work_share": (0.05, 1.0),
+        "entrained_share": (0.0, 0.2),
+        "carry_over_speed_rad_s": (20.0, 200.0),
+        "head_to_shell_w_k": (0.0, 5.0),
+    }
+
+    displacement_m3: float
+    clearance: float
+    """Clearance volume over displacement."""
+    reexpansion_exponent: float
+    suction_valve_area_m2: float
+    """Effective flow area (discharge coefficient times port area)."""
+    discharge_valve_area_m2: float
+    suction_heating_w_k: float
+    """Conductance from head gas to the gas drawn in, through muffler and cylinder wall."""
+    compression_efficiency: float
+    """Isentropic over real work between the valves: heat exchange with the cylinder wall."""
+    friction_torque_nm: float
+    friction_load_share: float
+    """Part of the indicated torque that is lost in bearings and piston."""
+    discharge_seat_leak_m2: float = 0.0
+    """Leak area of the discharge valve as new."""
+    piston_leak_area_m2: float = 0.0
+    """Leak area past piston and suction valve; limits how fast the standing machine equalises."""
+    worn_work_share: float
+    """Work spent on gas that a worn machine returns to the shell, over the work of delivering it."""
+    entrained_share: float
+    """Liquid drawn in as droplets and foam while the level is below the intake, over the liquid share of the shell."""
+    carry_over_speed_rad_s: float
+    """Speed whose kinetic energy carries the rotor over the peak of a compression: sqrt(1.5 W/J), W the work of a revolution, J the inertia."""
+    head_to_shell_w_k: float
+    """From the gas in head and discharge muffler to the shell wall."""
+
+
+def row(part: ReciprocatingCompressor) -> Row:
+    """The parameters in the order that the compiled functions read (columns C_...)."""
+    values = np.zeros(C_COLUMNS)
+    values[C_DISPLACEMENT] = part.displacement_m3
+    values[C_CLEARANCE] = part.clearance
+    values[C_EXPONENT] = part.reexpansion_exponent
+    values[C_SUCTION_AREA] = part.suction_valve_area_m2
+    values[C_DISCHARGE_AREA] = part.discharge_valve_area_m2
+    values[C_HEATING] = part.suction_heating_w_k
+    values[C_EFFICIENCY] = part.compression_efficiency
+    values[C_FRICTION] = part.friction_torque_nm
+    values[C_FRICTION_LOAD] = part.friction_load_share
+    values[C_SEAT_LEAK] = part.discharge_seat_leak_m2
+    values[C_PISTON_LEAK] = part.piston_leak_area_m2
+    values[C_WORN_WORK] = part.worn_work_share
+    values[C_ENTRAINED] = part.entrained_share
+    values[C_CARRY_SPEED] = part.carry_over_speed_rad_s
+    values[C_HEAD_TO_SHELL] = part.head_to_shell_w_k
+    return values
+
+
+@compiled
+def clearance_efficiency(clearance: float, ratio: float, exponent: float) -> float:
+    """Share of the stroke that draws fresh gas, 1 + c - c ratio^(1/n); negative once re-expansion fills the stroke."""
+    return 1.0 + clearance - clearance * ratio ** (1.0 / exponent)
+
+
+@compiled
+def intake_liquid(row: Row, void: float) -> float:
+    """Volume share of liquid in what the cylinder draws, from the void of the shell."""
+    level = 1.0 - void
+    e = row[C_ENTRAINED]
+    return level * (e + (1.0 - e) * blend(level, LIQUID_LOW, LIQUID_HIGH))
+
+
+@compiled
+def standing(omega: float) -> float:
+    """w/sqrt(w^2 + w_b^2): 0 at rest, 1 at speed, odd."""
+    return omega / sqrt(omega * omega + CREEP_RAD_S * CREEP_RAD_S)
+
+
+@compiled
+def orifice(rho: float, p_high: float, p_low: float) -> float:
+    """Mass flux (kg/(m2 s)) through a leak from p_high to p_low, choking gradually; zero for the reverse difference (rounded over LEAK_CORNER_PA)."""
+    d = softplus_sqrt(p_high - p_low, LEAK_CORNER_PA)
+    most = CHOKE_SHARE * p_high
+    return sqrt(2.0 * rho * most * tanh(d / most))
+
+
+@compiled
+def warmed_intake(
+    row: Row, fl: FluidTables, p: float, t1: float, t2: float, flow: float, rho: float, dry: float
+) -> tuple[float, float, float]:
+    """T (K), density (kg/m3) and enthalpy (J/kg) of the vapour in the cylinder as compression begins at p.
+
+    flow and rho belong to the gas before warming; dry is the vapour share of the intake's mass (droplets boil before vapour warms).
+    """
+    cp = energy(fl, rho, t1 + 1.0) - energy(fl, rho, t1) + fl.meta[GAS_CONSTANT]
+    share = row[C_HEATING] / (row[C_HEATING] + flow * cp + 1e-6)
+    t = t1 + share * dry * softplus_sqrt(t2 - t1, WARM_WIDTH_K)
+    rho_i = density_at_pT_vapour(fl, p, t)
+    return t, rho_i, energy(fl, rho_i, t) + p / rho_i
+
+
+@compiled
+def discharge_pressure(
+    row: Row, p_s: float, p2: float, flow: float, rho_gas: float, rho_liquid: float, y: float
+) -> float:
+    """Mean pressure (Pa) in the cylinder while it delivers."""
+    p = p_s + softplus_sqrt(p2 - p_s, MEET_SHARE * p_s)
+    ratio = p / p_s
+    lam = softplus_sqrt(clearance_efficiency(row[C_CLEARANCE], ratio, row[C_EXPONENT]), EMPTY_SHARE)
+    rho = (1.0 - y) * rho_gas * ratio**DENSITY_EXPONENT + y * rho_liquid
+    through = flow * lam / (DISCHARGE_SHARE * row[C_DISCHARGE_AREA])
+    return p + 0.5 * through * through / rho
+
+
+@compiled
+def volume_work(
+    row: Row,
+    fl: FluidTables,
+    p_s: float,
+    p_d: float,
+    t: float,
+    rho: float,
+    h: float,
+    y: float,
+    rho_liquid: float,
+) -> float:
+    """Work per volume drawn in, J/m3: isentropic for the vapour, p dV for the liquid. Bent over at RATIO_CAP."""
+    ratio = p_d / p_s
+    over = (ratio / RATIO_CAP) ** 8
+    p_top = p_d / (1.0 + over) ** 0.125
+    s = vapour_entropy(fl, rho, t)
+    h2s = vapour_at_ps(fl, p_top, s, t * (p_top / p_s) ** 0.1)[2]
+    return (1.0 - y) * rho * (h2s - h) / row[C_EFFICIENCY] + y * (p_top - p_s)
+
+
+@compiled
+def blow_through(row: Row, rho: float, p1: float, p2: float) -> float:
+    """Flow (kg/s) through both valves when the suction side stands above the discharge side; zero otherwise."""
+    d = p1 - p2
+    if d <= 0.0:
+        return 0.0
+    a = row[C_SUCTION_AREA]
+    b = row[C_DISCHARGE_AREA]
+    area = a * b / sqrt(a * a + b * b) * smoothstep(d / REED_OPEN_PA)
+    return area * sqrt(2.0 * rho * min(d, p1))
+
+
+@compiled
+def compress(
+    row: Row,
+    fl: FluidTables,
+    wear: Row,
+    p1: float,
+    t1: float,
+    void1: float,
+    rho_liquid1: float,
+    rho_vapour1: float,
+    h_liquid1: float,
+    h_vapour1: float,
+    p2: float,
+    t2: float,
+    rho2: float,
+    omega: float,
+) -> tuple[float, float, float, float, float, float]:
+    """Flow (kg/s), h_in (J/kg), gas_power (W), torque (N m), friction_w (W), liquid_in (kg/s).
+
+    Properties 1 are the shell node's as ``fluid_kernel.state`` gives them, 2 the head node's (density of the mixture). h_in is what the flow carries out of the
+    shell; the head gains flow h_in + gas_power. liquid_in is the liquid part of the flow: a slug breaks valves, the bench decides when.
+    """
+    still = standing(omega)
+    frequency = omega * still / (2.0 * pi)
+    volume = row[C_DISPLACEMENT]
+    y = intake_liquid(row, void1)
+    rho1 = (1.0 - y) * rho_vapour1 + y * rho_liquid1
+    swept = volume * frequency
+    speed = swept / (SUCTION_SHARE * row[C_SUCTION_AREA])
+    p_s = p1 * p1 / (p1 + 0.5 * rho1 * speed * speed)
+    dry = (1.0 - y) * rho_vapour1 / rho1
+    t_i, rho_i, h_i = warmed_intake(row, fl, p_s, t1, t2, swept * rho1, rho_vapour1, dry)
+    drawn = (1.0 - y) * rho_i + y * rho_liquid1
+    # liquid cannot be sucked in faster than the shell's pressure drives it
+    drawn /= sqrt(1.0 + y * rho1 * speed * speed / p1)
+    p_d = discharge_pressure(row, p_s, p2, swept * drawn, rho_i, rho_liquid1, y)
+    lam = softplus_sqrt(
+        clearance_efficiency(row[C_CLEARANCE], p_d / p_s, row[C_EXPONENT]), EMPTY_SHARE
+    )
+    leak = LEAK_SHARE * (wear[WEAR_DISCHARGE_LEAK] + row[C_SEAT_LEAK]) * orifice(rho2, p2, p_s)
+    # leaked gas at cylinder pressure: same gas, in the ratio of absolute temperatures
+    leaked = leak * t2 / (t_i * rho_i) / (swept * lam + 1e-12)
+    worn = min(wear[WEAR_PUMPING], MOST_WORN)
+    kept = softplus_sqrt(1.0 - worn - leaked, EMPTY_SHARE)
+    through = blow_through(row, rho1, p1, p2)
+    flow = swept * lam * kept * drawn + through
+    wet = y * rho_liquid1 / ((1.0 - y) * rho_i + y * rho_liquid1)
+    h_in = (1.0 - wet) * h_vapour1 + wet * h_liquid1
+    work = volume_work(row, fl, p_s, p_d, t_i, rho_i, h_i, y, rho_liquid1)
+    indicated = volume * lam * work * (1.0 - worn * (1.0 - row[C_WORN_WORK])) / (2.0 * pi)
+    fade = omega / row[C_CARRY_SPEED]
+    peak = softplus_sqrt(PEAK_TORQUE * volume * (p2 - p1) - indicated, 1e-3)
+    friction = row[C_FRICTION] + row[C_FRICTION_LOAD] * indicated + peak * exp(-fade * fade)
+    gas_power = still * indicated * omega
+    friction_w = still * friction * omega
+    return flow, h_in, gas_power, still * (indicated + friction), friction_w, flow * wet
+
+
+@compiled
+def rest_leak(row: Row, wear: Row, p1: float, p2: float, rho2: float, omega: float) -> float:
+    """Flow (kg/s) from head back to shell through the shut valves and past the piston; fades out as the machine turns (then it is inside ``compress``)."""
+    seat = wear[WEAR_DISCHARGE_LEAK] + row[C_SEAT_LEAK]
+    piston = row[C_PISTON_LEAK]
+    area = seat * piston / sqrt(seat * seat + piston * piston + 1e-24)
+    fade = omega / row[C_CARRY_SPEED]
+    d = p2 - p1
+    if d <= 0.0:
+        return 0.0
+    return area * exp(-fade * fade) * smoothstep(d / REED_OPEN_PA) * orifice(rho2, p2, p1)
+
+
+@compiled
+def head_heat(row: Row, t2: float, wall: float) -> float:
+    """Heat (W) from the gas in head and discharge muffler to the shell wall."""
+    return row[C_HEAD_TO_SHELL] * (t2 - wall)
