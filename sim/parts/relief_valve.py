@@ -1,0 +1,77 @@
+"""Relief valve: opens at its set pressure, is fully open at the set pressure plus the overpressure, reseats below the set pressure.
+
+Static (proportional) lift, p measured above the outlet or the room:   lift = smoothstep((p - set)/(overpressure set))
+With memory (pop action): the escaping flow acts on a larger disc, so the lifted valve feels (1 + huddle lift) p:
+    d lift/dt = (smoothstep(((1 + huddle lift) p - set)/(overpressure set)) - lift)/lift_time
+    huddle = 1/(1 - blowdown) - 1 + overpressure (blowdown: share of the set pressure by which reseating lies lower)
+The steady branch so folds: it pops at the set pressure and reseats near (1 - blowdown) set. Terms: set pressure, overpressure (at most 10 %), reseating pressure,
+blowdown (ISO 4126-1:2013, clause 3; EN 378-2:2016). Flow from the area by ``sim.throttle``; certified discharge coefficient inside ``area_m2``.
+``RELIEF_TO`` a second node instead of the room makes it a difference relief (a compressor's internal one): p is then the difference.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.compiled import compiled
+from sim.part import Part
+from sim.smooth import smoothstep
+
+AREA, D0, SET, BAND, HUDDLE, LIFT_S = range(6)  # columns of row()
+N_COLUMNS = 6
+
+
+@dataclass(frozen=True, kw_only=True)
+class ReliefValve(Part):
+    """Parameters of a spring-loaded relief valve."""
+
+    KIND: ClassVar[str] = "relief_valve"
+    HAZARDS: ClassVar[tuple[str, ...]] = ("relief-discharge",)
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {
+        "set_pa": (1e5, 6e6),
+        "area_m2": (1e-8, 1e-3),
+        "overpressure": (0.03, 0.25),
+        "blowdown": (0.0, 0.3),
+        "lift_s": (0.005, 1.0),
+        "linear_below_pa": (10.0, 50e3),
+    }
+
+    set_pa: float
+    """Set pressure above the outlet (gauge when it blows to the room)."""
+    area_m2: float
+    """Effective area at full lift, discharge coefficient included."""
+    overpressure: float = 0.10
+    """Share of the set pressure above it at which the lift is full (ISO 4126-1: at most 0.10)."""
+    blowdown: float = 0.10
+    """Share of the set pressure below it at which the valve reseats (ISO 4126-1: at most 0.15 for compressible fluids)."""
+    lift_s: float = 0.05
+    linear_below_pa: float = 1e4
+
+    def row(self) -> NDArray[np.float64]:
+        return np.array(
+            [
+                self.area_m2,
+                self.linear_below_pa,
+                self.set_pa,
+                self.overpressure * self.set_pa,
+                1.0 / (1.0 - self.blowdown) - 1.0 + self.overpressure,
+                self.lift_s,
+            ]
+        )
+
+
+@compiled
+def opening(row: NDArray[np.float64], excess_pa: float) -> float:
+    """Static lift 0..1 at a pressure above the outlet (Pa); no memory."""
+    return smoothstep((excess_pa - row[SET]) / row[BAND])
+
+
+@compiled
+def lift_rate(row: NDArray[np.float64], lift: float, excess_pa: float) -> float:
+    """d lift/dt (1/s) of a valve with pop action: opens at the set pressure, reseats lower."""
+    force = (1.0 + row[HUDDLE] * lift) * excess_pa
+    return (smoothstep((force - row[SET]) / row[BAND]) - lift) / row[LIFT_S]

@@ -1,0 +1,253 @@
+"""Critical flow through a long narrow tube: the homogeneous equilibrium model, marched in pressure.
+
+Adiabatic tube of bore d, mass flux G, homogeneous mixture in equilibrium (Fanno flow):
+
+    energy     h + G^2 v^2/2 = h0
+    momentum   -dp = G^2 dv + f G^2 v/(2 d) dz     so that    L = sum (-dp - G^2 dv) 2 d/(f G^2 v)
+    entrance   p1 - p_e = (1 + K) G^2 v1/2, K = 0.5 sharp-edged
+
+Sources: Bansal and Rupasinghe 1998, Applied Thermal Engineering 18, 207-219 (the same balance); ASHRAE Handbook Refrigeration, ch. 11, capillary tubes.
+f (Darcy) is Churchill's equation for all Reynolds numbers (Chem. Eng. 84 (1977) 91), for a coiled tube times [Re (d/D)^2]^(1/20), at least 1
+(Ito 1959, J. Basic Eng. 81, 123). In two phases Re = G d/mu with McAdams' mean, 1/mu = x/muV + (1-x)/muL (Trans. ASME 64 (1942) 193): it has the right limits,
+needs no regime, and is what the published homogeneous capillary models use. Flashing starts at saturation: no metastable liquid (it would add 2 to 10 % of flow).
+
+L grows as p falls until the outlet chokes (dL/dp = 0); the largest L that a flux allows is ``longest``. The flux that has ``longest`` = tube length is the
+choked flux. Saturation properties stand on a grid uniform in ln p; liquid takes v and mu of saturated liquid of the same enthalpy,
+superheated gas v as a parabola in x at each pressure and mu rising linearly (mu ~ T^0.85).
+Range: L/d from 300, 0.3 to 3 mm bore, up to 4 K below the critical temperature.
+"""
+
+from __future__ import annotations
+
+from math import log, sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.compiled import compiled
+from sim.fluid_kernel import (
+    N_SAT,
+    SAT_CPV,
+    SAT_HL,
+    SAT_HV,
+    SAT_MUL,
+    SAT_MUV,
+    SAT_RHOL,
+    SAT_RHOV,
+    SAT_T_DEW,
+    FluidTables,
+    saturation,
+    vapour_at_ph,
+)
+
+Array = NDArray[np.float64]
+
+# columns of the property grid, a row a pressure
+P, HL, HLV, VL, VLV, MUL, MUV, GAS_A, GAS_B, GAS_MU = range(10)
+N_PROPERTIES = 10
+# a tube
+BORE, LENGTH, ROUGHNESS, CURVATURE, ENTRANCE = range(5)
+"""m, m, m, bore over coil diameter (0 straight), loss coefficient K."""
+
+GAS_MU_EXPONENT = 0.85  # guess: viscosity of refrigerant vapour ~ T^0.8..0.9 (CoolProp R134a, 1 bar, 270-370 K: 0.95; R290: 0.90)
+LAMINAR, TURBULENT = 2000.0, 4000.0  # only for the coil factor, which is a turbulent one
+
+
+@compiled
+def property_grid(fl: FluidTables, ln_first: float, step: float, out: Array) -> None:
+    """Fill the property rows at ln p = ln_first + i step."""
+    sat = np.empty(N_SAT)
+    for i in range(out.shape[0]):
+        p = np.exp(ln_first + i * step)
+        saturation(fl, p, sat)
+        latent = sat[SAT_HV] - sat[SAT_HL]
+        v_v = 1.0 / sat[SAT_RHOV]
+        near = vapour_at_ph(fl, p, sat[SAT_HV] + 0.3 * latent, sat[SAT_T_DEW] + 30.0)
+        far = vapour_at_ph(fl, p, sat[SAT_HV] + 0.6 * latent, near[0] + 30.0)
+        r1, r2 = 1.0 / (near[1] * v_v) - 1.0, 1.0 / (far[1] * v_v) - 1.0
+        b = (r2 / 0.6 - r1 / 0.3) / 0.3
+        out[i, P] = p
+        out[i, HL] = sat[SAT_HL]
+        out[i, HLV] = latent
+        out[i, VL] = 1.0 / sat[SAT_RHOL]
+        out[i, VLV] = v_v - out[i, VL]
+        out[i, MUL] = sat[SAT_MUL]
+        out[i, MUV] = sat[SAT_MUV]
+        out[i, GAS_A] = r1 / 0.3 - 0.3 * b
+        out[i, GAS_B] = b
+        out[i, GAS_MU] = GAS_MU_EXPONENT * latent / (sat[SAT_CPV] * sat[SAT_T_DEW])
+
+
+@compiled
+def friction_factor(re: float, relative_roughness: float, curvature: float) -> float:
+    """Darcy friction factor, all regimes (Churchill 1977), with the factor of a coiled tube (Ito 1959)."""
+    a = (-2.457 * log((7.0 / re) ** 0.9 + 0.27 * relative_roughness)) ** 2
+    a = (a * a) ** 4
+    b = 37530.0 / re
+    b = ((b * b) ** 4) ** 2
+    laminar = 8.0 / re
+    laminar = laminar * laminar
+    laminar = laminar * laminar * laminar
+    laminar = laminar * laminar
+    f = 8.0 * (laminar + (a + b) ** -1.5) ** (1.0 / 12.0)
+    dean = re * curvature * curvature
+    if dean > 1.0:
+        f *= 1.0 + (dean**0.05 - 1.0) * min(max((re - LAMINAR) / (TURBULENT - LAMINAR), 0.0), 1.0)
+    return f
+
+
+@compiled
+def liquid_at(grid: Array, h: float) -> tuple[float, float, float]:
+    """(flash pressure, v, mu) of liquid of enthalpy h: saturated liquid of the same enthalpy."""
+    lo, hi = 0, grid.shape[0] - 1
+    if h <= grid[0, HL]:
+        return grid[0, P], grid[0, VL], grid[0, MUL]
+    if h >= grid[hi, HL]:
+        return grid[hi, P], grid[hi, VL], grid[hi, MUL]
+    while hi - lo > 1:
+        mid = (lo + hi) // 2
+        if grid[mid, HL] <= h:
+            lo = mid
+        else:
+            hi = mid
+    w = (h - grid[lo, HL]) / (grid[hi, HL] - grid[lo, HL])
+    p = grid[lo, P] * (grid[hi, P] / grid[lo, P]) ** w
+    v = grid[lo, VL] + w * (grid[hi, VL] - grid[lo, VL])
+    return p, v, grid[lo, MUL] + w * (grid[hi, MUL] - grid[lo, MUL])
+
+
+@compiled
+def _point(
+    grid: Array, i: int, w: float, h0: float, G: float, v_liq: float, mu_liq: float
+) -> tuple[float, float]:
+    """(v, mu) of the stream at grid place i + w, kinetic energy taken from h0."""
+    j = min(i + 1, grid.shape[0] - 1)
+    u = 1.0 - w
+    latent = u * grid[i, HLV] + w * grid[j, HLV]
+    x = (h0 - u * grid[i, HL] - w * grid[j, HL]) / latent
+    if x <= 0.0:
+        return v_liq, mu_liq
+    v_l = u * grid[i, VL] + w * grid[j, VL]
+    v_lv = u * grid[i, VLV] + w * grid[j, VLV]
+    mu_v = u * grid[i, MUV] + w * grid[j, MUV]
+    if x <= 1.0:
+        a = v_l + x * v_lv
+        b = 0.5 * G * G * v_lv / latent
+        v = 2.0 * a / (1.0 + sqrt(1.0 + 4.0 * a * b))
+        x = max((v - v_l) / v_lv, 0.0)
+        mu_l = u * grid[i, MUL] + w * grid[j, MUL]
+        return v, mu_l * mu_v / (x * mu_l + (1.0 - x) * mu_v)
+    s = x - 1.0
+    v_v = v_l + v_lv
+    slope, bend = grid[i, GAS_A], grid[i, GAS_B]
+    a = v_v * (1.0 + s * (slope + bend * s))
+    b = 0.5 * G * G * v_v * (slope + 2.0 * bend * s) / latent
+    v = 2.0 * a / (1.0 + sqrt(1.0 + 4.0 * a * b))
+    return v, mu_v * (1.0 + grid[i, GAS_MU] * s)
+
+
+@compiled
+def march(
+    grid: Array, place: float, h0: float, G: float, tube: Array, p_stop: float
+) -> tuple[float, float]:
+    """Length (m) that flux G needs from inlet pressure at grid ``place`` down to p_stop, and the pressure there.
+
+    With p_stop = 0: down to the choked outlet, that is the longest tube that G can pass, and the pressure at its end.
+    """
+    d = tube[BORE]
+    rough = tube[ROUGHNESS] / d
+    step = log(grid[1, P] / grid[0, P])
+    ln_0 = log(grid[0, P])
+    p_flash, v_liq, mu_liq = liquid_at(grid, h0)
+    i = min(int(place), grid.shape[0] - 2)
+    v, mu = _point(grid, i, place - i, h0, 0.0, v_liq, mu_liq)
+    p = grid[0, P] * np.exp(step * place) - (1.0 + tube[ENTRANCE]) * 0.5 * G * G * v
+    if p <= max(p_stop, grid[0, P]):
+        return 0.0, p
+    s = (log(p) - ln_0) / step
+    i = int(s)
+    v, mu = _point(grid, i, s - i, h0, G, v_liq, mu_liq)
+    fv = friction_factor(G * d / mu, rough, tube[CURVATURE]) * v
+    wait_flash = p > p_flash
+    if s - i < 1e-9:
+        i -= 1
+    length, p_a, p_b, l_a, l_b = 0.0, p, p, 0.0, 0.0
+    flash_top = False
+    while i >= 0:
+        at_flash = wait_flash and grid[i, P] <= p_flash
+        p_new = p_flash if at_flash else grid[i, P]
+        last = p_new <= p_stop
+        if last:
+            p_new = p_stop
+            at_flash = at_flash and p_flash == p_stop
+        if at_flash or p_new > p_flash:
+            v_new, mu_new = v_liq, mu_liq
+        else:
+            s = (log(p_new) - ln_0) / step if last else float(i)
+            j = int(s)
+            v_new, mu_new = _point(grid, j, s - j, h0, G, v_liq, mu_liq)
+        fv_new = friction_factor(G * d / mu_new, rough, tube[CURVATURE]) * v_new
+        gain = (p - p_new - G * G * (v_new - v)) * 4.0 * d / (G * G * (fv + fv_new))
+        if p_stop <= 0.0 and gain < 0.0:
+            if flash_top:
+                return length, p
+            return _summit(p_a, l_a, p_b, l_b, p_new, length + gain)
+        length += gain
+        p_a, l_a, p_b, l_b = p_b, l_b, p_new, length
+        p, v, fv = p_new, v_new, fv_new
+        if last:
+            return length, p
+        flash_top = at_flash
+        if at_flash:
+            wait_flash = False
+            if grid[i, P] < p_flash:
+                continue
+        i -= 1
+    return length, p
+
+
+@compiled
+def _summit(
+    p_a: float, l_a: float, p_b: float, l_b: float, p_c: float, l_c: float
+) -> tuple[float, float]:
+    """Vertex (length, pressure) of the parabola through three points of which the middle one is highest."""
+    if p_a <= p_b:
+        return l_b, p_b
+    s1 = (l_b - l_a) / (p_b - p_a)
+    s2 = (l_c - l_b) / (p_c - p_b)
+    bend = (s2 - s1) / (p_c - p_a)
+    if bend >= 0.0:
+        return l_b, p_b
+    top = 0.5 * (p_a + p_b - s1 / bend)
+    top = min(max(top, p_c), p_a)
+    return l_a + (top - p_a) * (s1 + bend * (top - p_b)), top
+
+
+@compiled
+def solve_flux(
+    grid: Array, place: float, h0: float, tube: Array, p_stop: float, guess: float, tolerance: float
+) -> tuple[float, float]:
+    """(flux, pressure at the outlet) at which the tube's length is used up; p_stop = 0: choked. Secant in logarithms inside a bracket."""
+    target = log(tube[LENGTH])
+    low, high = -50.0, 50.0
+    g = log(guess)
+    g_old, f_old, slope = g, 0.0, -2.0
+    p = 0.0
+    for k in range(40):
+        length, p = march(grid, place, h0, np.exp(g), tube, p_stop)
+        f = log(max(length, 1e-12)) - target
+        if abs(f) < tolerance:
+            break
+        if f > 0.0:
+            low = g
+        else:
+            high = g
+        if k > 0 and abs(g - g_old) > 1e-12:
+            slope = min(max((f - f_old) / (g - g_old), -20.0), -0.5)
+        if length <= 1e-9:
+            slope = -20.0
+        g_old, f_old = g, f
+        g -= f / slope
+        if not low < g < high:
+            g = 0.5 * (low + high)
+    return np.exp(g), p
