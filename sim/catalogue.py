@@ -3,18 +3,36 @@
 from __future__ import annotations
 
 from sim.part import Part
+from sim.parts.check_valve import CheckValve
+from sim.parts.coil import Coil
+from sim.parts.compressor import ReciprocatingCompressor
+from sim.parts.fan import Fan
 from sim.parts.float_valve import FloatValve
 from sim.parts.hand_expansion_valve import HandExpansionValve
 from sim.parts.hand_valve import HandValve
 from sim.parts.motor import SinglePhaseMotor
+from sim.parts.pipe import Pipe
+from sim.parts.relief_valve import ReliefValve
 from sim.parts.reversing_valve import ReversingValve
+from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import ThermostaticValve
 
 CATALOGUE: dict[str, type[Part]] = {
-    FloatValve.KIND: FloatValve,
-    HandExpansionValve.KIND: HandExpansionValve,
-    HandValve.KIND: HandValve,
-    ReversingValve.KIND: ReversingValve,
-    SinglePhaseMotor.KIND: SinglePhaseMotor,
-    ThermostaticValve.KIND: ThermostaticValve,
+    kind.KIND: kind
+    for kind in (
+        CheckValve,
+        Coil,
+        Fan,
+        FloatValve,
+        HandExpansionValve,
+        HandValve,
+        Pipe,
+        ReciprocatingCompressor,
+        ReliefValve,
+        ReversingValve,
+        SinglePhaseMotor,
+        SolenoidValve,
+        ThermostaticValve,
+    )
 }
+"""Part kind -> class."""

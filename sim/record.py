@@ -21,6 +21,9 @@ from sim.units import SUFFIXES, from_si, is_difference, split_key, to_si
 
 T = TypeVar("T")
 
+NOT_IN_FILE: Mapping[str, bool] = {"in_file": False}
+"""Metadata of a field that the loader fills in; it is no key of the file."""
+
 
 class Reader:
     """Reads tables of one TOML file into dataclasses and collects the mistakes."""
@@ -36,7 +39,7 @@ class Reader:
     def read(
         self, cls: type[T], path: Key, name: str, *, other_keys: Iterable[str] = ()
     ) -> T | None:
-        """The table at ``path`` as a ``cls``; None after mistakes. ``other_keys`` are read by the caller."""
+        """The table at ``path`` as a ``cls``; None if it cannot be made. ``other_keys`` are the caller's."""
         table = self.at(path)
         if not isinstance(table, dict):
             self.wrong(
@@ -44,14 +47,14 @@ class Reader:
             )
             return None
         before = len(self.mistakes)
-        known = {field.name: field for field in fields(cls) if field.init}  # type: ignore[arg-type]
+        known = {field.name: field for field in fields(cls) if field.metadata.get("in_file", True)}  # type: ignore[arg-type]
         self._unknown(table, known, set(other_keys), path, name)
         values = self._values(cls, table, known, path, name)
         if len(self.mistakes) > before:
             return None
         made = cls(**values)
         self._judge(made, path, name)
-        return made if len(self.mistakes) == before else None
+        return made
 
     def at(self, path: Key) -> Any:
         """The value at ``path`` (which must exist)."""
@@ -186,13 +189,19 @@ def _example(key: str) -> str:
 
 
 def _range_remedy(made: object, key: str) -> str:
+    """What to do about ``key``: perhaps the number was written down in another unit."""
     limits: Mapping[str, tuple[float, float]] = getattr(made, "RANGES", {})
-    if key not in limits:
-        return ""
-    suffix = split_key(key)[1]
-    unit = f" {SUFFIXES[suffix].symbol}" if suffix else ""
+    value = getattr(made, key, None)
+    if key not in limits or value is None or limits[key][0] <= value <= limits[key][1]:
+        return f"Correct {key}."
     low, high = limits[key]
-    return f"Give a value from {low:g}{unit} to {high:g}{unit}."
+    wanted = split_key(key)[1]
+    for unit in SUFFIXES.values() if wanted else ():
+        if unit.quantity == SUFFIXES[wanted].quantity and not unit.gauge:
+            converted = from_si(to_si(value, unit), SUFFIXES[wanted])
+            if low <= converted <= high:
+                return f"If it is {value:g} {unit.symbol}, write {key} = {converted:.6g}."
+    return "Give a value within that range."
 
 
 @cache
@@ -225,7 +234,7 @@ def _convert_union(value: object, kinds: list[Any]) -> Any:
 
 def _convert_choice(value: object, choices: tuple[Any, ...]) -> Any:
     if value not in choices or isinstance(value, bool):
-        raise ValueError(f"is {value!r}, which is none of: {', '.join(map(str, choices))}")
+        raise ValueError(f"is {value!r}, which is no choice here")
     return value
 
 
@@ -271,8 +280,9 @@ _SIMPLE: dict[Any, Any] = {float: _to_float, int: _to_int, str: _to_str, bool: _
 
 
 def _type_remedy(key: str, hint: Any) -> str:
-    if typing.get_origin(hint) is typing.Literal:
-        return f"Choose one of: {', '.join(map(str, typing.get_args(hint)))}."
+    for kind in (hint, *typing.get_args(hint)):
+        if typing.get_origin(kind) is typing.Literal:
+            return f"Choose one of: {', '.join(map(str, typing.get_args(kind)))}."
     suffix = split_key(key)[1]
     if suffix:
         return f"Give a plain number in {SUFFIXES[suffix].symbol}."

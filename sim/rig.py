@@ -7,12 +7,13 @@ in every way that can be checked before running, or raises InputError with every
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import ClassVar, Literal
 
 from sim.errors import InputError
 from sim.part import Part
+from sim.record import NOT_IN_FILE, range_faults
 from sim.surroundings import Surroundings
 from sim.switches import Switch
 from sim.units import SYMBOLS
@@ -49,9 +50,9 @@ class Node:
     """Maximum allowable pressure of this node, if it is not the rig's."""
     burst_pa: float | None = None
     """Pressure at which it bursts; 3 PS when not said."""
-    coil: str = ""
+    coil: str = field(default="", metadata=NOT_IN_FILE)
     """Tag of the coil that this node is a cell of, or ''."""
-    cell: int = -1
+    cell: int = field(default=-1, metadata=NOT_IN_FILE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,6 +83,8 @@ class Air:
     tag: str
     what: str
     inlet: Literal["room", "load_box"] = "room"
+    fan: str = ""
+    """Tag of the fan that moves it."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -107,8 +110,6 @@ class Instrument:
 
     def check(self) -> list[tuple[str, str]]:
         """Scale, resolution and unit make sense."""
-        from sim.record import range_faults
-
         faults = range_faults(self)
         if self.low >= self.high:
             faults.append(("low", f"low ({self.low:g}) is not below high ({self.high:g})"))
@@ -180,7 +181,7 @@ class LineUp:
     what: str
     device: Device | None = None
     mode: Mode | None = None
-    steps: tuple[Step, ...] = ()
+    steps: tuple[Step, ...] = field(default=(), metadata=NOT_IN_FILE)
 
 
 @dataclass(frozen=True, kw_only=True)

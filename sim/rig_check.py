@@ -1,4 +1,4 @@
-"""What can be wrong with a rig although every table reads well: names that lead nowhere, nodes out of reach, an impossible charge, a ladder out of order.
+"""What can be wrong with a rig although every table reads well: names given twice or leading nowhere, line-ups that move nothing.
 
 Each ``check_*`` takes the draft of the rig and yields mistakes with place and remedy.
 """
@@ -8,215 +8,81 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import fields
 from itertools import chain
-from typing import Any
-
-import numpy as np
 
 from sim.errors import Mistake
-from sim.fluid_kernel import SAT_RHOL, SAT_T
 from sim.readings import READINGS
 from sim.record import did_you_mean
-from sim.rig import OUTSIDE, Node, PlacedPart
-from sim.rig_read import Draft
+from sim.rig import PlacedPart
+from sim.rig_draft import Draft, declared, declared_nodes
+from sim.rig_limits import check_charge, check_fluid, check_ladder
+from sim.rig_ports import check_in_line, check_ports, check_reach, check_walls
 from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Thermostat
 from sim.tomlfile import Key
 from sim.units import SUFFIXES, SYMBOLS, split_key
 
-# source: EN 378-2:2016, 6.2.6.2 (from memory): a pressure limiter acts at no more than 0.9 PS
-TRIP_SHARE = 0.9
-SENSING_KINDS = {
-    "thermostatic_valve": "its bulb and equaliser are on",
-    "float_valve": "its float is in",
-}
 SHARED_TAG_KINDS = frozenset(("sight_glass", "flowmeter"))
 """An instrument may carry the tag of a part of these kinds: the part is its body in the pipe."""
 
 
+CHECKS: tuple[Callable[[Draft], Iterator[Mistake]], ...]
+
+
 def check_draft(draft: Draft) -> list[Mistake]:
-    """Every mistake that the checks below find. Some make sense only when every table could be read."""
-    always = (check_duplicates, check_fluid, check_ladder, check_references, check_instruments)
-    whole = (check_reach, check_charge, check_line_ups, check_spreads)
-    checks: tuple[Callable[[Draft], Iterator[Mistake]], ...] = always + (
-        whole if draft.complete else ()
-    )
-    return list(chain.from_iterable(check(draft) for check in checks))
+    """Every mistake that the checks find."""
+    return list(chain.from_iterable(check(draft) for check in CHECKS))
 
 
 def check_duplicates(draft: Draft) -> Iterator[Mistake]:
     """No two nodes, walls or line-ups of one name, no two things of one tag."""
-    groups: dict[str, list[tuple[Key, str, str]]] = {
-        "node": [(path, node.name, "name") for path, node in draft.nodes],
-        "wall on node": [(path, wall.node, "node") for path, wall in draft.walls],
-        "line-up": [(path, line_up.name, "name") for path, line_up in draft.line_ups],
-        "tag": [*_tags(draft)],
+    groups = {
+        "node": [*_named(draft, "node", "name"), *_cells(draft)],
+        "wall on node": _named(draft, "wall", "node"),
+        "line-up": _named(draft, "line_up", "name"),
+        "tag": _tags(draft),
     }
     for what, entries in groups.items():
         seen: dict[str, Key] = {}
-        for path, name, key in entries:
+        for path, name in entries:
             if name in seen:
                 first = draft.document.place_of(*seen[name])
-                yield draft.document.mistake(
-                    (*path, key),
-                    f"the {what} {name} is given twice.",
-                    f"The first is at {first.file}:{first.line}; rename or remove one.",
-                )
+                remedy = f"The first is at {first.file}:{first.line}; rename or remove one."
+                yield draft.document.mistake(path, f"the {what} {name} is given twice.", remedy)
             seen.setdefault(name, path)
 
 
-def _tags(draft: Draft) -> Iterator[tuple[Key, str, str]]:
+def _named(draft: Draft, table: str, key: str) -> list[tuple[Key, str]]:
+    """(path, name) of every entry of ``[[table]]`` that has a name, read well or not."""
+    value = draft.document.values.get(table)
+    entries = enumerate(value) if isinstance(value, list) else ()
+    named = [((table, i, key), entry.get(key)) for i, entry in entries if isinstance(entry, dict)]
+    return [(path, name) for path, name in named if isinstance(name, str)]
+
+
+def _cells(draft: Draft) -> list[tuple[Key, str]]:
+    return [((*path, "prefix"), node.name) for path, node in draft.nodes if node.coil]
+
+
+def _tags(draft: Draft) -> list[tuple[Key, str]]:
     bodies = {placed.tag for _, placed in draft.parts if placed.kind in SHARED_TAG_KINDS}
-    for path, placed in draft.parts:
-        yield path, placed.tag, "tag"
-    for path, switch in draft.switches:
-        yield path, switch.tag, "tag"
-    for path, air in draft.airs:
-        yield path, air.tag, "tag"
-    for path, instrument in draft.instruments:
-        if instrument.tag not in bodies:
-            yield path, instrument.tag, "tag"
-
-
-def check_fluid(draft: Draft) -> Iterator[Mistake]:
-    """The fluid is known and is one that the parts are built for."""
-    if draft.fluid is None:
-        return
-    from sim.fluid import FOLDER
-
-    known = sorted(path.stem for path in FOLDER.glob("*.npz"))
-    if draft.fluid.name not in known:
-        yield draft.document.mistake(
-            ("fluid", "name"),
-            f"there is no fluid {draft.fluid.name!r}.",
-            did_you_mean(draft.fluid.name, known),
-        )
-    if draft.fluid.name not in draft.fluid.built_for:
-        built = ", ".join(draft.fluid.built_for) or "nothing"
-        yield draft.document.mistake(
-            ("fluid", "name"),
-            f"this rig's parts are not built for {draft.fluid.name}; they are built for {built}.",
-            "Charge it with a fluid from built_for.",
-        )
-    for i, name in enumerate(draft.fluid.built_for):
-        if name not in known:
-            yield draft.document.mistake(
-                ("fluid", "built_for", i), f"there is no fluid {name!r}.", did_you_mean(name, known)
-            )
-
-
-def check_ladder(draft: Draft) -> Iterator[Mistake]:
-    """Trip at most 0.9 PS, relief at most PS, both in gauge pressure; no node weaker than the rig's PS."""
-    if draft.header is None:
-        return
-    ps, atmosphere = draft.header.ps_pa, draft.surroundings.atmospheric_pressure_pa
-    yield from _check_trips(draft, atmosphere + TRIP_SHARE * (ps - atmosphere))
-    for path, placed in draft.parts:
-        relief = relief_pressure(placed)
-        if relief is not None and relief[1] > ps:
-            yield draft.document.mistake(
-                (*path, relief[0]),
-                f"protection ladder: {placed.tag} lifts at {relief[1]:.6g} Pa, above PS.",
-                f"Set at most {ps:.6g} Pa.",
-            )
-    for path, node in draft.nodes:
-        yield from _check_strength(draft, path, node, ps)
-
-
-def _check_trips(draft: Draft, highest: float) -> Iterator[Mistake]:
-    for path, switch in draft.switches:
-        if not isinstance(switch, HighPressureTrip):
-            continue
-        for key in ("set_pa", "most_set_pa"):
-            value = getattr(switch, key)
-            if value > highest:
-                yield draft.document.mistake(
-                    (*path, key),
-                    f"protection ladder: {switch.tag} {key} is {value:.6g} Pa, above 0.9 PS.",
-                    f"Set at most {highest:.6g} Pa.",
-                )
-
-
-def _check_strength(draft: Draft, path: Key, node: Node, ps: float) -> Iterator[Mistake]:
-    if node.ps_pa is not None and node.ps_pa < ps:
-        yield draft.document.mistake(
-            (*path, "ps_pa"),
-            f"protection ladder: node {node.name} holds only {node.ps_pa:.6g} Pa, less than PS.",
-            f"PS is that of the weakest part: lower [rig] ps_pa to {node.ps_pa:.6g}.",
-        )
-    limit = node.ps_pa or ps
-    if node.burst_pa is not None and node.burst_pa <= limit:
-        yield draft.document.mistake(
-            (*path, "burst_pa"),
-            f"node {node.name} would burst at {node.burst_pa:.6g} Pa, at or below its PS.",
-            f"Give more than {limit:.6g} Pa.",
-        )
-
-
-def relief_pressure(placed: PlacedPart) -> tuple[str, float] | None:
-    """(key, absolute pressure) at which a relief valve to the outside lifts; None for other parts."""
-    if placed.kind != "relief_valve" or OUTSIDE not in placed.nodes:
-        return None
-    value = getattr(placed.part, "set_pa", None)
-    return None if value is None else ("set_pa", float(value))
+    bolted = [entry for entry in _named(draft, "instrument", "tag") if entry[1] not in bodies]
+    others = [_named(draft, table, "tag") for table in ("part", "switch", "air")]
+    return [*chain.from_iterable(others), *bolted]
 
 
 def check_references(draft: Draft) -> Iterator[Mistake]:
     """Every name that points at a node, an air stream or a part finds it."""
-    nodes = [node.name for _, node in draft.nodes]
-    vessels = {node.name for _, node in draft.nodes if node.kind == "vessel"}
-    tags = {placed.tag for _, placed in draft.parts}
-    for path, placed in draft.parts:
-        yield from _check_ports(draft, path, placed, nodes, vessels)
-        if placed.in_line_with and (
-            placed.in_line_with not in tags or placed.in_line_with == placed.tag
-        ):
-            yield draft.document.mistake(
-                (*path, "in_line_with"),
-                f"{placed.tag} is in line with {placed.in_line_with}, which is no other part.",
-                did_you_mean(placed.in_line_with, tags - {placed.tag}),
-            )
-        if placed.kind in SENSING_KINDS and not placed.senses:
-            yield draft.document.mistake(
-                path,
-                f"{placed.tag}: the key senses is missing.",
-                f"Add senses = the node that {SENSING_KINDS[placed.kind]}.",
-            )
-    for path, key, name in _node_references(draft):
-        if name not in nodes:
-            yield draft.document.mistake(
-                (*path, key), f"there is no node {name}.", did_you_mean(name, nodes)
-            )
-    airs = ["room", *(air.tag for _, air in draft.airs)]
-    for path, key, name in _air_references(draft):
-        if name not in airs:
-            yield draft.document.mistake(
-                (*path, key), f"there is no air stream {name}.", did_you_mean(name, airs)
-            )
-
-
-def _check_ports(
-    draft: Draft, path: Key, placed: PlacedPart, nodes: list[str], vessels: set[str]
-) -> Iterator[Mistake]:
-    table: dict[str, Any] = draft.document.values["part"][path[1]]
-    keys = [key for key in placed.part.PORTS if key in table]
-    for key, port in zip(keys, placed.ports, strict=False):
-        if port.node != OUTSIDE and port.node not in nodes:
-            yield draft.document.mistake(
-                (*path, key),
-                f"{placed.tag}: port {key} leads to {port.node}, and there is no such node.",
-                did_you_mean(port.node, [*nodes, OUTSIDE]),
-            )
-        elif port.height != "mixed" and port.node not in vessels:
-            yield draft.document.mistake(
-                (*path, key),
-                f"{placed.tag}: port {key} is at the {port.height} of {port.node}, which is no vessel.",
-                f'Leave out .{port.height}, or give the node kind = "vessel".',
-            )
-    if len(placed.nodes) > len(set(placed.nodes)):
-        yield draft.document.mistake(
-            (*path, keys[-1]),
-            f"{placed.tag}: two ports lead to one node.",
-            "Join two different nodes.",
-        )
+    nodes = declared_nodes(draft.document)
+    airs = ["room", *declared(draft.document, "air", "tag")]
+    tags = declared(draft.document, "part", "tag")
+    for what, known, references in (
+        ("node", nodes, _node_references(draft)),
+        ("air stream", airs, _air_references(draft)),
+        ("part", tags, _part_references(draft)),
+    ):
+        for path, key, name in references:
+            if name not in known:
+                remedy = did_you_mean(name, known)
+                yield draft.document.mistake((*path, key), f"there is no {what} {name}.", remedy)
 
 
 def _node_references(draft: Draft) -> Iterator[tuple[Key, str, str]]:
@@ -242,6 +108,19 @@ def _air_references(draft: Draft) -> Iterator[tuple[Key, str, str]]:
     for path, switch in draft.switches:
         if isinstance(switch, Thermostat | LoadBox):
             yield path, "air", switch.air
+
+
+def _part_references(draft: Draft) -> Iterator[tuple[Key, str, str]]:
+    for path, placed in draft.parts:
+        if placed.in_line_with:
+            yield path, "in_line_with", placed.in_line_with
+        yield from _field_references(path, placed, "with")
+    for path, air in draft.airs:
+        if air.fan:
+            yield path, "fan", air.fan
+    for path, switch in draft.switches:
+        if isinstance(switch, Selector) and switch.works:
+            yield path, "works", switch.works
 
 
 def _field_references(path: Key, placed: PlacedPart, word: str) -> Iterator[tuple[Key, str, str]]:
@@ -288,71 +167,11 @@ def _may_show(of_reading: str, of_unit: str) -> bool:
     }
 
 
-def check_reach(draft: Draft) -> Iterator[Mistake]:
-    """Refrigerant can get from the first node to every other one when all valves are open."""
-    joined: dict[str, set[str]] = {node.name: set() for _, node in draft.nodes}
-    if not joined:
-        yield draft.document.mistake((), "the rig has no nodes.", "Add [[node]] tables.")
-        return
-    for group in _groups(draft):
-        inside = [name for name in group if name in joined]
-        for name in inside:
-            joined[name].update(inside)
-    reached, frontier = set(), [next(iter(joined))]
-    while frontier:
-        name = frontier.pop()
-        if name not in reached:
-            reached.add(name)
-            frontier.extend(joined[name] - reached)
-    first = next(iter(joined))
-    for path, node in draft.nodes:
-        if node.name not in reached:
-            yield draft.document.mistake(
-                path,
-                f"node {node.name} cannot be reached from {first}.",
-                "Join it with a part, or remove it.",
-            )
-
-
-def _groups(draft: Draft) -> Iterator[tuple[str, ...]]:
-    """Sets of nodes that a part joins; the cells of one coil join each other."""
-    cells: dict[str, list[str]] = {}
-    for _, node in draft.nodes:
-        if node.coil:
-            cells.setdefault(node.coil, []).append(node.name)
-    yield from (tuple(names) for names in cells.values())
-    yield from (placed.nodes for _, placed in draft.parts)
-
-
-def check_charge(draft: Draft) -> Iterator[Mistake]:
-    """The charge fits into the rig: not more than it would hold full of liquid at room temperature."""
-    from sim.fluid import FOLDER, Fluid
-
-    if (
-        draft.charge is None
-        or draft.fluid is None
-        or not (FOLDER / f"{draft.fluid.name}.npz").exists()
-    ):
-        return
-    volume = sum(node.volume_m3 for _, node in draft.nodes)
-    fluid = Fluid.load(draft.fluid.name)
-    room = draft.surroundings.room_temperature_k
-    temperatures = fluid.tables.sat[:, SAT_T, 0]
-    if not temperatures[0] <= room <= temperatures[-1]:
-        return
-    most = volume * float(np.interp(room, temperatures, fluid.tables.sat[:, SAT_RHOL, 0]))
-    if draft.charge.kg > most:
-        yield draft.document.mistake(
-            ("charge", "kg"),
-            f"the charge of {draft.charge.kg:g} kg is impossible: full of liquid at {room:g} K the rig holds {most:.4g} kg.",
-            "Lower the charge or correct the volumes.",
-        )
-
-
 def check_line_ups(draft: Draft) -> Iterator[Mistake]:
     """Every step of a line-up moves something that exists, to a position that it has."""
     switches = {switch.tag: switch for _, switch in draft.switches}
-    tags = {*switches, *(placed.tag for _, placed in draft.parts)}
+    parts = declared(draft.document, "part", "tag")
+    tags = [*parts, *declared(draft.document, "switch", "tag")]
     for path, line_up in draft.line_ups:
         for i, step in enumerate(line_up.steps):
             here = (*path, "step", i)
@@ -371,7 +190,7 @@ def check_line_ups(draft: Draft) -> Iterator[Mistake]:
                     f"line_up {line_up.name}: {step.set} has no position {step.to!r}.",
                     did_you_mean(str(step.to), switch.choices),
                 )
-            elif step.set not in switches and not _is_opening(step.to, "." in step.set):
+            elif tag in parts and not _is_opening(step.to, "." in step.set):
                 yield draft.document.mistake(
                     (*here, "to"),
                     f"line_up {line_up.name}: {step.set} cannot be set to {step.to!r}.",
@@ -389,12 +208,29 @@ def check_spreads(draft: Draft) -> Iterator[Mistake]:
     for path, spread in draft.spreads:
         tag, _, key = spread.of.partition(".")
         if tag not in parts:
-            yield draft.document.mistake(
-                (*path, "of"), f"spread: there is no part {tag}.", did_you_mean(tag, parts)
-            )
+            known = declared(draft.document, "part", "tag")
+            if tag not in known:
+                what = f"spread: there is no part {tag}."
+                yield draft.document.mistake((*path, "of"), what, did_you_mean(tag, known))
             continue
         names = [field.name for field in fields(parts[tag]) if field.name != "tag"]
         if key not in names or not isinstance(getattr(parts[tag], key), int | float):
             yield draft.document.mistake(
                 (*path, "of"), f"spread: {tag} has no number {key}.", did_you_mean(key, names)
             )
+
+
+CHECKS = (
+    check_duplicates,
+    check_references,
+    check_instruments,
+    check_line_ups,
+    check_spreads,
+    check_ports,
+    check_in_line,
+    check_walls,
+    check_reach,
+    check_fluid,
+    check_ladder,
+    check_charge,
+)

@@ -33,7 +33,10 @@ class Selector(Switch):
 
     choices: tuple[str, ...]
     initial: str
+    works: str = ""
+    """Tag of the part that it works, when that is one part."""
     guarded: bool = False
+    """Under a cover that has to be lifted first."""
 
     def check(self) -> list[tuple[str, str]]:
         """A selector needs two different positions and starts in one of them."""
