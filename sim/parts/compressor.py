@@ -108,7 +108,7 @@ MOST_WORN = 0.95  # guess: beyond it the machine delivers nothing and the law is
 class ReciprocatingCompressor(Part):
     """Parameters of the mechanical half; the motor is a part of its own."""
 
-    KIND: ClassVar[str] = "reciprocating-compressor"
+    KIND: ClassVar[str] = "reciprocating_compressor"
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "displacement_m3": (1e-6, 20e-6),
         "clearance": (0.01, 0.08),
@@ -117,7 +117,7 @@ class ReciprocatingCompressor(Part):
         "discharge_valve_area_m2": (3e-6, 100e-6),
         "suction_heating_w_k": (0.0, 5.0),
         "compression_efficiency": (0.7, 1.0),
-        "friction_torque_nm": (0.0, 0.3),
+        "friction_torque_n_m": (0.0, 0.3),
         "friction_load_share": (0.0, 0.3),
         "discharge_seat_leak_m2": (0.0, 0.2e-6),
         "piston_leak_area_m2": (0.0, 0.2e-6),
@@ -138,7 +138,7 @@ class ReciprocatingCompressor(Part):
     """Conductance from head gas to the gas drawn in, through muffler and cylinder wall."""
     compression_efficiency: float
     """Isentropic over real work between the valves: heat exchange with the cylinder wall."""
-    friction_torque_nm: float
+    friction_torque_n_m: float
     friction_load_share: float
     """Part of the indicated torque that is lost in bearings and piston."""
     discharge_seat_leak_m2: float = 0.0
@@ -165,7 +165,7 @@ def row(part: ReciprocatingCompressor) -> Row:
     values[C_DISCHARGE_AREA] = part.discharge_valve_area_m2
     values[C_HEATING] = part.suction_heating_w_k
     values[C_EFFICIENCY] = part.compression_efficiency
-    values[C_FRICTION] = part.friction_torque_nm
+    values[C_FRICTION] = part.friction_torque_n_m
     values[C_FRICTION_LOAD] = part.friction_load_share
     values[C_SEAT_LEAK] = part.discharge_seat_leak_m2
     values[C_PISTON_LEAK] = part.piston_leak_area_m2
@@ -187,7 +187,7 @@ def intake_liquid(row: Row, void: float) -> float:
     """Volume share of liquid in what the cylinder draws, from the void of the shell."""
     level = 1.0 - void
     e = row[C_ENTRAINED]
-    return level * (e + (1.0 - e) * blend(level, LIQUID_LOW, LIQUID_HIGH))
+    return float(level * (e + (1.0 - e) * blend(level, LIQUID_LOW, LIQUID_HIGH)))
 
 
 @compiled

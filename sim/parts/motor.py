@@ -15,7 +15,7 @@ Equations (double revolving field, phasors in rms values, k = frequency / rated 
     copper  R(T) = R(20 degC) (234.5 + T)/(254.5);  aluminium cage with 225 in place of 234.5   (T in degC)
 
     rotor    J dw/dt = T - T_load
-    bimetal  dT_b/dt = k I^2 - (T_b - T_shell)/tau;  opens at ``overload_open_k``, closes again at ``overload_close_k``
+    bimetal  dT_b/dt = (k I^2 - (T_b - T_shell))/tau;  opens at ``overload_open_k``, closes again at ``overload_close_k``
     relay    pulls in above ``relay_pull_in_a``, drops out below ``relay_drop_out_a``, both held for ``relay_delay_s`` (the bench moves contacts)
 
 Terminal power = T w + losses exactly; losses are copper of both windings, rotor, core, relay coil, heater and capacitor.
@@ -82,7 +82,7 @@ M_COLUMNS = 22
 class SinglePhaseMotor(Part):
     """Parameters of the motor, its start relay and its overload. Ohms at rated frequency and 20 degC; rotor values seen from the main winding."""
 
-    KIND: ClassVar[str] = "single-phase-motor"
+    KIND: ClassVar[str] = "single_phase_motor"
     PORTS: ClassVar[tuple[str, ...]] = ()
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "rated_voltage_v": (100.0, 250.0),
@@ -97,7 +97,7 @@ class SinglePhaseMotor(Part):
         "start_reactance_ohm": (0.5, 60.0),
         "turns_ratio": (0.6, 2.0),
         "core_loss_w": (0.0, 60.0),
-        "start_capacitor_f": (10e-6, 400e-6),
+        "start_capacitor_farad": (10e-6, 400e-6),
         "start_capacitor_resistance_ohm": (0.0, 5.0),
         "relay_resistance_ohm": (0.0, 1.0),
         "relay_reactance_ohm": (0.0, 1.0),
@@ -106,7 +106,7 @@ class SinglePhaseMotor(Part):
         "relay_delay_s": (0.005, 0.05),
         "overload_resistance_ohm": (0.0, 1.0),
         "overload_time_constant_s": (10.0, 300.0),
-        "overload_heating_k_per_a2_s": (0.001, 2.0),
+        "overload_rise_k_per_a2": (0.1, 60.0),
         "overload_open_k": (353.15, 423.15),
         "overload_close_k": (313.15, 393.15),
         "rotor_inertia_kg_m2": (1e-4, 5e-3),
@@ -129,7 +129,7 @@ class SinglePhaseMotor(Part):
     """Effective turns of the start winding over those of the main winding."""
     core_loss_w: float
     """At rated voltage across the main winding."""
-    start_capacitor_f: float
+    start_capacitor_farad: float
     start_capacitor_resistance_ohm: float
     relay_resistance_ohm: float
     relay_reactance_ohm: float
@@ -138,7 +138,8 @@ class SinglePhaseMotor(Part):
     relay_delay_s: float
     overload_resistance_ohm: float
     overload_time_constant_s: float
-    overload_heating_k_per_a2_s: float
+    overload_rise_k_per_a2: float
+    """Steady rise of the bimetal over the shell, per ampere squared."""
     overload_open_k: float
     overload_close_k: float
     rotor_inertia_kg_m2: float
@@ -162,11 +163,9 @@ def relay_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
     hertz = part.rated_frequency_hz
     synchronous = 4.0 * pi * hertz / part.poles
     # the contact is still open when the relay has to pull in: only the main winding draws current
-    locked = motor_state.py_func(r, LOW_VOLTAGE * part.rated_voltage_v, hertz, 0.0, HOT_K, 0)[4]  # type: ignore[attr-defined]
+    locked = motor_state(r, LOW_VOLTAGE * part.rated_voltage_v, hertz, 0.0, HOT_K, 0)[4]
     fast = (1.0 - RELEASE_SLIP) * synchronous
-    released = motor_state.py_func(r, HIGH_VOLTAGE * part.rated_voltage_v, hertz, fast, COLD_K, 1)[
-        4
-    ]  # type: ignore[attr-defined]
+    released = motor_state(r, HIGH_VOLTAGE * part.rated_voltage_v, hertz, fast, COLD_K, 1)[4]
     wrong = []
     if part.relay_pull_in_a >= locked:
         wrong.append(
@@ -189,17 +188,15 @@ def relay_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
 
 def overload_mistakes(part: SinglePhaseMotor) -> list[tuple[str, str]]:
     """The bimetal must reach its opening temperature on locked-rotor current, and must cool to its closing temperature."""
-    locked = motor_state.py_func(  # type: ignore[attr-defined]
+    locked = motor_state(
         row(part), LOW_VOLTAGE * part.rated_voltage_v, part.rated_frequency_hz, 0.0, HOT_K, 0
     )[1]
-    reach = (
-        COLD_K + part.overload_heating_k_per_a2_s * part.overload_time_constant_s * locked * locked
-    )
+    reach = COLD_K + part.overload_rise_k_per_a2 * locked * locked
     wrong = []
     if reach <= part.overload_open_k:
         wrong.append(
             (
-                "overload_heating_k_per_a2_s",
+                "overload_rise_k_per_a2",
                 f"a locked rotor at low voltage warms the overload only to {reach - ZERO_C:.0f} degC: it would never open",
             )
         )
@@ -221,12 +218,12 @@ def row(part: SinglePhaseMotor) -> Row:
     values[M_RA], values[M_XA] = part.start_resistance_ohm, part.start_reactance_ohm
     values[M_TURNS] = part.turns_ratio
     values[M_CORE] = part.core_loss_w / part.rated_voltage_v**2
-    values[M_CAPACITOR] = part.start_capacitor_f
+    values[M_CAPACITOR] = part.start_capacitor_farad
     values[M_CAPACITOR_R] = part.start_capacitor_resistance_ohm
     values[M_RELAY_R], values[M_RELAY_X] = part.relay_resistance_ohm, part.relay_reactance_ohm
     values[M_HEATER_R] = part.overload_resistance_ohm
     values[M_INERTIA] = part.rotor_inertia_kg_m2
-    values[M_BIMETAL_K] = part.overload_heating_k_per_a2_s
+    values[M_BIMETAL_K] = part.overload_rise_k_per_a2
     values[M_BIMETAL_TAU] = part.overload_time_constant_s
     values[M_WINDING_HEAT] = part.winding_heat_capacity_j_k
     values[M_WINDING_TO_GAS] = part.winding_to_gas_w_k
@@ -245,7 +242,8 @@ def field_impedance(row: Row, slip: float, k: float, rotor_ohm: float) -> comple
     """Impedance (ohm) of one revolving field at its slip, k = frequency over rated frequency; finite at slip 0."""
     xm = 1j * k * row[M_XM]
     x2 = 1j * k * row[M_X2]
-    return xm * (rotor_ohm + slip * x2) / (rotor_ohm + slip * (x2 + xm))
+    impedance: complex = xm * (rotor_ohm + slip * x2) / (rotor_ohm + slip * (x2 + xm))
+    return impedance
 
 
 @compiled
@@ -330,7 +328,7 @@ def acceleration(row: Row, torque: float, load_torque: float) -> float:
 @compiled
 def overload_rate(row: Row, amps: float, bimetal_k: float, shell_k: float) -> float:
     """Rate of the overload's bimetal temperature (K/s): heated by the line current, cooled to the shell it is clipped on."""
-    return row[M_BIMETAL_K] * amps * amps - (bimetal_k - shell_k) / row[M_BIMETAL_TAU]
+    return (row[M_BIMETAL_K] * amps * amps - (bimetal_k - shell_k)) / row[M_BIMETAL_TAU]
 
 
 @compiled
