@@ -1,14 +1,17 @@
 """The air side: what a stream of room air gives to one cell of a cold or warm coil, and the box that recirculates it.
 
 Coil cell (cross flow, each cell has its share of the stream; UA and flow are the cell's): against a wall at one temperature
-    effectiveness e = 1 - exp(-UA / (m cp))                         sensible heat m cp e (T_air - T_wall)
-    condensate m e_m (w_air - w_sat(T_wall))+,  e_m = 1 - exp(-UA / (m cp Le^(2/3)))    (Chilton-Colburn analogy)
-    ( )+ is zero for a dry wall, with a parabola of a tenth of a gram per kg where the wall passes the dew point
-    the wall also takes the heat of condensation, below 0 C that of sublimation: h_vapour(T_air) - h_deposit(T_wall)
+    T_out = T_wall + (T_air - T_wall) exp(-N),                      N = UA / (m cp)
+  The fins are warmer than the tube by the share that fin efficiency leaves: T_surface = T_wall + (1 - e_f)(T - T_wall). With the Chilton-Colburn
+  analogy, mass transfer number k N, k = 1 / (e_f Le^(2/3)), and w_sat taken straight between wall and first fin, the humidity along the pass is
+    w_out = w_sat(T_wall) + [w_air - w_sat(T_wall)] exp(-k N) + a k/(k-1) [exp(-N) - exp(-k N)],   a = w_sat(T_surface, in) - w_sat(T_wall)
+  with no more than w_air: where the surface passes the dew point a parabola rounds the corner. Then, exactly,
+    heat = m (cp_a + w_out cp_v)(T_air - T_out) + deposit [h_vapour(T_air) - h_deposit(T_wall)]
+  with the heat of condensation, below 0 C that of sublimation, in the last bracket.
 Air film: UA = UA_nominal (m / m_nominal)^0.672 (1 - fouling); the exponent is 1 - 0.328 from j = 0.14 Re^-0.328 ... of Gray and Webb, "Heat
 transfer and friction correlations for plate finned-tube heat exchangers having plain fins", Proc. 8th Int. Heat Transfer Conf. (1986) 2745.
 Natural convection on a horizontal tube: Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, plus grey radiation.
-The fin metal is not a state of its own: fin efficiency is in UA, and the wet surface is taken at wall temperature.
+UA contains the fin efficiency; that wet fins are a little warmer again is left out.
 Range: air -40 to 80 C; walls -60 to 130 C; flow from natural draught to three times nominal.
 """
 
@@ -28,6 +31,8 @@ from sim.psychrometrics import (
 
 AIR_FILM_EXPONENT = 0.672  # Gray and Webb (1986): j ~ Re^-0.328, so h ~ speed^0.672
 LEWIS_FACTOR = 0.91  # Le^(2/3) with Le = 0.865 of water vapour in air at 20 C: ASHRAE Fundamentals ch. 6
+SURFACE_EFFICIENCY = 0.8  # Schmidt (1949) fin efficiency tanh(mrf)/mrf for 0.1 mm aluminium, 8 mm tube, 25 mm pitch, 50 W/m2K: mrf = 0.90
+TRANSFER_RATIO = 1.0 / (SURFACE_EFFICIENCY * LEWIS_FACTOR)  # k of the module docstring
 DEW_HALF_WIDTH = 1e-4  # guess: kg/kg over which wetting sets in, about 0.3 K of wall temperature; a real coil wets patch by patch
 LEAST_FLOW_KG_S = 1e-7  # guess: only guards a division; natural draught is orders of magnitude more
 AIRING_S = 5.0  # guess: an open box of some 0.1 m3 before a fan of 0.05 m3/s is swept within seconds
@@ -59,6 +64,21 @@ def positive_part(x: float, half_width: float) -> float:
 
 
 @compiled
+def water_drop(air_in_k: float, w_in: float, pressure_pa: float, ntu: float, cooled: float, wall_k: float) -> float:
+    """By how much the humidity ratio falls over a pass; ``cooled`` is exp(-ntu)."""
+    w_wall = saturated_humidity_ratio(wall_k, pressure_pa)
+    excess = w_in - w_wall
+    if excess <= -DEW_HALF_WIDTH:
+        return 0.0
+    dried = exp(-TRANSFER_RATIO * ntu)
+    fin_k = wall_k + (1.0 - SURFACE_EFFICIENCY) * (air_in_k - wall_k)
+    rise = max(saturated_humidity_ratio(fin_k, pressure_pa) - w_wall, 0.0)
+    factor = TRANSFER_RATIO / (TRANSFER_RATIO - 1.0)
+    fall = excess * (1.0 - dried) - rise * factor * (cooled - dried)
+    return min(positive_part(fall, DEW_HALF_WIDTH * (1.0 - dried)), w_in)
+
+
+@compiled
 def cell_air(
     air_in_k: float,
     w_in: float,
@@ -74,20 +94,17 @@ def cell_air(
     Balance: m (h_in - h_out) + natural = heat + deposit * h_deposit(wall), exact with the enthalpies of ``sim.psychrometrics``.
     """
     flow = max(flow_kg_s, LEAST_FLOW_KG_S)
-    rate = flow * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK)
-    ntu = ua_w_k / rate
+    ntu = ua_w_k / (flow * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK))
     drop = air_in_k - wall_k
-    sensible = rate * (1.0 - exp(-ntu)) * drop
-    deposit = 0.0
+    cooled = exp(-ntu)
+    w_out = w_in - water_drop(air_in_k, w_in, pressure_pa, ntu, cooled, wall_k)
+    deposit = flow * (w_in - w_out)
+    sensible = flow * (CP_DRY_AIR_J_KGK + w_out * CP_VAPOUR_J_KGK) * (1.0 - cooled) * drop
     latent = 0.0
-    excess = positive_part(w_in - saturated_humidity_ratio(wall_k, pressure_pa), DEW_HALF_WIDTH)
-    if excess > 0.0:
-        deposit = flow * (1.0 - exp(-ntu / LEWIS_FACTOR)) * min(excess, w_in)
+    if deposit > 0.0:
         vapour = HEAT_OF_VAPORISATION_J_KG + CP_VAPOUR_J_KGK * (air_in_k - ICE_POINT_K)
         latent = deposit * (vapour - deposit_enthalpy_j_kg(wall_k))
-    w_out = w_in - deposit / flow
-    air_out_k = air_in_k - sensible / (flow * (CP_DRY_AIR_J_KGK + w_out * CP_VAPOUR_J_KGK))
-    return sensible + latent + natural_w_k * drop, deposit, air_out_k, w_out
+    return sensible + latent + natural_w_k * drop, deposit, wall_k + drop * cooled, w_out
 
 
 @compiled

@@ -65,7 +65,7 @@ def shapes(x: Array) -> Array:
     up = 0.5 * (x + np.sqrt(x * x + 1e-4))  # x, but never below zero and smooth there
     y = 1.0 - x
     down = 0.5 * (y + np.sqrt(y * y + 1e-4))
-    film = 0.5 * (y + np.sqrt(y * y + 1e-2))  # wider: the thinning film must stay finite
+    film = 0.5 * (y + np.sqrt(y * y + 4e-3))  # wider: the thinning film must stay finite
     return np.stack(
         [
             1.0 - wet,
@@ -108,9 +108,16 @@ def gnielinski(re: float, pr: float, friction: float) -> float:
 
 
 @compiled
+def natural_nusselt(re: float) -> float:
+    """Nusselt number of natural convection inside the tube, fading as forced flow sets in."""
+    ratio = re / RE_NATURAL
+    return NU_NATURAL / (1.0 + ratio * ratio)
+
+
+@compiled
 def nusselt_single_phase(re: float, pr: float) -> float:
     """Nusselt number of one phase in a smooth tube at any Reynolds number, with a natural-convection floor; smooth in both."""
-    still = NU_NATURAL / (1.0 + (re / RE_NATURAL) ** 2)
+    still = natural_nusselt(re)
     slow = sqrt(sqrt(NU_LAMINAR**4 + still**4))
     if re <= 2300.0:
         return slow
@@ -188,11 +195,11 @@ def prepare(
     """
     g_flux = sqrt(g_flux_kg_m2s * g_flux_kg_m2s + MASS_FLUX_FLOOR_KG_M2S * MASS_FLUX_FLOOR_KG_M2S)
     pr = min(max(p_reduced, 1e-3), 0.99)
-    re_l = g_flux * bore_m / mu_l
+    true_flux = abs(g_flux_kg_m2s)
     pr_l = mu_l * cp_l / k_l
-    h_liquid = nusselt_single_phase(re_l, pr_l) * k_l / bore_m
-    h_vapour = nusselt_single_phase(g_flux * bore_m / mu_v, mu_v * cp_v / k_v) * k_v / bore_m
-    h_lo = dittus_boelter(re_l, pr_l) * k_l / bore_m
+    h_liquid = nusselt_single_phase(true_flux * bore_m / mu_l, pr_l) * k_l / bore_m
+    h_vapour = nusselt_single_phase(true_flux * bore_m / mu_v, mu_v * cp_v / k_v) * k_v / bore_m
+    h_lo = dittus_boelter(g_flux * bore_m / mu_l, pr_l) * k_l / bore_m
     w = boiling_weight
     c_a, c_b, c_c = 0.0, 0.0, 0.0
     if w > 0.0:
@@ -204,7 +211,7 @@ def prepare(
         c_a += (1.0 - w) * a
         c_b += (1.0 - w) * b
         c_c = (1.0 - w) * c
-    still = NU_NATURAL * k_l / bore_m / (1.0 + (re_l / RE_NATURAL) ** 2)
+    still = natural_nusselt(true_flux * bore_m / mu_l) * k_l / bore_m
     c_a = sqrt(sqrt(c_a**4 + still**4))
     return h_liquid, h_vapour, c_a, c_b, c_c, w
 

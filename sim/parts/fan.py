@@ -40,7 +40,7 @@ class Fan(Part):
         "power_high_w": (2.0, 100.0),
         "power_low_w": (2.0, 100.0),
     }
-    HAZARDS: ClassVar[tuple[str, ...]] = ("moving-blades",)
+    HAZARDS: ClassVar[tuple[str, ...]] = ("restart",)
 
     flow_high_m3_s: float
     """Air at high speed with the damper open."""
@@ -73,14 +73,14 @@ class Fan(Part):
 def step_value(speed: float, low: float, high: float) -> float:
     """0 at speed 0, ``low`` at 1, ``high`` at 2, straight between."""
     s = min(max(speed, 0.0), 2.0)
-    return low * s if s <= 1.0 else low + (high - low) * (s - 1.0)
+    return float(low * s if s <= 1.0 else low + (high - low) * (s - 1.0))
 
 
 @compiled
 def volume_flow_m3_s(row: NDArray[np.float64], speed: float, health: float) -> float:
     """Air through the coil at a speed 0 to 2, natural draught included."""
     driven = health * step_value(speed, row[LOW_SHARE], 1.0)
-    return row[FLOW_HIGH] * sqrt(driven * driven + row[NATURAL_SHARE] * row[NATURAL_SHARE])
+    return float(row[FLOW_HIGH]) * sqrt(driven * driven + row[NATURAL_SHARE] * row[NATURAL_SHARE])
 
 
 @compiled
