@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sim.part import Part
+from sim.parts.capillary import Capillary
 from sim.parts.check_valve import CheckValve
 from sim.parts.coil import Coil
 from sim.parts.compressor import ReciprocatingCompressor
@@ -20,6 +21,7 @@ from sim.parts.thermostatic_valve import ThermostaticValve
 CATALOGUE: dict[str, type[Part]] = {
     kind.KIND: kind
     for kind in (
+        Capillary,
         CheckValve,
         Coil,
         Fan,

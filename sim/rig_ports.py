@@ -91,8 +91,9 @@ def check_walls(draft: Draft) -> Iterator[Mistake]:
     """Every node has a wall, but the cells of a coil, whose metal is the coil's."""
     walled = set(declared(draft.document, "wall", "node"))
     cells = {node.name for _, node in draft.nodes if node.coil}
+    misnamed = walled - set(declared_nodes(draft.document))  # reported as a name that leads nowhere
     for path, node in draft.nodes:
-        if not node.coil and node.name not in walled:
+        if not node.coil and node.name not in walled and not misnamed:
             remedy = "Add a [[wall]] for it (a pipe has metal too)."
             yield draft.document.mistake(path, f"node {node.name} has no wall.", remedy)
     for path, wall in draft.walls:
