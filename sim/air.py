@@ -116,6 +116,13 @@ def churchill_chu_cylinder(rayleigh: float, prandtl: float) -> float:
 
 
 @compiled
+def churchill_bernstein_cylinder(reynolds: float, prandtl: float) -> float:
+    """Nusselt number of a cylinder in cross flow (Churchill and Bernstein, J. Heat Transfer 99 (1977) 300), Re Pr above 0.2."""
+    base = 0.62 * reynolds**0.5 * prandtl ** (1.0 / 3.0) / (1.0 + (0.4 / prandtl) ** (2.0 / 3.0)) ** 0.25
+    return float(0.3 + base * (1.0 + (reynolds / 282000.0) ** 0.625) ** 0.8)
+
+
+@compiled
 def still_air_film(diameter_m: float, surface_k: float, air_k: float, emissivity: float) -> float:
     """Natural convection plus radiation from a horizontal tube to a room, W/m2K; air properties at about 25 C (ASHRAE Fundamentals ch. 4)."""
     difference = abs(surface_k - air_k)

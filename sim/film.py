@@ -108,6 +108,13 @@ def gnielinski(re: float, pr: float, friction: float) -> float:
 
 
 @compiled
+def filonenko(re: float) -> float:
+    """Darcy friction factor of a smooth tube, (1.82 log10 Re - 1.64)^-2 (Filonenko 1954), as Gnielinski prescribes; Re above 2300."""
+    root = 1.82 * log10(re) - 1.64
+    return 1.0 / (root * root)
+
+
+@compiled
 def natural_nusselt(re: float) -> float:
     """Nusselt number of natural convection inside the tube, fading as forced flow sets in."""
     ratio = re / RE_NATURAL
@@ -121,8 +128,7 @@ def nusselt_single_phase(re: float, pr: float) -> float:
     slow = sqrt(sqrt(NU_LAMINAR**4 + still**4))
     if re <= 2300.0:
         return slow
-    root = 1.82 * log10(re) - 1.64  # Filonenko's smooth-tube friction, as Gnielinski prescribes
-    fast = gnielinski(re, pr, 1.0 / (root * root))
+    fast = gnielinski(re, pr, filonenko(re))
     share = smoothstep((re - 2300.0) / 1700.0)
     return slow + share * (fast - slow)
 
