@@ -30,8 +30,10 @@ from sim.columns import (
     P_CPV,
     P_FA,
     P_FB,
+    P_FC,
     P_FL,
     P_FV,
+    P_FW,
     P_HEAT,
     P_HFG,
     P_HLS,
@@ -113,7 +115,9 @@ def wall_heat(P: Row, area: float, wall_t: float, flow: float, eps: float) -> fl
         node = GAUSS_OUTER if (k == 0 or k == 3) else GAUSS_INNER
         weight = WEIGHT_OUTER if (k == 0 or k == 3) else WEIGHT_INNER
         x = xc + (d * node if k > 1 else -d * node)
-        ha = area * film.at(x, P[P_FL], P[P_FV], P[P_FA], P[P_FB])
+        ha = area * film.at(
+            x, P[P_FL], P[P_FV], P[P_FA], P[P_FB], P[P_FC], P[P_FW]
+        )
         temperature = temperature_at(P, x, x0, offset)
         s += weight / (ua + ha)
         t += weight * (ua * air_t + ha * temperature) / (ua + ha)

@@ -39,8 +39,10 @@ P_VVS = 28  # specific volume of saturated vapour at the node's pressure, m3/kg
 P_UA = 29  # coil cell: conductance from air to wall, W/K
 P_TA = 30  # coil cell: air temperature that the wall feels (latent heat included), K
 P_WATER = 31  # coil cell: water leaving the air, kg/s
-P_SAT = 32  # fourteen saturation properties at the node's pressure, in the order of fluid_kernel.SAT_*
-P_COLUMNS = 46
+P_FC = 32  # third two-phase shape factor
+P_FW = 33  # weight of boiling against condensing
+P_SAT = 34  # fourteen saturation properties at the node's pressure, in the order of fluid_columns.SAT_*
+P_COLUMNS = 48
 
 # --- node table ------------------------------------------------------------------------------
 N_VOLUME = 0  # m3
@@ -96,7 +98,8 @@ LI_EXTRA = 7  # passage of the reversing valve, row of the capillary tables
 LI_COLUMNS = 8
 
 # link kinds
-PIPE, CHECK, CAPILLARY, NEEDLE, TXV, FLOAT, RELIEF, DIFFERENCE_RELIEF, PASSAGE = range(9)
+PIPE, CHECK, CAPILLARY, NEEDLE, TXV, FLOAT, RELIEF, PASSAGE, SOLENOID = range(9)
+SOLENOID_ENERGISED = 8  # offset from L_PART, behind the valve's own row
 
 # ports of vessels
 PORT_MIXED, PORT_BOTTOM, PORT_TOP = range(3)
@@ -120,5 +123,5 @@ G_BOX_CAPACITY = 14  # J/K
 G_BOX_AIR = 15  # kg of dry air in the box
 G_BOX_LEAK = 16  # kg/s of dry air exchanged with the room
 G_PILOT = 17  # reversing-valve pilot, 0 cooling, 1 heating
-G_SECOND = 18  # seconds to which slide and bulb laws are scaled (1)
+G_P_CRITICAL = 18  # Pa
 G_COLUMNS = 20

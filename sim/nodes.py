@@ -19,6 +19,7 @@ from sim.columns import (
     CI_STATE,
     G_ATMOSPHERE,
     G_FLOW_EPS,
+    G_P_CRITICAL,
     G_ROOM_T,
     G_SLIP,
     N_VOLUME,
@@ -27,8 +28,10 @@ from sim.columns import (
     P_CPV,
     P_FA,
     P_FB,
+    P_FC,
     P_FL,
     P_FV,
+    P_FW,
     P_H,
     P_HEAT,
     P_HFG,
@@ -60,9 +63,7 @@ from sim.columns import (
     WI_NODE,
 )
 from sim.compiled import compiled
-from sim.fluid_kernel import (
-    META_TC,
-    META_TM,
+from sim.fluid_columns import (
     SAT_CPL,
     SAT_CPV,
     SAT_HL,
@@ -74,10 +75,11 @@ from sim.fluid_kernel import (
     SAT_RHOL,
     SAT_RHOV,
     SAT_T,
-    saturation,
-    state,
+    T_MATCH,
 )
+from sim.fluid_kernel import saturation, state
 from sim.plant import Plant
+from sim.psychrometrics import CP_DRY_AIR_J_KGK, CP_VAPOUR_J_KGK
 from sim.smooth import blend
 
 Row = NDArray[np.float64]
@@ -118,7 +120,7 @@ def node_properties(P: Row, pl: Plant, i: int, mass: float, energy: float, t_gue
         P[P_H],
         P[P_RHOSAT],
     ) = state(fl, rho, energy / m, t_guess)
-    t_top = fl.meta[META_TM]
+    t_top = fl.meta[T_MATCH]
     P[P_SLIP] = pl.glob[G_SLIP] * min(max((t_top - P[P_T]) / SLIP_FADE_K, 0.0), 1.0)
     supercritical = P[P_T] >= t_top
     if supercritical:
@@ -143,7 +145,7 @@ def saturation_row(P: Row, pl: Plant, rho: float, supercritical: bool) -> None:
     rho_v = P[P_SAT + SAT_RHOV]
     P[P_VLS] = 1.0 / rho_l
     P[P_VVS] = 1.0 / rho_v
-    exponent = pl.glob[G_SLIP] * min(max((fl.meta[META_TM] - P[P_TS]) / SLIP_FADE_K, 0.0), 1.0)
+    exponent = pl.glob[G_SLIP] * min(max((fl.meta[T_MATCH] - P[P_TS]) / SLIP_FADE_K, 0.0), 1.0)
     c = (rho_v / rho_l) ** (1.0 - exponent)
     P[P_C] = c
     P[P_X] = (P[P_H] - P[P_HLS]) / P[P_HFG]
@@ -165,11 +167,11 @@ def coil_films(P: Row, pl: Plant, coil: int, area: float, wall_t: float, flow: f
     """Film coefficients of a coil cell at its through-flow and wall flux; condensing and boiling blend where the wall equals saturation."""
     boiling = blend(wall_t - P[P_TS], -0.5, 0.5)
     flux = P[P_UA] * (P[P_TA] - wall_t) / area
-    P[P_FL], P[P_FV], P[P_FA], P[P_FB] = film.prepare(
+    P[P_FL], P[P_FV], P[P_FA], P[P_FB], P[P_FC], P[P_FW] = film.prepare(
         abs(flow) / pl.coil[coil, C_SECTION],
         flux,
         pl.coil[coil, C_BORE],
-        P[P_P] / pl.fluid.meta[META_TC + 1],
+        P[P_P] / pl.glob[G_P_CRITICAL],
         P[P_SAT + SAT_RHOL],
         P[P_SAT + SAT_RHOV],
         P[P_SAT + SAT_MUL],
@@ -193,7 +195,8 @@ def coil_air(P: Row, pl: Plant, coil: int, wall_t: float, box_t: float, box_w: f
     heat, water, _, _ = air.cell_air(
         t_in, w_in, pl.glob[G_ATMOSPHERE], row[C_AIR_FLOW], row[C_UA_AIR], row[C_NATURAL], wall_t
     )
-    ua = air.air_conductance(row[C_AIR_FLOW], row[C_UA_AIR]) + row[C_NATURAL]
+    rate = row[C_AIR_FLOW] * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK)
+    ua = air.air_conductance(rate, row[C_UA_AIR]) + row[C_NATURAL]
     P[P_UA] = ua
     P[P_TA] = wall_t + heat / ua
     P[P_WATER] = water

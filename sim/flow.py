@@ -1,0 +1,287 @@
+"""What passes a link: mass from the pressure difference, energy upwind, both smooth through zero.
+
+Ordinary links (pipes, hand valves, coil passages) follow m = K o sqrt(2 rho) dp/(dp^2 + d0^2)^(1/4): the turbulent square-root law above d0,
+linear below it, so that the implicit solver meets no infinite slope at rest. K = Kv/36000 sqrt(1000/2...) is derived from Kv in
+``sim.parts.hand_valve``. Devices have their own laws in ``sim/parts``. Flow out of a vessel draws what its port sees.
+
+Energy and species travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the upstream enthalpy, m- = m - m+ the downstream one; the width e
+is far below any flow that matters.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim import throttle
+from sim.cell import outlet_enthalpy
+from sim.columns import (
+    CAPILLARY,
+    CHECK,
+    FLOAT,
+    G_ATMOSPHERE,
+    G_DP_BLEND,
+    G_FLOW_EPS,
+    G_P_CRITICAL,
+    G_UPWIND,
+    L_D0,
+    L_HEAD,
+    L_K,
+    L_OPENING,
+    L_PART,
+    LI_EXTRA,
+    LI_FROM,
+    LI_KIND,
+    LI_PORT_FROM,
+    LI_PORT_TO,
+    LI_TO,
+    NEEDLE,
+    NI_COIL,
+    P_CPL,
+    P_HFG,
+    P_HL,
+    P_HLS,
+    P_HV,
+    P_P,
+    P_RHOL,
+    P_RHOV,
+    P_SLIP,
+    P_T,
+    P_TS,
+    P_VC,
+    P_VLS,
+    P_VOID,
+    P_VOUT,
+    P_VVS,
+    PASSAGE,
+    PORT_BOTTOM,
+    PORT_MIXED,
+    PORT_TOP,
+    RELIEF,
+    SOLENOID,
+    SOLENOID_ENERGISED,
+    TXV,
+)
+from sim.compiled import compiled
+from sim.fluid_kernel import bubble_pressure
+from sim.parts import (
+    capillary,
+    check_valve,
+    float_valve,
+    hand_expansion_valve,
+    relief_valve,
+    reversing_valve,
+    solenoid_valve,
+    thermostatic_valve,
+)
+from sim.plant import Plant
+from sim.smooth import smoothstep
+
+Row = NDArray[np.float64]
+
+GRAVITY = 9.80665  # m/s2, standard gravity (ISO 80000-3)
+DIP_TUBE_COVER = 0.03  # guess: a dip tube begins to draw vapour when 3 % of the volume is left
+TOP_PORT_COVER = 0.85  # guess: a top port begins to draw liquid above 85 %
+ALMOST_ONE = 0.9999  # beyond it the downstream side has no say in what enters
+DENSITY_CHOKE = 100.0  # kg/m3, guess: where gas-like streams begin to feel the critical pressure ratio
+
+
+@compiled
+def port_stream(P: Row, port: int) -> tuple[float, float]:
+    """(density, enthalpy) of what a port draws from a node: slip at mixed ports, mostly one phase at vessel ports."""
+    void = P[P_VOID]
+    if void <= 0.0:
+        return P[P_RHOL], P[P_HL]
+    if void >= 1.0:
+        return P[P_RHOV], P[P_HV]
+    level = 1.0 - void
+    if port == PORT_BOTTOM:
+        void *= 1.0 - smoothstep(level / DIP_TUBE_COVER)
+    elif port == PORT_TOP:
+        s = 1.0 - smoothstep((level - TOP_PORT_COVER) / (1.0 - TOP_PORT_COVER))
+        void = s + void * (1.0 - s)
+        if void >= 1.0:
+            return P[P_RHOV], P[P_HV]
+    rho_l = P[P_RHOL]
+    rho_v = P[P_RHOV]
+    slip = (rho_l / rho_v) ** P[P_SLIP] if port == PORT_MIXED else 1.0
+    vapour = void * rho_v * slip
+    liquid = (1.0 - void) * rho_l
+    x = vapour / (vapour + liquid)
+    return 1.0 / (x / rho_v + (1.0 - x) / rho_l), x * P[P_HV] + (1.0 - x) * P[P_HL]
+
+
+@compiled
+def head_pressure(Pi: Row, head: float) -> float:
+    """Pressure that a liquid leg (head > 0: height of liquid in a full vessel) or a riser (head < 0) adds, Pa."""
+    if head == 0.0:
+        return 0.0
+    liquid = Pi[P_RHOL] * (1.0 - Pi[P_VOID])
+    if head > 0.0:
+        return GRAVITY * head * liquid
+    return GRAVITY * head * (liquid + Pi[P_RHOV] * Pi[P_VOID])
+
+
+@compiled
+def ordinary(k: float, d0: float, rho: float, dp: float, p_up: float) -> float:
+    """Flow through an ordinary restriction; gas-like streams choke near half the upstream pressure, kg/s."""
+    limit = 0.6 * p_up + 0.4 * p_up * (rho / (rho + DENSITY_CHOKE))
+    drive = dp / sqrt(1.0 + (dp / limit) ** 2)
+    return k * sqrt(2.0 * rho) * drive / sqrt(sqrt(drive * drive + d0 * d0))
+
+
+@compiled
+def stream_density(pl: Plant, k: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float) -> float:
+    """Density of the stream in a link: mean of the centre volumes between coil cells, the reconstructed outlet at a coil's end."""
+    i = pl.link_i[k, LI_FROM]
+    j = pl.link_i[k, LI_TO]
+    ci = pl.node_i[i, NI_COIL]
+    cj = pl.node_i[j, NI_COIL] if j >= 0 else -1
+    if ci >= 0 and cj >= 0:
+        return 2.0 / (Pi[P_VC] + Pj[P_VC])
+    if ci >= 0:
+        rho_i = 1.0 / Pi[P_VOUT]
+    if cj >= 0:
+        rho_j = 1.0 / Pj[P_VOUT]
+    return w * rho_i + (1.0 - w) * rho_j
+
+
+@compiled
+def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
+    """(g^2, kappa) of the stream of density rho and enthalpy h that a node offers a short restriction."""
+    x = (h - P[P_HLS]) / P[P_HFG]
+    p_sat = P[P_P] if x > 0.0 else bubble_pressure(pl.fluid, P[P_T])
+    return throttle.choking(
+        P[P_P],
+        x,
+        rho,
+        p_sat,
+        pl.glob[G_P_CRITICAL],
+        P[P_TS],
+        P[P_HFG],
+        1.0 / P[P_VLS],
+        1.0 / P[P_VVS],
+        P[P_CPL],
+    )
+
+
+@compiled
+def short_restriction(
+    pl: Plant, k: int, Pi: Row, Pj: Row, rho_i: float, h_i: float, rho_j: float, h_j: float, area: float, dp: float, w: float
+) -> float:
+    """Flow through a needle or port by the throttle law; what enters is blended while the direction is undecided."""
+    d0 = pl.link[k, L_D0]
+    if w > ALMOST_ONE:
+        g2, kappa = choke(pl, Pi, rho_i, h_i)
+        return throttle.throttle_flow(Pi[P_P], rho_i, g2, kappa, dp, area, d0)
+    if w < 1.0 - ALMOST_ONE:
+        g2, kappa = choke(pl, Pj, rho_j, h_j)
+        return throttle.throttle_flow(Pj[P_P], rho_j, g2, kappa, dp, area, d0)
+    g2, kappa = choke(pl, Pi, rho_i, h_i)
+    g2_j, kappa_j = choke(pl, Pj, rho_j, h_j)
+    return throttle.throttle_flow(
+        w * Pi[P_P] + (1.0 - w) * Pj[P_P],
+        w * rho_i + (1.0 - w) * rho_j,
+        w * g2 + (1.0 - w) * g2_j,
+        w * kappa + (1.0 - w) * kappa_j,
+        dp,
+        area,
+        d0,
+    )
+
+
+@compiled
+def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
+    """Effective area that a device's own law opens now, m2 (the shut-off is in the link's opening)."""
+    row = pl.link[k, L_PART:]
+    kind = pl.link_i[k, LI_KIND]
+    if kind == TXV:
+        lifted = thermostatic_valve.lift(row, pl.fluid, s, Pa[P_P])
+        return row[thermostatic_valve.AREA] * thermostatic_valve.opening(row, lifted)
+    if kind == FLOAT:
+        lifted = float_valve.lift(row, 1.0 - Pa[P_VOID])
+        return row[float_valve.AREA] * float_valve.opening(row, lifted)
+    return row[hand_expansion_valve.AREA]
+
+
+@compiled
+def capillary_mass(pl: Plant, k: int, Pi: Row, Pj: Row, h_i: float, h_j: float, dp: float) -> float:
+    """Flow through a capillary from whichever end is higher; the tables vanish at dp = 0 from both sides."""
+    row = pl.link_i[k, LI_EXTRA]
+    if dp >= 0.0:
+        x = (h_i - Pi[P_HLS]) / Pi[P_HFG]
+        return capillary.capillary_flow(pl.capillaries, row, Pi[P_P], x, Pi[P_P] - dp)
+    x = (h_j - Pj[P_HLS]) / Pj[P_HFG]
+    return -capillary.capillary_flow(pl.capillaries, row, Pj[P_P], x, Pj[P_P] + dp)
+
+
+@compiled
+def ordinary_opening(pl: Plant, k: int, dp: float, s: float) -> float:
+    """Factor on an ordinary link's conductance from its own law: check valve, relief valve, reversing passage."""
+    kind = pl.link_i[k, LI_KIND]
+    row = pl.link[k, L_PART:]
+    if kind == CHECK:
+        return check_valve.opening(row, dp)
+    if kind == RELIEF:
+        return relief_valve.opening(row, dp)
+    if kind == SOLENOID:
+        z = solenoid_valve.target(row, row[SOLENOID_ENERGISED], row[SOLENOID_ENERGISED], dp)
+        return row[solenoid_valve.LEAK] + (1.0 - row[solenoid_valve.LEAK]) * smoothstep(z)
+    if kind == PASSAGE:
+        a, b, c, d = reversing_valve.passages(pl.slide, s)
+        e = pl.link_i[k, LI_EXTRA]
+        return a if e == 0 else (b if e == 1 else (c if e == 2 else d))
+    return 1.0
+
+
+@compiled
+def link(
+    pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, wall_i: float, wall_j: float, s: float
+) -> tuple[float, float]:
+    """(kg/s, W) through link k, positive from its first to its second end.
+
+    Pi, Pj: rows of the two end nodes; Pa: row of the sensed node; wall_i, wall_j: their wall temperatures (K); s: the link's slow state.
+    """
+    opening = pl.link[k, L_OPENING]
+    if opening <= 0.0:
+        return 0.0, 0.0
+    kind = pl.link_i[k, LI_KIND]
+    outside = pl.link_i[k, LI_TO] < 0
+    p_j = pl.glob[G_ATMOSPHERE] if outside else Pj[P_P]
+    dp = Pi[P_P] - p_j + head_pressure(Pi, pl.link[k, L_HEAD])
+    if outside and dp <= 0.0:
+        return 0.0, 0.0
+    width = pl.glob[G_DP_BLEND]
+    w = 1.0 if outside else 0.5 * (1.0 + dp / sqrt(dp * dp + width * width))
+    rho_i, h_i = port_stream(Pi, pl.link_i[k, LI_PORT_FROM])
+    rho_j, h_j = (rho_i, h_i) if outside else port_stream(Pj, pl.link_i[k, LI_PORT_TO])
+    if kind == CAPILLARY:
+        m = opening * capillary_mass(pl, k, Pi, Pj, h_i, h_j, dp)
+    elif kind == NEEDLE or kind == TXV or kind == FLOAT:
+        area = opening * device_area(pl, k, Pi, Pa, s)
+        m = short_restriction(pl, k, Pi, Pj, rho_i, h_i, rho_j, h_j, area, dp, w)
+    else:
+        opening *= ordinary_opening(pl, k, dp, s)
+        if opening <= 0.0:
+            return 0.0, 0.0
+        rho = stream_density(pl, k, Pi, Pj, rho_i, rho_j, w)
+        p_up = w * Pi[P_P] + (1.0 - w) * p_j
+        m = ordinary(pl.link[k, L_K] * opening, pl.link[k, L_D0], rho, dp, p_up)
+    return m, energy_flow(pl, k, m, Pi, Pj, h_i, h_j, wall_i, wall_j)
+
+
+@compiled
+def energy_flow(
+    pl: Plant, k: int, m: float, Pi: Row, Pj: Row, h_i: float, h_j: float, wall_i: float, wall_j: float
+) -> float:
+    """Energy carried by a flow m, W: upstream enthalpy, for a coil cell the reconstructed outlet's."""
+    eps = pl.glob[G_FLOW_EPS]
+    j = pl.link_i[k, LI_TO]
+    if m > 0.0 and pl.node_i[pl.link_i[k, LI_FROM], NI_COIL] >= 0:
+        h_i = outlet_enthalpy(Pi, m, wall_i, eps)
+    if m < 0.0 and j >= 0 and pl.node_i[j, NI_COIL] >= 0:
+        h_j = outlet_enthalpy(Pj, -m, wall_j, eps)
+    round_m = sqrt(m * m + pl.glob[G_UPWIND] ** 2)
+    return 0.5 * (m + round_m) * h_i + 0.5 * (m - round_m) * h_j

@@ -1,0 +1,296 @@
+"""The right-hand side: how fast every state changes. Reads parameters, commands and state; writes none of them.
+
+A short list of loops, one a kind of thing; the equations themselves live in ``sim/parts``, ``sim.flow``, ``sim.nodes``, ``sim.cell``.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.columns import (
+    C_AIR_FLOW,
+    C_FLOW_TAU,
+    CI_BOX,
+    CI_CELLS,
+    CI_FIRST,
+    CI_LINK,
+    CI_STATE,
+    G_ATMOSPHERE,
+    G_BOX_AIR,
+    G_BOX_CAPACITY,
+    G_BOX_CLOSED,
+    G_BOX_HEAT,
+    G_BOX_LEAK,
+    G_BOX_UA,
+    G_PILOT,
+    G_ROOM_T,
+    G_ROOM_W,
+    G_UPWIND,
+    LI_AUX,
+    LI_FROM,
+    LI_STATE,
+    LI_TO,
+    N_SINK,
+    N_VENT,
+    N_VOLUME,
+    NI_WALL,
+    P_H,
+    P_HEAT,
+    P_HL,
+    P_P,
+    P_RHOL,
+    P_RHOV,
+    P_T,
+    P_TA,
+    P_UA,
+    P_VOID,
+    P_WATER,
+    W_CAPACITY,
+    WI_COIL,
+)
+from sim.compiled import compiled
+from sim.flow import link, ordinary
+from sim.machine import MACHINE_OUTPUTS, machine
+from sim.nodes import coil_flow, node_properties, wall_node, wall_side
+from sim.parts import reversing_valve, thermostatic_valve
+from sim.plant import (
+    LEDGER_AIR,
+    LEDGER_ELECTRIC,
+    LEDGER_OUT_ENERGY,
+    LEDGER_OUT_MASS,
+    SIZE_BOX,
+    SIZE_L,
+    SIZE_NODES,
+    SIZE_SPECIES,
+    SIZE_U,
+    SIZE_W,
+    Plant,
+)
+from sim.psychrometrics import CP_DRY_AIR_J_KGK
+
+Floats = NDArray[np.float64]
+
+FLOW_ROUND = 1e-10  # (1e-5 kg/s)^2: rounds the filtered flow's absolute value at rest
+VENT_ROUND = 1000.0  # Pa, onset of the outflow from a burst part
+BOX_FOLLOWS_S = 5.0  # s, guess: an open box is swept by the fan within seconds
+VAPOUR_LATENT = 2.501e6  # J/kg, latent heat of water at 0 degC (ASHRAE Fundamentals ch. 1, enthalpy of saturated vapour)
+
+
+@compiled
+def node_mass(y: Floats, pl: Plant, i: int) -> float:
+    """Mass in a node, all species, kg."""
+    total = 0.0
+    for s in range(pl.size[SIZE_SPECIES]):
+        total += y[s * pl.size[SIZE_NODES] + i]
+    return total
+
+
+@compiled
+def species_flow(y: Floats, pl: Plant, s: int, i: int, j: int, m: float) -> float:
+    """Share of species s in a flow m from i to j (j < 0: the room), carried by whichever end gives, kg/s."""
+    if pl.size[SIZE_SPECIES] == 1:
+        return m
+    n = pl.size[SIZE_NODES]
+    round_m = sqrt(m * m + pl.glob[G_UPWIND] ** 2)
+    here = y[s * n + i] / node_mass(y, pl, i)
+    there = y[s * n + j] / node_mass(y, pl, j) if j >= 0 else here
+    return 0.5 * (m + round_m) * here + 0.5 * (m - round_m) * there
+
+
+@compiled
+def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
+    """(kg/s, W) that leave a node for good: a forced loss (liquid first) and, once burst, the vent."""
+    m = 0.0
+    e = 0.0
+    sink = pl.node[i, N_SINK]
+    if sink != 0.0:
+        share = mass / (mass + 0.02 * pl.node[i, N_VOLUME]) if sink > 0.0 else 1.0
+        m = sink * share
+        e = m * (P[P_HL] if P[P_VOID] < 1.0 else P[P_H])
+    if pl.node[i, N_VENT] > 0.0:
+        dp = P[P_P] - pl.glob[G_ATMOSPHERE]
+        if dp > 0.0:
+            rho = P[P_RHOL] * (1.0 - P[P_VOID]) + P[P_RHOV] * P[P_VOID]
+            v = ordinary(pl.node[i, N_VENT], VENT_ROUND, rho, dp, P[P_P])
+            v *= dp * dp / (dp * dp + VENT_ROUND * VENT_ROUND)
+            m += v
+            e += v * P[P_H]
+    return m, e
+
+
+@compiled
+def box_t(y: Floats, pl: Plant) -> float:
+    """Air temperature in the load box, K."""
+    return y[pl.size[SIZE_BOX]]
+
+
+@compiled
+def box_w(y: Floats, pl: Plant) -> float:
+    """Humidity ratio in the load box."""
+    return y[pl.size[SIZE_BOX] + 1]
+
+
+@compiled
+def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> None:
+    """Properties of every node, and what leaves the circuit."""
+    n = pl.size[SIZE_NODES]
+    u = pl.size[SIZE_U]
+    out = pl.size[SIZE_L]
+    for i in range(n):
+        mass = node_mass(y, pl, i)
+        node_properties(P[i], pl, i, mass, y[u + i], t_guess[i])
+        m, e = leave(pl, i, P[i], mass)
+        if m != 0.0:
+            for s in range(pl.size[SIZE_SPECIES]):
+                share = m * y[s * n + i] / max(mass, 1e-12)
+                dy[s * n + i] -= share
+                dy[out + LEDGER_OUT_MASS + s] += share
+            dy[u + i] -= e
+            dy[out + LEDGER_OUT_ENERGY] += e
+
+
+@compiled
+def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
+    """Heat through every wall, and the air that gives it."""
+    u = pl.size[SIZE_U]
+    w = pl.size[SIZE_W]
+    out = pl.size[SIZE_L]
+    t_box = box_t(y, pl)
+    w_box = box_w(y, pl)
+    for k in range(pl.wall.shape[0]):
+        i = wall_node(pl, k)
+        heat, air_heat = wall_side(
+            P[i], pl, k, y[w + k], coil_flow(y, pl, k), t_box, w_box, True
+        )
+        dy[u + i] += heat
+        dy[out + LEDGER_AIR] += air_heat
+        dy[w + k] += (air_heat - heat) / pl.wall[k, W_CAPACITY]
+
+
+@compiled
+def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+    """Flow through every link."""
+    n = pl.size[SIZE_NODES]
+    u = pl.size[SIZE_U]
+    out = pl.size[SIZE_L]
+    for k in range(pl.link.shape[0]):
+        i = pl.link_i[k, LI_FROM]
+        j = pl.link_i[k, LI_TO]
+        a = pl.link_i[k, LI_AUX]
+        ls = pl.link_i[k, LI_STATE]
+        m, e = link(
+            pl,
+            k,
+            P[i],
+            P[max(j, 0)],
+            P[max(a, 0)],
+            y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]],
+            y[pl.size[SIZE_W] + pl.node_i[max(j, 0), NI_WALL]],
+            y[ls] if ls >= 0 else 0.0,
+        )
+        F[k, 0] = m
+        F[k, 1] = e
+        if m == 0.0 and e == 0.0:
+            continue
+        for s in range(pl.size[SIZE_SPECIES]):
+            ms = species_flow(y, pl, s, i, j, m)
+            dy[s * n + i] -= ms
+            if j >= 0:
+                dy[s * n + j] += ms
+            else:
+                dy[out + LEDGER_OUT_MASS + s] += ms
+        dy[u + i] -= e
+        if j >= 0:
+            dy[u + j] += e
+        else:
+            dy[out + LEDGER_OUT_ENERGY] += e
+
+
+@compiled
+def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+    """The compressor: mass from shell to head, heat to gas, shell and winding, speed."""
+    shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
+    if shell < 0:
+        return
+    n = pl.size[SIZE_NODES]
+    u = pl.size[SIZE_U]
+    out = np.empty(MACHINE_OUTPUTS)
+    w = pl.size[SIZE_W] + wall
+    machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2], out)
+    last = pl.link.shape[0]
+    F[last, 0] = out[0]
+    F[last, 1] = out[2]
+    for s in range(pl.size[SIZE_SPECIES]):
+        ms = species_flow(y, pl, s, shell, head, out[0])
+        dy[s * n + shell] -= ms
+        dy[s * n + head] += ms
+    dy[u + shell] += out[1]
+    dy[u + head] += out[2]
+    dy[w] += out[3] / pl.wall[wall, W_CAPACITY]
+    dy[state] += out[4]
+    dy[state + 1] += out[5]
+    dy[state + 2] += out[6]
+    dy[pl.size[SIZE_L] + LEDGER_ELECTRIC] += out[7]
+
+
+@compiled
+def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+    """Filtered coil flows, bulbs, the reversing slide, the load box."""
+    for c in range(pl.coil.shape[0]):
+        f = F[pl.coil_i[c, CI_LINK], 0]
+        k = pl.coil_i[c, CI_STATE]
+        dy[k] += (sqrt(f * f + FLOW_ROUND) - y[k]) / pl.coil[c, C_FLOW_TAU]
+    for b in range(pl.bulb.shape[0]):
+        k = pl.bulb_i[b, 1]
+        dy[k] += thermostatic_valve.bulb_rate(
+            pl.bulb[b], y[k], P[pl.bulb_i[b, 0], P_T], pl.glob[G_ROOM_T]
+        )
+    if pl.slide_i[0] >= 0:
+        dp = P[pl.slide_i[0], P_P] - P[pl.slide_i[1], P_P]
+        k = pl.slide_i[2]
+        dy[k] += reversing_valve.slide_rate(pl.slide, y[k], dp, pl.glob[G_PILOT])
+    box_part(y, dy, P, pl)
+
+
+@compiled
+def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
+    """Load box: a well-mixed volume when closed; it follows the room when open."""
+    k = pl.size[SIZE_BOX]
+    out = pl.size[SIZE_L]
+    if pl.glob[G_BOX_CLOSED] == 0.0:
+        dy[k] += (pl.glob[G_ROOM_T] - y[k]) / BOX_FOLLOWS_S
+        dy[k + 1] += (pl.glob[G_ROOM_W] - y[k + 1]) / BOX_FOLLOWS_S
+        return
+    taken = 0.0
+    water = 0.0
+    for c in range(pl.coil.shape[0]):
+        if pl.coil_i[c, CI_BOX] == 1:
+            for a in range(pl.coil_i[c, CI_CELLS]):
+                i = pl.coil_i[c, CI_FIRST] + a
+                tw = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
+                taken += P[i, P_UA] * (P[i, P_TA] - tw)
+                water += P[i, P_WATER]
+    latent = water * VAPOUR_LATENT
+    through_wall = pl.glob[G_BOX_UA] * (pl.glob[G_ROOM_T] - y[k])
+    exchanged = pl.glob[G_BOX_LEAK] * CP_DRY_AIR_J_KGK * (pl.glob[G_ROOM_T] - y[k])
+    gain = pl.glob[G_BOX_HEAT] + through_wall + exchanged
+    dy[k] += (gain - (taken - latent)) / pl.glob[G_BOX_CAPACITY]
+    dy[k + 1] += (
+        pl.glob[G_BOX_LEAK] * (pl.glob[G_ROOM_W] - y[k + 1]) - water
+    ) / pl.glob[G_BOX_AIR]
+    # the ledger counts what crosses the box, not what the coil takes from the air inside
+    dy[out + LEDGER_AIR] += gain - (taken - latent)
+
+
+@compiled
+def rhs(y: Floats, dy: Floats, t_guess: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+    """Fill ``dy`` (1/s), the node table P and the flows F (a row a link, then the compressor: kg/s, W)."""
+    dy[:] = 0.0
+    node_part(y, dy, t_guess, P, pl)
+    wall_part(y, dy, P, pl)
+    link_part(y, dy, P, F, pl)
+    machine_part(y, dy, P, F, pl)
+    slow_part(y, dy, P, F, pl)

@@ -1,0 +1,364 @@
+"""From a rig (data) to a plant (tables): every node, wall, link and slow state gets its number here and nowhere else."""
+
+from __future__ import annotations
+
+from math import sqrt
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim import columns as c
+from sim.fluid import Fluid
+from sim.fluid_columns import N_SAT, SAT_MUL, SAT_MUV, SAT_RHOL, SAT_RHOV
+from sim.fluid_kernel import dew_pressure, saturation
+from sim.friction import coil_slope
+from sim.layout import PORT_CODES, Layout, LinkPlan, cell_names, coil_tables, is_outside, joins
+from sim.parts import capillary, compressor, motor, reversing_valve, thermostatic_valve
+from sim.parts.check_valve import CheckValve
+from sim.parts.coil import Coil
+from sim.parts.float_valve import FloatValve
+from sim.parts.hand_expansion_valve import HandExpansionValve
+from sim.parts.hand_valve import HandValve
+from sim.parts.pipe import Pipe
+from sim.parts.relief_valve import ReliefValve
+from sim.parts.reversing_valve import ReversingValve
+from sim.parts.solenoid_valve import SolenoidValve
+from sim.parts.thermostatic_valve import ThermostaticValve
+from sim.plant import Plant
+from sim.rig import PlacedPart, Port, Rig
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+LINK_KINDS: dict[type[Any], int] = {
+    Pipe: c.PIPE,
+    HandValve: c.PIPE,
+    CheckValve: c.CHECK,
+    capillary.Capillary: c.CAPILLARY,
+    HandExpansionValve: c.NEEDLE,
+    ThermostaticValve: c.TXV,
+    FloatValve: c.FLOAT,
+    ReliefValve: c.RELIEF,
+    SolenoidValve: c.SOLENOID,
+}
+PASSAGE_ENDS = (("discharge", "coil_a"), ("discharge", "coil_b"), ("coil_a", "suction"), ("coil_b", "suction"))
+"""The reversing valve's passages in the order of ``reversing_valve.passages``."""
+
+# numerical widths of the kernel; all far below anything that is read off
+FLOW_EPS = 5e-4  # kg/s: below it the heat-over-flow of a coil cell is bent over (a sixth of the nominal flow)
+UPWIND = 2e-6  # kg/s
+DP_BLEND = 30.0  # Pa
+COIL_D0 = 1e4  # Pa: coil passages are linear well beyond their nominal drop
+EMPTY_COIL = Port(node="", height="mixed")
+
+
+def plan_links(rig: Rig) -> list[LinkPlan]:
+    """Every link of a rig in a fixed order: coil passages, parts in file order, the reversing valve's passages and leak."""
+    plans: list[LinkPlan] = []
+    for coil in coil_tables(rig):
+        names = cell_names(coil)
+        for k, (a, b) in enumerate(zip(names, names[1:], strict=False)):
+            plans.append(LinkPlan(f"{coil.tag}.{k + 1}", c.PIPE, Port(node=a), Port(node=b), coil))
+    capillaries = 0
+    for placed in rig.parts:
+        part: Any = placed.part
+        if isinstance(part, ReversingValve):
+            plans.extend(plan_reversing(placed))
+        elif type(part) in LINK_KINDS and joins(placed):
+            kind = LINK_KINDS[type(part)]
+            plan = LinkPlan(placed.tag, kind, *placed.ports[:2], part, senses=placed.senses)
+            if isinstance(part, HandValve | HandExpansionValve):
+                plan.handles.append(placed.tag)
+            if kind == c.CAPILLARY:
+                plan.extra = capillaries
+                capillaries += 1
+            if isinstance(part, Pipe) and part.shut_with:
+                plan.handles.append(part.shut_with)
+            plans.append(plan)
+    by_tag = {plan.tag: plan for plan in plans}
+    for placed in rig.parts:
+        if placed.in_line_with:
+            by_tag[placed.in_line_with].handles.append(placed.tag)
+    return plans
+
+
+def plan_reversing(placed: PlacedPart) -> list[LinkPlan]:
+    """Four passages and the leak under the slide."""
+    ports = dict(zip(ReversingValve.PORTS, placed.ports, strict=True))
+    plans = [
+        LinkPlan(f"{placed.tag}.{a}-{b}", c.PASSAGE, ports[a], ports[b], placed.part, extra=k)
+        for k, (a, b) in enumerate(PASSAGE_ENDS)
+    ]
+    plans.append(
+        LinkPlan(f"{placed.tag}.leak", c.PIPE, ports["discharge"], ports["suction"], placed.part)
+    )
+    return plans
+
+
+def lay_out(rig: Rig) -> Layout:
+    """Number nodes, links, walls, coils and slow states."""
+    nodes = {node.name: k for k, node in enumerate(rig.nodes)}
+    plans = plan_links(rig)
+    links = {plan.tag: k for k, plan in enumerate(plans)}
+    walls = {name: k for k, name in enumerate(wall_order(rig))}
+    coils = {coil.tag: k for k, coil in enumerate(coil_tables(rig))}
+    layout = Layout(nodes, links, walls, coils, {}, plans)
+    names = [f"{tag}.flow" for tag in coils]
+    for placed in rig.parts:
+        if isinstance(placed.part, compressor.ReciprocatingCompressor):
+            names += ["machine.speed", "machine.winding", "machine.bimetal"]
+    names += [f"{p.tag}.bulb" for p in rig.parts if isinstance(p.part, ThermostaticValve)]
+    names += [f"{p.tag}.slide" for p in rig.parts if isinstance(p.part, ReversingValve)]
+    names += ["box.temperature", "box.humidity"]
+    layout.slow.update({name: layout.slow_start + k for k, name in enumerate(names)})
+    # slow_start depends on the walls only, so the indices above are final
+    return layout
+
+
+def wall_order(rig: Rig) -> list[str]:
+    """Nodes with a wall: every one has exactly one, coil cells included."""
+    named = {wall.node for wall in rig.walls}
+    cells = {node.name for node in rig.nodes if node.coil}
+    return [node.name for node in rig.nodes if node.name in named or node.name in cells]
+
+
+def coil_conductance(coil: Coil, fluid: Fluid) -> float:
+    """Conductance of one passage between cells, m2 (see ``sim.parts.coil``)."""
+    sat = np.zeros(N_SAT)
+    p = dew_pressure(fluid.tables, coil.nominal_saturation_k)
+    saturation(fluid.tables, p, sat)
+    slope = coil_slope(
+        coil.nominal_flow_kg_s,
+        coil.bore_m,
+        coil.length_m,
+        coil.bends,
+        coil.quality_in,
+        coil.quality_out,
+        sat[SAT_RHOL],
+        sat[SAT_RHOV],
+        sat[SAT_MUL],
+        sat[SAT_MUV],
+    )
+    x = 0.5 * (coil.quality_in + coil.quality_out)
+    rho = 1.0 / (x / sat[SAT_RHOV] + (1.0 - x) / sat[SAT_RHOL])
+    return sqrt(COIL_D0) / (slope * sqrt(2.0 * rho)) * coil.cells
+
+
+class Builder:
+    """Fills the tables of one plant."""
+
+    def __init__(self, rig: Rig, layout: Layout) -> None:
+        self.rig = rig
+        self.layout = layout
+        self.fluid = Fluid.load(rig.fluid_name)
+        self.coils = coil_tables(rig)
+        self.coil_k = {coil.tag: coil_conductance(coil, self.fluid) for coil in self.coils}
+        self.elevation = {node.name: node.elevation_m for node in rig.nodes}
+        self.coil_of = {node.name: node.coil for node in rig.nodes if node.coil}
+
+    def nodes(self) -> tuple[Floats, Ints]:
+        """Node tables."""
+        table = np.zeros((self.layout.n_nodes, c.N_COLUMNS))
+        ints = np.full((self.layout.n_nodes, c.NI_COLUMNS), -1, dtype=np.int64)
+        for node in self.rig.nodes:
+            k = self.layout.nodes[node.name]
+            table[k, c.N_VOLUME] = node.volume_m3
+            table[k, c.N_BURST] = self.rig.burst_pa(node)
+            ints[k, c.NI_WALL] = self.layout.walls[node.name]
+            if node.coil:
+                ints[k, c.NI_COIL] = self.layout.coils[node.coil]
+        return table, ints
+
+    def walls(self) -> tuple[Floats, Ints]:
+        """Wall tables; a coil's metal and film area are shared evenly by its cells."""
+        table = np.zeros((len(self.layout.walls), c.W_COLUMNS))
+        ints = np.full((len(self.layout.walls), c.WI_COLUMNS), -1, dtype=np.int64)
+        for wall in self.rig.walls:
+            k = self.layout.walls[wall.node]
+            table[k] = wall.heat_capacity_j_k, wall.area_m2, wall.conductance_w_k
+            ints[k, c.WI_NODE] = self.layout.nodes[wall.node]
+        for coil in self.coils:
+            for name in cell_names(coil):
+                k = self.layout.walls[name]
+                table[k, c.W_CAPACITY] = coil.wall_heat_capacity_j_k / coil.cells
+                table[k, c.W_AREA] = coil.film_area_m2 / coil.cells
+                ints[k] = self.layout.nodes[name], self.layout.coils[coil.tag]
+        return table, ints
+
+    def coil_rows(self) -> tuple[Floats, Ints]:
+        """Coil tables; the air side is written by the bench."""
+        table = np.zeros((len(self.coils), c.C_COLUMNS))
+        ints = np.zeros((len(self.coils), c.CI_COLUMNS), dtype=np.int64)
+        for k, coil in enumerate(self.coils):
+            table[k, c.C_BORE] = coil.bore_m
+            table[k, c.C_SECTION] = coil.section_m2
+            table[k, c.C_NATURAL] = coil.still_conductance_w_k / coil.cells
+            table[k, c.C_FLOW_TAU] = coil.flow_filter_s
+            middle = f"{coil.tag}.{max(coil.cells // 2, 1)}"
+            ints[k, c.CI_LINK] = self.layout.links[middle]
+            ints[k, c.CI_STATE] = self.layout.slow[f"{coil.tag}.flow"]
+            ints[k, c.CI_FIRST] = self.layout.nodes[cell_names(coil)[0]]
+            ints[k, c.CI_CELLS] = coil.cells
+        return table, ints
+
+    def links(self) -> tuple[Floats, Ints]:
+        """Link tables."""
+        plans = self.layout.plans
+        table = np.zeros((len(plans), c.L_COLUMNS))
+        ints = np.full((len(plans), c.LI_COLUMNS), -1, dtype=np.int64)
+        for k, plan in enumerate(plans):
+            ints[k, c.LI_KIND] = plan.kind
+            ints[k, c.LI_FROM] = self.layout.nodes[plan.start.node]
+            ints[k, c.LI_TO] = -1 if is_outside(plan.end) else self.layout.nodes[plan.end.node]
+            ints[k, c.LI_PORT_FROM] = PORT_CODES[plan.start.height]
+            ints[k, c.LI_PORT_TO] = PORT_CODES[plan.end.height]
+            ints[k, c.LI_EXTRA] = plan.extra
+            if plan.senses:
+                ints[k, c.LI_AUX] = self.layout.nodes[plan.senses]
+            if plan.kind == c.TXV:
+                ints[k, c.LI_STATE] = self.layout.slow[f"{plan.tag}.bulb"]
+            if plan.kind == c.PASSAGE:
+                ints[k, c.LI_STATE] = self.layout.slow[f"{plan.part.tag}.slide"]
+            self.link_row(table[k], plan)
+        return table, ints
+
+    def link_row(self, row: Floats, plan: LinkPlan) -> None:
+        """Numbers of one link."""
+        part = plan.part
+        row[c.L_OPENING] = 1.0
+        if isinstance(part, Coil):
+            row[c.L_K], row[c.L_D0] = self.coil_k[part.tag], COIL_D0
+            return
+        if isinstance(part, Pipe):
+            row[c.L_K], row[c.L_D0] = part.area_m2, part.linear_below_pa
+            row[c.L_HEAD] = part.liquid_leg_m or -part.riser_m
+        elif plan.kind != c.CAPILLARY:
+            own = part.row()
+            row[c.L_K], row[c.L_D0] = own[0], own[1]
+            row[c.L_PART : c.L_PART + len(own)] = own
+        if isinstance(part, ReversingValve) and plan.kind == c.PIPE:
+            row[c.L_K] = part.leak_area_m2
+        if row[c.L_HEAD] == 0.0 and not is_outside(plan.end):
+            row[c.L_HEAD] = self.elevation[plan.start.node] - self.elevation[plan.end.node]
+        if plan.kind in (c.PIPE, c.PASSAGE):
+            for end in (plan.start.node, plan.end.node):
+                if end in self.coil_of and row[c.L_K] > 0.0:
+                    # the link into a coil's end cell carries half that cell's resistance
+                    row[c.L_K] = 1.0 / (1.0 / row[c.L_K] + 0.5 / self.coil_k[self.coil_of[end]])
+
+    def bulbs(self) -> tuple[Floats, Ints]:
+        """Bulb tables."""
+        placed = [p for p in self.rig.parts if isinstance(p.part, ThermostaticValve)]
+        rows: list[Floats] = [p.part.row() for p in placed]  # type: ignore[attr-defined]
+        ints = [
+            (self.layout.nodes[p.senses], self.layout.slow[f"{p.tag}.bulb"]) for p in placed
+        ]
+        return (
+            np.array(rows).reshape(len(placed), thermostatic_valve.N_COLUMNS),
+            np.array(ints, dtype=np.int64).reshape(len(placed), 2),
+        )
+
+    def machine(self) -> tuple[Floats, Floats, Ints]:
+        """Compressor and motor rows; shell, head, shell wall and first slow state (-1: none)."""
+        found: Any = None
+        motor_row = np.zeros(motor.M_COLUMNS)
+        for placed in self.rig.parts:
+            if isinstance(placed.part, compressor.ReciprocatingCompressor):
+                found = placed
+            if isinstance(placed.part, motor.SinglePhaseMotor):
+                motor_row = motor.row(placed.part)
+        if found is None:
+            return np.zeros(compressor.C_COLUMNS), motor_row, np.full(4, -1, dtype=np.int64)
+        shell, head = found.nodes
+        ints = (
+            self.layout.nodes[shell],
+            self.layout.nodes[head],
+            self.layout.walls[shell],
+            self.layout.slow["machine.speed"],
+        )
+        return compressor.row(found.part), motor_row, np.array(ints, dtype=np.int64)
+
+    def slide(self) -> tuple[Floats, Ints]:
+        """Reversing-valve row; discharge node, suction node, slide state (-1: none)."""
+        for placed in self.rig.parts:
+            if isinstance(placed.part, ReversingValve):
+                high, low = placed.nodes[:2]
+                ints = (
+                    self.layout.nodes[high],
+                    self.layout.nodes[low],
+                    self.layout.slow[f"{placed.tag}.slide"],
+                )
+                return placed.part.row(), np.array(ints, dtype=np.int64)
+        return np.zeros(reversing_valve.N_COLUMNS), np.full(3, -1, dtype=np.int64)
+
+    def capillaries(self) -> Any:
+        """Tables of every capillary, marched once."""
+        tubes = [plan.part for plan in self.layout.plans if plan.kind == c.CAPILLARY]
+        return capillary.build_tables(self.fluid.tables, tubes)
+
+    def globals(self) -> Floats:
+        """Globals that do not change while running; the bench writes the rest."""
+        g = np.zeros(c.G_COLUMNS)
+        g[c.G_SLIP] = 1.0 / 3.0
+        g[c.G_FLOW_EPS] = FLOW_EPS
+        g[c.G_UPWIND] = UPWIND
+        g[c.G_DP_BLEND] = DP_BLEND
+        g[c.G_P_CRITICAL] = self.fluid.critical_pressure_pa
+        return g
+
+    def size(self) -> Ints:
+        """The sizes in the order of SIZE_*."""
+        lay = self.layout
+        return np.array(
+            [
+                lay.n_nodes,
+                lay.n_species,
+                len(lay.walls),
+                lay.energy_start,
+                lay.wall_start,
+                lay.slow_start,
+                lay.ledger_start,
+                lay.n_states,
+                lay.slow["box.temperature"],
+            ],
+            dtype=np.int64,
+        )
+
+    def plant(self) -> Plant:
+        """The tables together."""
+        node, node_i = self.nodes()
+        wall, wall_i = self.walls()
+        coil, coil_i = self.coil_rows()
+        link, link_i = self.links()
+        bulb, bulb_i = self.bulbs()
+        machine, motor_row, machine_i = self.machine()
+        slide, slide_i = self.slide()
+        return Plant(
+            self.fluid.tables,
+            self.capillaries(),
+            self.size(),
+            node,
+            node_i,
+            wall,
+            wall_i,
+            coil,
+            coil_i,
+            link,
+            link_i,
+            bulb,
+            bulb_i,
+            machine,
+            motor_row,
+            np.zeros(compressor.WEAR_COLUMNS),
+            machine_i,
+            slide,
+            slide_i,
+            self.globals(),
+        )
+
+
+def build_plant(rig: Rig) -> tuple[Plant, Layout]:
+    """Tables and layout of a rig. The capillaries are marched here (a fraction of a second)."""
+    layout = lay_out(rig)
+    return Builder(rig, layout).plant(), layout
