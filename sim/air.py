@@ -47,9 +47,9 @@ def air_film_conductance(flow_kg_s: float, nominal_flow_kg_s: float, nominal_w_k
 
 
 @compiled
-def air_conductance(flow_kg_s: float, ua_w_k: float) -> float:
-    """Heat per kelvin between entering air and wall, m cp (1 - exp(-UA / m cp)), of a dry wall; flow is dry air."""
-    rate = max(flow_kg_s, LEAST_FLOW_KG_S) * CP_DRY_AIR_J_KGK
+def air_conductance(heat_capacity_rate_w_k: float, ua_w_k: float) -> float:
+    """Heat per kelvin between entering air and a dry wall, m cp (1 - exp(-UA / m cp)); the first argument is m cp."""
+    rate = max(heat_capacity_rate_w_k, LEAST_FLOW_KG_S * CP_DRY_AIR_J_KGK)
     return rate * (1.0 - exp(-ua_w_k / rate))
 
 

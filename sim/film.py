@@ -46,7 +46,7 @@ DRY_OUT_START = 0.85  # common practice: dry-out begins at 0.8 to 0.9 in smooth 
 DRY_OUT_END = 1.0  # the wall is dry when the flow is saturated vapour
 DESUPERHEAT = 0.05  # guess: a wall below saturation already condenses from vapour superheated by some 8 K; half-width of the change-over
 
-_LOW, _HIGH, _STEP = -0.04, 1.06, 0.01
+_LOW, _HIGH, _STEP = -0.04, 1.06, 0.01  # range and grid of quality: just beyond the two change-overs; ten intervals or more across each
 
 
 def _smoothstep(x: Array) -> Array:

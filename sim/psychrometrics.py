@@ -24,8 +24,8 @@ CP_LIQUID_WATER_J_KGK = 4186.0  # same, eq. 33
 HEAT_OF_VAPORISATION_J_KG = 2.501e6  # same, eq. 30, at 0 C
 HEAT_OF_FUSION_J_KG = 3.334e5  # same, eq. 35: enthalpy of ice at 0 C is -333.4 kJ/kg
 CP_ICE_J_KGK = 2100.0  # same, eq. 35
-ICE_POINT_K = 273.15  # ITS-90
-TRIPLE_POINT_K = 273.16  # ITS-90
+ICE_POINT_K = 273.15  # ITS-90, zero of the Celsius scale
+TRIPLE_POINT_K = 273.16  # ITS-90, triple point of water
 JOIN_HALF_WIDTH_K = 0.5  # guess: width of the change from ice to liquid; small against the accuracy of any wall temperature here
 
 

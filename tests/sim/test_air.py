@@ -41,7 +41,7 @@ def test_a_dry_cell_follows_the_effectiveness_of_a_wall_at_one_temperature() -> 
     assert heat == pytest.approx(19.13, rel=1e-3)
     assert water == 0.0
     assert out_k == pytest.approx(296.15 - 10 * (1 - exp(-0.38105)), abs=1e-3)
-    assert air.air_conductance(0.006, 2.3) == pytest.approx(heat / 10.0, rel=1e-9)
+    assert air.air_conductance(0.006 * 1006.0, 2.3) == pytest.approx(heat / 10.0, rel=1e-9)
 
 
 def test_a_warm_wall_adds_no_water() -> None:
