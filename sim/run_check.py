@@ -1,0 +1,105 @@
+"""Hold a run sheet against its rig: does every tag exist, does it have that position, is there such a fault, is there a line-up for the device."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Iterator, Sequence
+from pathlib import Path
+
+from sim.errors import InputError, Mistake
+from sim.record import did_you_mean
+from sim.rig import Rig
+from sim.run_sheet import RunSheet, Setting, SheetDraft, TagLike, draft_sheet
+from sim.surroundings import NAMES as SURROUNDINGS
+from sim.surroundings import SurroundingsTable
+from sim.tomlfile import Key
+
+
+def check_sheet(
+    path: Path,
+    rig_of: Callable[[RunSheet], Rig],
+    tags_of: Callable[[Rig], Sequence[TagLike]],
+    faults: Collection[str],
+) -> tuple[RunSheet | None, Rig | None, list[Mistake]]:
+    """The sheet and its rig if both are right, and every mistake. Raises InputError only if ``path`` is no TOML at all."""
+    draft = draft_sheet(path)
+    if draft.sheet is None:
+        return None, None, draft.mistakes
+    mistakes = [*draft.mistakes, *check_faults(draft, faults)]
+    rig = None
+    try:
+        rig = rig_of(draft.sheet)
+        mistakes += check_against(draft, draft.sheet, rig, tags_of(rig))
+    except InputError as error:
+        mistakes.append(
+            draft.document.mistake(
+                ("rig",), f"the rig {draft.sheet.rig} is wrong.", "See the lines that follow."
+            )
+        )
+        mistakes += error.mistakes
+    mistakes.sort(
+        key=lambda mistake: (mistake.file != draft.document.file, mistake.file, mistake.line)
+    )
+    return (None, None, mistakes) if mistakes else (draft.sheet, rig, [])
+
+
+def check_faults(draft: SheetDraft, known: Collection[str]) -> Iterator[Mistake]:
+    """Every named fault is one that the bench knows."""
+    for path, fault in draft.faults:
+        if fault.name not in known:
+            what = f"there is no fault {fault.name}."
+            yield draft.document.mistake((*path, "name"), what, did_you_mean(fault.name, known))
+
+
+def check_against(
+    draft: SheetDraft, sheet: RunSheet, rig: Rig, tags: Sequence[TagLike]
+) -> Iterator[Mistake]:
+    """What only the rig can tell."""
+    by_tag = {info.tag: info for info in tags}
+    for path, action in draft.actions:
+        for tag, value in action.set.items():
+            yield from _check_setting(draft, (*path, "set", tag), tag, value, by_tag)
+    if not any(
+        line_up.device == sheet.device and (line_up.mode or "cooling") == sheet.mode
+        for line_up in rig.line_ups
+    ):
+        known = sorted(
+            {f"{one.device} in {one.mode or 'cooling'}" for one in rig.line_ups if one.device}
+        )
+        what = f"rig {rig.name} has no line-up for {sheet.device} in {sheet.mode}."
+        where: Key = ("mode",) if "mode" in draft.document.values else ("device",)
+        yield draft.document.mistake(where, what, f"It has: {', '.join(known) or 'none'}.")
+    for path in draft.electrical:
+        if not rig.wiring:
+            what = f"this needs a wiring, and rig {rig.name} has none."
+            yield draft.document.mistake(
+                path, what, "Remove it, or name a rig with its wiring (RIG:WIRING)."
+            )
+
+
+def _check_setting(
+    draft: SheetDraft, path: Key, tag: str, value: Setting, by_tag: dict[str, TagLike]
+) -> Iterator[Mistake]:
+    if tag in SURROUNDINGS:
+        low, high = SurroundingsTable.RANGES[tag]
+        choices: Sequence[str] = ()
+    elif tag in by_tag:
+        info = by_tag[tag]
+        choices = tuple(info.choices)
+        low = -float("inf") if info.low is None else info.low
+        high = float("inf") if info.high is None else info.high
+    else:
+        known = [*by_tag, *SURROUNDINGS]
+        yield draft.document.mistake(path, f"there is no {tag} to set.", did_you_mean(tag, known))
+        return
+    if choices:
+        if value not in choices:
+            what = f"{tag} has no position {value!r}."
+            yield draft.document.mistake(path, what, did_you_mean(str(value), choices))
+    elif isinstance(value, str):
+        yield draft.document.mistake(
+            path, f"{tag} is {value!r}; it takes a number.", f"Give {low:g} to {high:g}."
+        )
+    elif not low <= value <= high:
+        yield draft.document.mistake(
+            path, f"{tag} is {value:g}, outside its range.", f"Give {low:g} to {high:g}."
+        )

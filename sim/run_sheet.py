@@ -1,0 +1,245 @@
+"""A run sheet: a rig, a starting condition and timed actions and faults, written down so that a run can be made without a screen.
+
+This file is what a sheet is and how it is read; ``sim.run_check`` holds it against its rig, ``sim.run_bench`` carries it out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any, ClassVar, Protocol
+
+from sim.errors import InputError, Mistake
+from sim.record import NOT_IN_FILE, Reader
+from sim.rig import Device, Mode
+from sim.starts import From, Receiver, Start
+from sim.surroundings import SurroundingsTable
+from sim.tomlfile import Key, TomlFile, read_toml
+
+Limits = dict[str, tuple[float, float]]
+Setting = float | str
+Reading = float | str
+
+LONGEST_S = 100 * 86_400.0  # guess: a hundred simulated days is beyond any exercise
+MOST_ROWS = 5_000_000  # guess: a log of some gigabytes; beyond it a key was mistyped
+TABLES = ("surroundings", "action", "fault", "measure")
+
+
+class EventLike(Protocol):
+    """Something that happened on the bench."""
+
+    @property
+    def time_s(self) -> float: ...
+    @property
+    def tag(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def text(self) -> str: ...
+
+
+class TagLike(Protocol):
+    """Something that a hand can move: a number from low to high, or one of the choices."""
+
+    @property
+    def tag(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def what(self) -> str: ...
+    @property
+    def low(self) -> float | None: ...
+    @property
+    def high(self) -> float | None: ...
+    @property
+    def choices(self) -> Sequence[str]: ...
+
+
+class BenchLike(Protocol):
+    """What a run sheet needs of a bench."""
+
+    @property
+    def time_s(self) -> float: ...
+    @property
+    def events(self) -> Sequence[EventLike]: ...
+    @property
+    def warnings(self) -> Sequence[str]: ...
+    def set(self, tag: str, value: Setting, /) -> object: ...
+    def advance(self, seconds: float, /) -> object: ...
+    def readings(self) -> Mapping[str, Reading]: ...
+    def insert_fault(
+        self, name: str, /, *, severity: float, ramp_s: float, place: str | None
+    ) -> object: ...
+    def remove_fault(self, name: str, /) -> object: ...
+    def ledger(self) -> Mapping[str, Any]: ...
+
+
+@dataclass(frozen=True, kw_only=True)
+class Action:
+    """At ``at_s`` put every tag of ``set`` to its value, in the order of the file."""
+
+    RANGES: ClassVar[Limits] = {"at_s": (0.0, LONGEST_S)}
+
+    at_s: float
+    set: Mapping[str, Setting] = field(default_factory=dict, metadata=NOT_IN_FILE)
+
+
+@dataclass(frozen=True, kw_only=True)
+class FaultEntry:
+    """A named fault, present from ``at_s`` to ``until_s`` (to the end when not said)."""
+
+    RANGES: ClassVar[Limits] = {
+        "at_s": (0.0, LONGEST_S),
+        "severity": (0.0, 1.0),
+        "ramp_s": (0.0, LONGEST_S),
+        "until_s": (0.0, LONGEST_S),
+    }
+
+    at_s: float
+    name: str
+    severity: float = 1.0
+    ramp_s: float = 0.0
+    until_s: float | None = None
+    place: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class RunSheet:
+    """A whole run sheet. ``path`` is where it stands, for the rig that it names beside itself."""
+
+    RANGES: ClassVar[Limits] = {
+        "duration_s": (0.0, LONGEST_S),
+        "log_every_s": (0.01, LONGEST_S),
+        "seed": (0, 2**53),
+    }
+
+    rig: str
+    duration_s: float
+    log_every_s: float = 1.0
+    seed: int = 1
+    start: From = "off"
+    device: Device = "hand"
+    mode: Mode = "cooling"
+    receiver: Receiver = "in-line"
+    title: str = ""
+    description: str = ""
+    path: Path = field(default=Path(), metadata=NOT_IN_FILE)
+    surroundings: Mapping[str, float] = field(default_factory=dict, metadata=NOT_IN_FILE)
+    actions: tuple[Action, ...] = field(default=(), metadata=NOT_IN_FILE)
+    faults: tuple[FaultEntry, ...] = field(default=(), metadata=NOT_IN_FILE)
+
+    @property
+    def beginning(self) -> Start:
+        """The starting condition."""
+        return Start(
+            start=self.start,
+            device=self.device,
+            mode=self.mode,
+            receiver=self.receiver,
+            seed=self.seed,
+            surroundings=self.surroundings,
+        )
+
+
+@dataclass
+class SheetDraft:
+    """A run sheet while it is being read: each thing with its path in the file."""
+
+    document: TomlFile
+    sheet: RunSheet | None = None
+    actions: list[tuple[Key, Action]] = field(default_factory=list)
+    faults: list[tuple[Key, FaultEntry]] = field(default_factory=list)
+    electrical: list[Key] = field(default_factory=list)
+    """Faults in the wiring and meter readings: both need terminals."""
+    mistakes: list[Mistake] = field(default_factory=list)
+
+
+ELECTRICAL_KEYS = frozenset(("branch", "bridge", "value"))
+
+
+def draft_sheet(path: Path) -> SheetDraft:
+    """Read a run sheet, with the mistakes that can be seen without its rig. Raises InputError if it is no TOML."""
+    document = read_toml(path)
+    reader = Reader(document)
+    draft = SheetDraft(document, mistakes=reader.mistakes)
+    header = reader.read(RunSheet, (), "run sheet", other_keys=TABLES)
+    surroundings: Mapping[str, float] = {}
+    if "surroundings" in document.values:
+        table = reader.read(SurroundingsTable, ("surroundings",), "surroundings")
+        surroundings = table.given() if table else {}
+    draft.actions = _actions(reader)
+    draft.faults = _faults(reader, draft)
+    draft.electrical += [path for path, _ in _entries(reader, "measure")]
+    if header is not None:
+        draft.sheet = replace(
+            header,
+            path=path,
+            surroundings=surroundings,
+            actions=tuple(action for _, action in draft.actions),
+            faults=tuple(fault for _, fault in draft.faults),
+        )
+        _check_times(reader, draft, header)
+    return draft
+
+
+def _entries(reader: Reader, name: str) -> list[tuple[Key, dict[str, Any]]]:
+    value = reader.document.values.get(name, [])
+    if not isinstance(value, list) or not all(isinstance(entry, dict) for entry in value):
+        what = f"{name} must be an array of tables."
+        reader.wrong((name,), what, f"Write [[{name}]] with two brackets.")
+        return []
+    return [((name, i), entry) for i, entry in enumerate(value)]
+
+
+def _actions(reader: Reader) -> list[tuple[Key, Action]]:
+    actions = []
+    for path, entry in _entries(reader, "action"):
+        action = reader.read(Action, path, "action", other_keys=("set",))
+        settings = entry.get("set")
+        if not isinstance(settings, dict) or not settings:
+            remedy = 'Add set = { "HV-22" = 1 } or a table [action.set].'
+            reader.wrong((*path, "set"), "action: it sets nothing.", remedy)
+            settings = {}
+        for tag, value in settings.items():
+            if isinstance(value, bool) or not isinstance(value, int | float | str):
+                what = f"action: {tag} cannot be set to {value!r}."
+                reader.wrong((*path, "set", tag), what, "Give a number or a word in quotes.")
+        if action is not None:
+            actions.append((path, replace(action, set=settings)))
+    return actions
+
+
+def _faults(reader: Reader, draft: SheetDraft) -> list[tuple[Key, FaultEntry]]:
+    faults = []
+    for path, entry in _entries(reader, "fault"):
+        if ELECTRICAL_KEYS.intersection(entry):
+            draft.electrical.append(path)
+            continue
+        fault = reader.read(FaultEntry, path, "fault")
+        if fault is None:
+            continue
+        faults.append((path, fault))
+        if fault.until_s is not None and fault.until_s <= fault.at_s:
+            what = f"fault {fault.name}: until_s ({fault.until_s:g}) is not after at_s ({fault.at_s:g})."
+            reader.wrong((*path, "until_s"), what, "Correct one of the two.")
+    return faults
+
+
+def _check_times(reader: Reader, draft: SheetDraft, header: RunSheet) -> None:
+    if header.duration_s / max(header.log_every_s, 1e-9) > MOST_ROWS:
+        what = f"log_every_s of {header.log_every_s:g} s gives more than {MOST_ROWS} rows."
+        reader.wrong(("log_every_s",), what, "Log less often or run for a shorter time.")
+    timed: list[tuple[Key, Action | FaultEntry]] = [*draft.actions, *draft.faults]
+    for path, thing in timed:
+        if thing.at_s > header.duration_s:
+            what = f"at_s is {thing.at_s:g} s, after the end of the run at {header.duration_s:g} s."
+            reader.wrong((*path, "at_s"), what, "Move it forward or lengthen duration_s.")
+
+
+def load_sheet(path: Path) -> RunSheet:
+    """The run sheet in ``path``, not yet held against its rig. Raises InputError with every mistake."""
+    draft = draft_sheet(path)
+    if draft.sheet is None or draft.mistakes:
+        raise InputError(draft.mistakes)
+    return draft.sheet
