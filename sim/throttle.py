@@ -59,7 +59,8 @@ def omega_flux(omega: float) -> float:
     w = log(omega)
     if omega < 4.0:
         return (0.6055 + 0.1356 * w - 0.0131 * w * w) / sqrt(omega)
-    return 0.66 / omega**0.39
+    flux: float = 0.66 / omega**0.39
+    return flux
 
 
 @compiled

@@ -9,7 +9,15 @@ Adiabatic tube of bore d, mass flux G, homogeneous mixture in equilibrium (Fanno
 Sources: Bansal and Rupasinghe 1998, Applied Thermal Engineering 18, 207-219 (the same balance); ASHRAE Handbook Refrigeration, ch. 11, capillary tubes.
 f (Darcy) is Churchill's equation for all Reynolds numbers (Chem. Eng. 84 (1977) 91), for a coiled tube times [Re (d/D)^2]^(1/20), at least 1
 (Ito 1959, J. Basic Eng. 81, 123). In two phases Re = G d/mu with McAdams' mean, 1/mu = x/muV + (1-x)/muL (Trans. ASME 64 (1942) 193): it has the right limits,
-needs no regime, and is what the published homogeneous capillary models use. Flashing starts at saturation: no metastable liquid (it would add 2 to 10 % of flow).
+needs no regime, and is what the published homogeneous capillary models use.
+
+Subcooled liquid boils late. The metastable liquid ends at p_v below the saturation pressure p_s of the entering liquid by (Chen, Li, Lin and Chen 1990,
+ASHRAE Trans. 96(1), 550-554, from memory; R12, bores 0.66 to 1.17 mm)
+
+    (p_s - p_v) sqrt(k T)/sigma^1.5 = 0.679 vV/(vV - vL) Re^0.914 (dTsub/Tc)^-0.208 (d/D')^-3.18,    D' = 1e4 sqrt(k T/sigma)
+
+faded out below 1 K of subcooling, since an entering bubble is a nucleus, and held below 0.3 p_s. The mixture then reaches equilibrium over as much pressure again
+(linearly; the published models let it relax over a short length).
 
 L grows as p falls until the outlet chokes (dL/dp = 0); the largest L that a flux allows is ``longest``. The flux that has ``longest`` = tube length is the
 choked flux. Saturation properties stand on a grid uniform in ln p; liquid takes v and mu of saturated liquid of the same enthalpy,
@@ -19,7 +27,7 @@ Range: L/d from 300, 0.3 to 3 mm bore, up to 4 K below the critical temperature.
 
 from __future__ import annotations
 
-from math import log, sqrt
+from math import exp, log, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -34,22 +42,31 @@ from sim.fluid_kernel import (
     SAT_MUV,
     SAT_RHOL,
     SAT_RHOV,
+    SAT_SIGMA,
+    SAT_T_BUBBLE,
     SAT_T_DEW,
+    T_CRITICAL,
     FluidTables,
     saturation,
     vapour_at_ph,
 )
+from sim.smooth import smoothstep
 
 Array = NDArray[np.float64]
 
 # columns of the property grid, a row a pressure
-P, HL, HLV, VL, VLV, MUL, MUV, GAS_A, GAS_B, GAS_MU = range(10)
-N_PROPERTIES = 10
+P, HL, HLV, VL, VLV, MUL, MUV, GAS_A, GAS_B, GAS_MU, DELAY, T_BUBBLE = range(12)
+"""Pa, J/kg, J/kg, m3/kg, m3/kg, Pa s, Pa s, coefficients of the gas; p_s - p_v at Re = 1, dTsub = 1 K and 1 m bore; K."""
+N_PROPERTIES = 12
 # a tube
 BORE, LENGTH, ROUGHNESS, CURVATURE, ENTRANCE = range(5)
 """m, m, m, bore over coil diameter (0 straight), loss coefficient K."""
 
 GAS_MU_EXPONENT = 0.85  # guess: viscosity of refrigerant vapour ~ T^0.8..0.9 (CoolProp R134a, 1 bar, 270-370 K: 0.95; R290: 0.90)
+BOLTZMANN = 1.380649e-23  # J/K, SI Brochure 2019
+DELAY_FADE_K = 1.0  # guess: subcooling below which boiling is no longer delayed in full
+DELAY_MOST = 0.3  # guess: largest delay, share of p_s; Chen's measurements end near 0.2
+RELAXED = 1.0  # guess: multiple of the delay over which the mixture then reaches equilibrium
 LAMINAR, TURBULENT = 2000.0, 4000.0  # only for the coil factor, which is a turbulent one
 
 
@@ -58,7 +75,7 @@ def property_grid(fl: FluidTables, ln_first: float, step: float, out: Array) -> 
     """Fill the property rows at ln p = ln_first + i step."""
     sat = np.empty(N_SAT)
     for i in range(out.shape[0]):
-        p = np.exp(ln_first + i * step)
+        p = exp(ln_first + i * step)
         saturation(fl, p, sat)
         latent = sat[SAT_HV] - sat[SAT_HL]
         v_v = 1.0 / sat[SAT_RHOV]
@@ -76,6 +93,12 @@ def property_grid(fl: FluidTables, ln_first: float, step: float, out: Array) -> 
         out[i, GAS_A] = r1 / 0.3 - 0.3 * b
         out[i, GAS_B] = b
         out[i, GAS_MU] = GAS_MU_EXPONENT * latent / (sat[SAT_CPV] * sat[SAT_T_DEW])
+        kT = BOLTZMANN * sat[SAT_T_BUBBLE]
+        sigma = max(sat[SAT_SIGMA], 1e-5)
+        out[i, DELAY] = (
+            0.679 * sigma**1.5 / sqrt(kT) * v_v / out[i, VLV] * (1e4 * sqrt(kT / sigma)) ** 3.18
+        ) * fl.meta[T_CRITICAL] ** 0.208
+        out[i, T_BUBBLE] = sat[SAT_T_BUBBLE]
 
 
 @compiled
@@ -89,7 +112,7 @@ def friction_factor(re: float, relative_roughness: float, curvature: float) -> f
     laminar = laminar * laminar
     laminar = laminar * laminar * laminar
     laminar = laminar * laminar
-    f = 8.0 * (laminar + (a + b) ** -1.5) ** (1.0 / 12.0)
+    f: float = 8.0 * (laminar + (a + b) ** -1.5) ** (1.0 / 12.0)
     dean = re * curvature * curvature
     if dean > 1.0:
         f *= 1.0 + (dean**0.05 - 1.0) * min(max((re - LAMINAR) / (TURBULENT - LAMINAR), 0.0), 1.0)
@@ -97,23 +120,41 @@ def friction_factor(re: float, relative_roughness: float, curvature: float) -> f
 
 
 @compiled
-def liquid_at(grid: Array, h: float) -> tuple[float, float, float]:
-    """(flash pressure, v, mu) of liquid of enthalpy h: saturated liquid of the same enthalpy."""
+def liquid_at(grid: Array, h: float) -> tuple[int, float]:
+    """Row and place in it at which saturated liquid has enthalpy h (held inside the grid)."""
     lo, hi = 0, grid.shape[0] - 1
     if h <= grid[0, HL]:
-        return grid[0, P], grid[0, VL], grid[0, MUL]
+        return 0, 0.0
     if h >= grid[hi, HL]:
-        return grid[hi, P], grid[hi, VL], grid[hi, MUL]
+        return hi - 1, 1.0
     while hi - lo > 1:
         mid = (lo + hi) // 2
         if grid[mid, HL] <= h:
             lo = mid
         else:
             hi = mid
-    w = (h - grid[lo, HL]) / (grid[hi, HL] - grid[lo, HL])
-    p = grid[lo, P] * (grid[hi, P] / grid[lo, P]) ** w
-    v = grid[lo, VL] + w * (grid[hi, VL] - grid[lo, VL])
-    return p, v, grid[lo, MUL] + w * (grid[hi, MUL] - grid[lo, MUL])
+    return lo, (h - grid[lo, HL]) / (grid[hi, HL] - grid[lo, HL])
+
+
+@compiled
+def _between(grid: Array, i: int, w: float, column: int) -> float:
+    between: float = grid[i, column] + w * (grid[i + 1, column] - grid[i, column])
+    return between
+
+
+@compiled
+def boiling_delay(
+    grid: Array, i: int, w: float, T_inlet_bubble: float, p_flash: float, re: float, bore: float
+) -> float:
+    """p_s - p_v (Pa) of liquid that saturates at grid place i + w and enters where saturation is at T_inlet_bubble."""
+    subcooling = T_inlet_bubble - _between(grid, i, w, T_BUBBLE)
+    if subcooling <= 0.0:
+        return 0.0
+    delay = _between(grid, i, w, DELAY) * re**0.914 * max(subcooling, 0.1) ** -0.208 / bore**3.18
+    delay *= smoothstep(subcooling / DELAY_FADE_K)
+    most = DELAY_MOST * p_flash
+    held: float = delay / (1.0 + (delay / most) ** 4) ** 0.25
+    return held
 
 
 @compiled
@@ -147,6 +188,17 @@ def _point(
 
 
 @compiled
+def _next_pressure(p: float, grid_p: float, p_boil: float, p_mixed: float, p_stop: float) -> float:
+    """The highest of the stations that lie below p."""
+    p_new = max(grid_p, p_stop)
+    if p_new < p_mixed < p:
+        p_new = p_mixed
+    if p_new < p_boil < p:
+        p_new = p_boil
+    return p_new
+
+
+@compiled
 def march(
     grid: Array, place: float, h0: float, G: float, tube: Array, p_stop: float
 ) -> tuple[float, float]:
@@ -154,55 +206,46 @@ def march(
 
     With p_stop = 0: down to the choked outlet, that is the longest tube that G can pass, and the pressure at its end.
     """
-    d = tube[BORE]
-    rough = tube[ROUGHNESS] / d
-    step = log(grid[1, P] / grid[0, P])
-    ln_0 = log(grid[0, P])
-    p_flash, v_liq, mu_liq = liquid_at(grid, h0)
+    d, rough, bend = tube[BORE], tube[ROUGHNESS] / tube[BORE], tube[CURVATURE]
+    step, ln_0 = log(grid[1, P] / grid[0, P]), log(grid[0, P])
+    m, w = liquid_at(grid, h0)
+    p_flash = grid[0, P] * exp((m + w) * step)
+    v_liq, mu_liq = _between(grid, m, w, VL), _between(grid, m, w, MUL)
     i = min(int(place), grid.shape[0] - 2)
+    T_inlet = _between(grid, i, place - i, T_BUBBLE)
+    delay = boiling_delay(grid, m, w, T_inlet, p_flash, G * d / mu_liq, d)
+    p_boil, p_mixed = p_flash - delay, p_flash - (1.0 + RELAXED) * delay
     v, mu = _point(grid, i, place - i, h0, 0.0, v_liq, mu_liq)
-    p = grid[0, P] * np.exp(step * place) - (1.0 + tube[ENTRANCE]) * 0.5 * G * G * v
+    p = grid[0, P] * exp(step * place) - (1.0 + tube[ENTRANCE]) * 0.5 * G * G * v
     if p <= max(p_stop, grid[0, P]):
         return 0.0, p
     s = (log(p) - ln_0) / step
     i = int(s)
-    v, mu = _point(grid, i, s - i, h0, G, v_liq, mu_liq)
-    fv = friction_factor(G * d / mu, rough, tube[CURVATURE]) * v
-    wait_flash = p > p_flash
-    if s - i < 1e-9:
-        i -= 1
-    length, p_a, p_b, l_a, l_b = 0.0, p, p, 0.0, 0.0
-    flash_top = False
+    if p < p_boil:
+        v, mu = _point(grid, i, s - i, h0, G, v_liq, mu_liq)
+    fv = friction_factor(G * d / mu, rough, bend) * v
+    length, p_a, l_a, p_b, l_b = 0.0, p, 0.0, p, 0.0
     while i >= 0:
-        at_flash = wait_flash and grid[i, P] <= p_flash
-        p_new = p_flash if at_flash else grid[i, P]
-        last = p_new <= p_stop
-        if last:
-            p_new = p_stop
-            at_flash = at_flash and p_flash == p_stop
-        if at_flash or p_new > p_flash:
-            v_new, mu_new = v_liq, mu_liq
-        else:
-            s = (log(p_new) - ln_0) / step if last else float(i)
-            j = int(s)
-            v_new, mu_new = _point(grid, j, s - j, h0, G, v_liq, mu_liq)
-        fv_new = friction_factor(G * d / mu_new, rough, tube[CURVATURE]) * v_new
+        p_new = _next_pressure(p, grid[i, P], p_boil, p_mixed, p_stop)
+        v_new, mu_new = v_liq, mu_liq
+        if p_new < p_boil:
+            s = (log(p_new) - ln_0) / step
+            v_new, mu_new = _point(grid, int(s), s - int(s), h0, G, v_liq, mu_liq)
+            if p_new > p_mixed:
+                y = (p_boil - p_new) / (p_boil - p_mixed)
+                v_new, mu_new = v_liq + y * (v_new - v_liq), mu_liq + y * (mu_new - mu_liq)
+        fv_new = friction_factor(G * d / mu_new, rough, bend) * v_new
         gain = (p - p_new - G * G * (v_new - v)) * 4.0 * d / (G * G * (fv + fv_new))
         if p_stop <= 0.0 and gain < 0.0:
-            if flash_top:
+            if p == p_boil or p_new == p_mixed:
                 return length, p
             return _summit(p_a, l_a, p_b, l_b, p_new, length + gain)
         length += gain
         p_a, l_a, p_b, l_b = p_b, l_b, p_new, length
         p, v, fv = p_new, v_new, fv_new
-        if last:
-            return length, p
-        flash_top = at_flash
-        if at_flash:
-            wait_flash = False
-            if grid[i, P] < p_flash:
-                continue
-        i -= 1
+        if p <= p_stop:
+            break
+        i -= int(p <= grid[i, P])
     return length, p
 
 
@@ -234,7 +277,7 @@ def solve_flux(
     g_old, f_old, slope = g, 0.0, -2.0
     p = 0.0
     for k in range(40):
-        length, p = march(grid, place, h0, np.exp(g), tube, p_stop)
+        length, p = march(grid, place, h0, exp(g), tube, p_stop)
         f = log(max(length, 1e-12)) - target
         if abs(f) < tolerance:
             break
@@ -250,4 +293,4 @@ def solve_flux(
         g -= f / slope
         if not low < g < high:
             g = 0.5 * (low + high)
-    return np.exp(g), p
+    return exp(g), p

@@ -11,7 +11,7 @@ The law is ``sim.tube_flow`` (homogeneous equilibrium, choked outlet), tabulated
 
 Interpolation is cubic (Catmull-Rom), so value and slopes are continuous. Backwards the same tables serve with the other end's state.
 Beyond the table the flow is scaled, with p1 below 0.2 bar (gas) and with sqrt(p1) above the matching temperature's pressure.
-Sources: see ``sim.tube_flow``; compared with the ASHRAE dimensionless correlation in tests/published. Roughness of drawn copper 1.5 um (Moody 1944).
+Sources: see ``sim.tube_flow``; compared with the ASHRAE dimensionless correlation in tests/published.
 """
 
 from __future__ import annotations
@@ -37,9 +37,8 @@ N_P = 24  # inlet pressures
 N_FINE = 6  # steps of the property grid per inlet pressure
 N_BELOW = 72  # property rows below the first inlet pressure, for outlets
 X_SCALE = 0.04  # the inlet coordinate is about linear within +-this quality, logarithmic beyond
-XI_FIRST, XI_STEP, N_XI = -3.9, 0.3, 31  # x1 from -0.99 to 4.0; saturated liquid lies on a node
-XI_SATURATED = 13  # XI_FIRST + 13 XI_STEP = 0
-N_T = 11  # places in t, from T_SMALL (standing for 0) to 1
+XI_FIRST, XI_STEP, N_XI = -4.0, 0.2, 45  # x1 from -1.09 to 2.43; saturated liquid lies on a node
+N_T = 17  # places in t, from T_SMALL (standing for 0) to 1
 T_SMALL = 0.03
 G_FIRST_GUESS = 4000.0  # kg/(m2 s), start of the first flux iteration
 TOLERANCE = 3e-5  # of the length, in the flux iteration; 1.5e-5 of the flow
@@ -73,8 +72,8 @@ class Capillary(Part):
 
     bore_m: float
     length_m: float
-    roughness_m: float = 1.5e-6
-    """Drawn tubing (Moody 1944)."""
+    roughness_m: float = 5e-7
+    """Drawn copper capillary: 0.53 um measured (Mikol 1963, ASHRAE J. 5(11), 75-86, from memory)."""
     coil_diameter_m: float | None = None
     """Diameter of the coil it is wound to; none for a straight tube."""
     entrance_loss: float = 0.5

@@ -70,10 +70,12 @@ def opening(row: NDArray[np.float64], needle: float) -> float:
     a = needle
     if row[RANGEABILITY] > 0.0:
         a = smoothstep(needle / SEAT_TRAVEL) * row[RANGEABILITY] ** (needle - 1.0)
-    return row[LEAK] + (1.0 - row[LEAK]) * a
+    share: float = row[LEAK] + (1.0 - row[LEAK]) * a
+    return share
 
 
 @compiled
 def area(row: NDArray[np.float64], needle: float) -> float:
     """Effective area (m2) at a needle position 0..1."""
-    return row[AREA] * opening(row, needle)
+    open_m2: float = row[AREA] * opening(row, needle)
+    return open_m2

@@ -49,11 +49,15 @@ class HandValve(Part):
 @compiled
 def opening(row: NDArray[np.float64], handle: float) -> float:
     """Share of the full area at a handle position 0..1."""
-    return row[LEAK] + (1.0 - row[LEAK]) * handle
+    share: float = row[LEAK] + (1.0 - row[LEAK]) * handle
+    return share
 
 
 @compiled
 def flow(row: NDArray[np.float64], handle: float, rho: float, dp: float) -> float:
     """Mass flow (kg/s) of a stream of density rho (kg/m3), odd in dp (Pa); no choking."""
     d0 = row[D0]
-    return row[AREA] * opening(row, handle) * sqrt(2.0 * rho) * dp / sqrt(sqrt(dp * dp + d0 * d0))
+    m: float = (
+        row[AREA] * opening(row, handle) * sqrt(2.0 * rho) * dp / sqrt(sqrt(dp * dp + d0 * d0))
+    )
+    return m

@@ -74,4 +74,5 @@ def opening(row: NDArray[np.float64], excess_pa: float) -> float:
 def lift_rate(row: NDArray[np.float64], lift: float, excess_pa: float) -> float:
     """d lift/dt (1/s) of a valve with pop action: opens at the set pressure, reseats lower."""
     force = (1.0 + row[HUDDLE] * lift) * excess_pa
-    return (smoothstep((force - row[SET]) / row[BAND]) - lift) / row[LIFT_S]
+    rate: float = (smoothstep((force - row[SET]) / row[BAND]) - lift) / row[LIFT_S]
+    return rate

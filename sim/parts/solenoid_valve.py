@@ -79,10 +79,12 @@ def target(row: NDArray[np.float64], position: float, energised: float, dp: floa
 def position_rate(row: NDArray[np.float64], position: float, energised: float, dp: float) -> float:
     """dz/dt, 1/s."""
     e = target(row, position, energised, dp) - position
-    return e / (row[TRAVEL_S] * sqrt(e * e + END_WIDTH * END_WIDTH))
+    rate: float = e / (row[TRAVEL_S] * sqrt(e * e + END_WIDTH * END_WIDTH))
+    return rate
 
 
 @compiled
 def opening(row: NDArray[np.float64], position: float) -> float:
     """Share of the full area at a plunger position."""
-    return row[LEAK] + (1.0 - row[LEAK]) * smoothstep(position)
+    share: float = row[LEAK] + (1.0 - row[LEAK]) * smoothstep(position)
+    return share

@@ -100,7 +100,8 @@ def bulb_pressure(row: NDArray[np.float64], p_sat_bulb: float) -> float:
     if mop > 0.0:
         gas = (p / mop) ** GAS_EXPONENT
         p = p / (1.0 + (p / (mop * gas)) ** MOP_SHARPNESS) ** (1.0 / MOP_SHARPNESS)
-    return row[CHARGE] * (p - row[OFFSET])
+    value: float = row[CHARGE] * (p - row[OFFSET])
+    return value
 
 
 @compiled
@@ -118,11 +119,13 @@ def lift(row: NDArray[np.float64], fl: FluidTables, T_bulb: float, p_equaliser: 
 @compiled
 def opening(row: NDArray[np.float64], lifted: float) -> float:
     """Share of the full area, bleed port included, at a lift 0..1."""
-    return row[BLEED] + (1.0 - row[BLEED]) * lifted
+    value: float = row[BLEED] + (1.0 - row[BLEED]) * lifted
+    return value
 
 
 @compiled
 def bulb_rate(row: NDArray[np.float64], T_bulb: float, T_pipe: float, T_air: float) -> float:
     """dT/dt of the bulb, K/s. Column CONTACT (1 well clamped, 0 dangling) multiplies the conductance to the pipe."""
     heat = row[CONTACT] * row[UA_PIPE] * (T_pipe - T_bulb) + row[UA_AIR] * (T_air - T_bulb)
-    return heat / row[CAPACITY]
+    value: float = heat / row[CAPACITY]
+    return value
