@@ -60,5 +60,5 @@ def onset(dp: float) -> float:
 @compiled
 def opening(row: NDArray[np.float64], dp: float) -> float:
     """Share of the full area at a pressure difference (Pa), spring and leak included."""
-    value: float = row[LEAK] + (1.0 - row[LEAK]) * onset(dp - row[CRACK])
-    return value
+    share: float = row[LEAK] + (1.0 - row[LEAK]) * onset(dp - row[CRACK])
+    return share

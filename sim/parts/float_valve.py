@@ -74,13 +74,13 @@ class FloatValve(Part):
 def lift(row: NDArray[np.float64], level: float) -> float:
     """Needle lift 0..1 at a drum level 0..1."""
     if row[STUCK] >= 0.0:
-        value: float = row[STUCK]
-        return value
+        stuck: float = row[STUCK]
+        return stuck
     return 1.0 - smoothstep((level - row[BOTTOM]) / (row[TOP] - row[BOTTOM]))
 
 
 @compiled
 def opening(row: NDArray[np.float64], lifted: float) -> float:
     """Share of the full area at a lift 0..1."""
-    value: float = row[LEAK] + (1.0 - row[LEAK]) * lifted
-    return value
+    share: float = row[LEAK] + (1.0 - row[LEAK]) * lifted
+    return share

@@ -90,8 +90,8 @@ class ReversingValve(Part):
 def needed_difference(row: NDArray[np.float64], position: float, pilot: float) -> float:
     """Pressure difference (Pa) below which the slide does not move from this position."""
     seated = blend(abs(pilot - position), SEAT_TRAVEL, 1.0)
-    value: float = row[D_MOVING] + (row[D_MIN] - row[D_MOVING]) * seated
-    return value
+    need: float = row[D_MOVING] + (row[D_MIN] - row[D_MOVING]) * seated
+    return need
 
 
 @compiled
@@ -100,8 +100,8 @@ def slide_rate(row: NDArray[np.float64], position: float, dp_pa: float, pilot: f
     need = needed_difference(row, position, pilot)
     speed = blend(dp_pa, need, need * (1.0 + START_BAND) + 1.0)
     way = pilot - position
-    value: float = speed * way / sqrt(way * way + END_WIDTH * END_WIDTH) / row[TRAVEL_S]
-    return value
+    rate: float = speed * way / sqrt(way * way + END_WIDTH * END_WIDTH) / row[TRAVEL_S]
+    return rate
 
 
 @compiled

@@ -8,7 +8,7 @@ Force balance on the diaphragm (ASHRAE Handbook Refrigeration, ch. 11, thermosta
 p_spring/(dp_sat/dT) is the static superheat; the further difference that lifts the needle is the opening superheat; their sum is the operating superheat.
 Bulb pressure: a liquid charge of the system fluid gives its bubble pressure at the bulb; ``charge_offset_pa`` lowers it (a crude cross-charge). With a limited
 (MOP) charge all liquid has boiled at ``mop_bulb``; beyond it the vapour follows the gas law. Clausius-Clapeyron with Trouton's rule makes ln p of the saturation
-line about ten times steeper in ln T than a gas, so there p_bulb = p_mop (p_sat/p_mop)^(1/10), joined smoothly (a sixth-power mean).
+line about ten times steeper in ln T than a gas, so there p_bulb = p_mop (p_sat/p_mop)^(1/10), joined smoothly (a twelfth-power mean).
 A bulb that lost its charge (``charge`` below 1) loses pressure in proportion.
 The bulb is one heat capacity:  dT/dt = (contact UA_pipe (T_pipe - T) + UA_air (T_air - T)) / C.
 An internal equaliser is the same law with the pressure at the valve's outlet instead of the suction line's.
@@ -33,7 +33,7 @@ CAPACITY, UA_PIPE, UA_AIR, CONTACT, SPRING_PER_TURN = range(8, 13)
 N_COLUMNS = 13
 GAS_EXPONENT = 0.1  # RT/h_LV at moderate pressure: Trouton's rule, h_LV/(R T) about 10 (textbook physical chemistry)
 MOP_SHARPNESS = (
-    6.0  # guess: exponent of the mean that rounds the corner at MOP; 2 % low at 0.8 of it
+    12.0  # guess: exponent of the mean that rounds the corner; 5.6 % low at MOP, 0.7 % at 0.8
 )
 
 
@@ -100,8 +100,8 @@ def bulb_pressure(row: NDArray[np.float64], p_sat_bulb: float) -> float:
     if mop > 0.0:
         gas = (p / mop) ** GAS_EXPONENT
         p = p / (1.0 + (p / (mop * gas)) ** MOP_SHARPNESS) ** (1.0 / MOP_SHARPNESS)
-    value: float = row[CHARGE] * (p - row[OFFSET])
-    return value
+    above: float = row[CHARGE] * (p - row[OFFSET])
+    return above
 
 
 @compiled
@@ -119,13 +119,13 @@ def lift(row: NDArray[np.float64], fl: FluidTables, T_bulb: float, p_equaliser: 
 @compiled
 def opening(row: NDArray[np.float64], lifted: float) -> float:
     """Share of the full area, bleed port included, at a lift 0..1."""
-    value: float = row[BLEED] + (1.0 - row[BLEED]) * lifted
-    return value
+    share: float = row[BLEED] + (1.0 - row[BLEED]) * lifted
+    return share
 
 
 @compiled
 def bulb_rate(row: NDArray[np.float64], T_bulb: float, T_pipe: float, T_air: float) -> float:
     """dT/dt of the bulb, K/s. Column CONTACT (1 well clamped, 0 dangling) multiplies the conductance to the pipe."""
     heat = row[CONTACT] * row[UA_PIPE] * (T_pipe - T_bulb) + row[UA_AIR] * (T_air - T_bulb)
-    value: float = heat / row[CAPACITY]
-    return value
+    rate: float = heat / row[CAPACITY]
+    return rate
