@@ -20,13 +20,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.errors import PlantError
-from sim.fluid_kernel import (
-    FluidTables,
-    density_at_pT_vapour,
-    energy,
-    vapour_at_ps,
-    vapour_entropy,
-)
+from sim.fluid_columns import FluidTables
+from sim.fluid_inverse import density_at_pT_vapour, vapour_at_ps, vapour_entropy
+from sim.fluid_kernel import energy
 from sim.parts import compressor, motor
 
 Floats = NDArray[np.float64]
@@ -35,6 +31,7 @@ STEPS = 80
 TOLERANCE = 1e-9
 SPEED_SCALE, KELVIN_SCALE = 370.0, 300.0
 LARGEST_STEP_K = 15.0
+GUESS_RISE_K = 60.0
 LEAST_SLIP, MOST_SLIP = 1e-4, 0.25
 """The search stays on the running branch of the torque curve."""
 
@@ -67,7 +64,7 @@ class Rating:
     shell_wall_k: float
     shell_gas_k: float
     head_k: float
-    shaft_torque_nm: float
+    shaft_torque_n_m: float
     gas_power_w: float
     friction_w: float
     room_heat_w: float
@@ -76,9 +73,7 @@ class Rating:
     isentropic_efficiency: float
     """Isentropic power from the shell inlet over electrical power."""
 
-    @property
-    def power_factor_times_volts(self) -> float:
-        return self.power_w / self.current_a
+    power_factor: float
 
 
 def _enthalpy(fl: FluidTables, p: float, T: float) -> tuple[float, float]:
@@ -90,20 +85,10 @@ class _Balance:
     """The five balances as functions of (speed, winding, wall, shell gas, head)."""
 
     def __init__(
-        self,
-        machine: Floats,
-        motor_row: Floats,
-        fl: FluidTables,
-        wear: Floats,
-        stand: Stand,
+        self, machine: Floats, drive: Floats, fl: FluidTables, wear: Floats, stand: Stand
     ) -> None:
-        self.machine, self.motor, self.fl, self.wear, self.stand = (
-            machine,
-            motor_row,
-            fl,
-            wear,
-            stand,
-        )
+        self.machine, self.motor, self.fl, self.wear = machine, drive, fl, wear
+        self.stand = stand
         self.inlet_rho, self.inlet_h = _enthalpy(
             fl, stand.suction_pressure_pa, stand.suction_temperature_k
         )
@@ -154,7 +139,7 @@ class _Balance:
     def solve(self) -> Floats:
         s = self.stand
         synchronous = 4.0 * pi * s.frequency_hz / self.motor[motor.M_POLES]
-        x = np.array(
+        x: Floats = np.array(
             [0.97 * synchronous, s.room_k + 50.0, s.room_k + 30.0, s.room_k + 25.0, s.room_k + 70.0]
         )
         scale = np.array([SPEED_SCALE] + [KELVIN_SCALE] * 4)
@@ -165,7 +150,7 @@ class _Balance:
                 step = np.zeros(5)
                 step[k] = 1e-6 * scale[k]
                 jacobian[:, k] = (self.miss(x + step) - self.miss(x - step)) / (2.0 * step[k])
-            change = np.linalg.solve(jacobian, -r)
+            change: Floats = np.linalg.solve(jacobian, -r)
             change[1:] = np.clip(change[1:], -LARGEST_STEP_K, LARGEST_STEP_K)
             x = x + change
             x[0] = min(max(x[0], (1.0 - MOST_SLIP) * synchronous), (1.0 - LEAST_SLIP) * synchronous)
@@ -174,28 +159,42 @@ class _Balance:
         raise PlantError("no-steady-state", f"the compressor finds no steady state at {s}")
 
 
-def rate(machine: Floats, motor_row: Floats, fl: FluidTables, wear: Floats, stand: Stand) -> Rating:
-    """Steady reading of compressor row ``machine`` with motor row ``motor_row`` on ``stand``. Raises PlantError if it cannot run there."""
-    balance = _Balance(machine, motor_row, fl, wear, stand)
+def rate(
+    machine: compressor.ReciprocatingCompressor,
+    drive: motor.SinglePhaseMotor,
+    fl: FluidTables,
+    stand: Stand,
+    *,
+    discharge_leak_m2: float = 0.0,
+    pumping_worn: float = 0.0,
+) -> Rating:
+    """Steady reading of a compressor with its motor on ``stand``. Raises PlantError if it cannot run there."""
+    wear = np.zeros(compressor.WEAR_COLUMNS)
+    wear[compressor.WEAR_DISCHARGE_LEAK] = discharge_leak_m2
+    wear[compressor.WEAR_PUMPING] = pumping_worn
+    balance = _Balance(compressor.row(machine), motor.row(drive), fl, wear, stand)
     x = balance.solve()
-    work, drive, _ = balance.parts(x)
+    work, state, _ = balance.parts(x)
     s = stand
     entropy = vapour_entropy(fl, balance.inlet_rho, s.suction_temperature_k)
-    ideal = vapour_at_ps(fl, s.discharge_pressure_pa, entropy, s.suction_temperature_k + 60.0)[2]
-    swept = machine[compressor.C_DISPLACEMENT] * x[0] / (2.0 * pi)
+    ideal = vapour_at_ps(
+        fl, s.discharge_pressure_pa, entropy, s.suction_temperature_k + GUESS_RISE_K
+    )[2]
+    swept = machine.displacement_m3 * x[0] / (2.0 * pi)
     return Rating(
         flow_kg_s=work[0],
-        power_w=drive[2],
-        current_a=drive[1],
+        power_w=state[2],
+        current_a=state[1],
         speed_rpm=x[0] * 30.0 / pi,
         winding_k=x[1],
         shell_wall_k=x[2],
         shell_gas_k=x[3],
         head_k=x[4],
-        shaft_torque_nm=work[3],
+        shaft_torque_n_m=work[3],
         gas_power_w=work[2],
         friction_w=work[4],
         room_heat_w=s.shell_to_room_w_k * (x[2] - s.room_k),
         volumetric_efficiency=work[0] / (swept * balance.inlet_rho),
-        isentropic_efficiency=work[0] * (ideal - balance.inlet_h) / drive[2],
+        isentropic_efficiency=work[0] * (ideal - balance.inlet_h) / state[2],
+        power_factor=state[2] / (s.voltage_v * state[1]),
     )

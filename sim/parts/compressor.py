@@ -4,12 +4,13 @@ The gas leaves the ``shell`` node (already warmed by motor and shell wall, which
 compressed, and pushed through the discharge valve into the ``head`` node. Plain text, f = w/2pi, V displacement, means over a revolution:
 
     y      share of liquid in the intake volume, from the liquid level in the shell: L = 1 - void, y = L (e + (1-e) blend(L))
-    p_s    = p1^2/(p1 + dp_s),  dp_s = rho (V f/(a_s A_s))^2 / 2                    suction valve, open for the share a_s of a revolution
+    p_s    = p1^2/(p1 + dp_s),  dp_s = g rho v^2/2,  v = V f/(a_s A_s)               suction valve, open for the share a_s of a revolution;
+           g = 1/(1 + y rho v^2/p1): liquid is drawn no faster than the shell's pressure drives it
     T_i    = T1 + E (T2 - T1),  E = UA_i/(UA_i + m_0 cp),  m_0 = V f rho             warming between suction muffler and cylinder wall
     p_d    = p2 + dp_d,  dp_d = (m_1/(a_d A_d))^2/(2 rho_d)                          discharge valve; never below p_s
-    lam    = 1 + c - c (p_d/p_s)^(1/n)                                               clearance gas re-expands
+    lam    = 1 + (1-y) (c - c (p_d/p_s)^(1/n))                                       clearance gas re-expands
     w      = (1-y) rho_i (h(p_d, s_i) - h_i)/eta + y (p_d - p_s)                     work per volume drawn in, J/m3
-    m      = V f lam (1 - worn - r) [(1-y) rho_i + y rho_L]  +  blow-through
+    m      = V f lam (1 - worn - r) [(1-y) rho_i + y rho_L] sqrt(g)  +  blow-through
     r      = (leaked volume)/(V f lam),  leaked mass = A_leak sqrt(2 rho2 dp*)       discharge valve: head gas comes back at h2 and takes room
     T_ind  = V lam w (1 - worn (1 - g))/2pi                                          gas returned to the shell before delivery costs the share g of its work
     T      = T_ind + T_0 + a T_ind + standing                                        friction: constant, and proportional to load
@@ -41,14 +42,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.compiled import compiled
-from sim.fluid_kernel import (
-    GAS_CONSTANT,
-    FluidTables,
-    density_at_pT_vapour,
-    energy,
-    vapour_at_ps,
-    vapour_entropy,
-)
+from sim.fluid_columns import GAS_CONSTANT, FluidTables
+from sim.fluid_inverse import density_at_pT_vapour, vapour_at_ps, vapour_entropy
+from sim.fluid_kernel import energy
 from sim.part import Part
 from sim.smooth import blend, smoothstep, softplus_sqrt
 
@@ -109,6 +105,7 @@ class ReciprocatingCompressor(Part):
     """Parameters of the mechanical half; the motor is a part of its own."""
 
     KIND: ClassVar[str] = "reciprocating_compressor"
+    HAZARDS: ClassVar[tuple[str, ...]] = ("hot/cold", "terminals", "vacuum")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "displacement_m3": (1e-6, 20e-6),
         "clearance": (0.01, 0.08),
@@ -179,7 +176,14 @@ def row(part: ReciprocatingCompressor) -> Row:
 @compiled
 def clearance_efficiency(clearance: float, ratio: float, exponent: float) -> float:
     """Share of the stroke that draws fresh gas, 1 + c - c ratio^(1/n); negative once re-expansion fills the stroke."""
-    return 1.0 + clearance - clearance * ratio ** (1.0 / exponent)
+    return float(1.0 + clearance - clearance * ratio ** (1.0 / exponent))
+
+
+@compiled
+def filling(row: Row, ratio: float, y: float) -> float:
+    """Share of the stroke that draws anything: clearance law for gas, never below zero (rounded); liquid in the clearance does not re-expand."""
+    gas = clearance_efficiency((1.0 - y) * row[C_CLEARANCE], ratio, row[C_EXPONENT])
+    return softplus_sqrt(gas, EMPTY_SHARE)
 
 
 @compiled
@@ -226,10 +230,10 @@ def discharge_pressure(
     """Mean pressure (Pa) in the cylinder while it delivers."""
     p = p_s + softplus_sqrt(p2 - p_s, MEET_SHARE * p_s)
     ratio = p / p_s
-    lam = softplus_sqrt(clearance_efficiency(row[C_CLEARANCE], ratio, row[C_EXPONENT]), EMPTY_SHARE)
+    lam = filling(row, ratio, y)
     rho = (1.0 - y) * rho_gas * ratio**DENSITY_EXPONENT + y * rho_liquid
     through = flow * lam / (DISCHARGE_SHARE * row[C_DISCHARGE_AREA])
-    return p + 0.5 * through * through / rho
+    return float(p + 0.5 * through * through / rho)
 
 
 @compiled
@@ -250,7 +254,7 @@ def volume_work(
     p_top = p_d / (1.0 + over) ** 0.125
     s = vapour_entropy(fl, rho, t)
     h2s = vapour_at_ps(fl, p_top, s, t * (p_top / p_s) ** 0.1)[2]
-    return (1.0 - y) * rho * (h2s - h) / row[C_EFFICIENCY] + y * (p_top - p_s)
+    return float((1.0 - y) * rho * (h2s - h) / row[C_EFFICIENCY] + y * (p_top - p_s))
 
 
 @compiled
@@ -261,8 +265,9 @@ def blow_through(row: Row, rho: float, p1: float, p2: float) -> float:
         return 0.0
     a = row[C_SUCTION_AREA]
     b = row[C_DISCHARGE_AREA]
+    most = CHOKE_SHARE * p1
     area = a * b / sqrt(a * a + b * b) * smoothstep(d / REED_OPEN_PA)
-    return area * sqrt(2.0 * rho * min(d, p1))
+    return float(area * sqrt(2.0 * rho * most * tanh(d / most)))
 
 
 @compiled
@@ -294,16 +299,14 @@ def compress(
     rho1 = (1.0 - y) * rho_vapour1 + y * rho_liquid1
     swept = volume * frequency
     speed = swept / (SUCTION_SHARE * row[C_SUCTION_AREA])
-    p_s = p1 * p1 / (p1 + 0.5 * rho1 * speed * speed)
+    # liquid cannot be sucked in faster than the shell's pressure drives it
+    slowed = 1.0 / (1.0 + y * rho1 * speed * speed / p1)
+    p_s = p1 * p1 / (p1 + 0.5 * rho1 * speed * speed * slowed)
     dry = (1.0 - y) * rho_vapour1 / rho1
     t_i, rho_i, h_i = warmed_intake(row, fl, p_s, t1, t2, swept * rho1, rho_vapour1, dry)
-    drawn = (1.0 - y) * rho_i + y * rho_liquid1
-    # liquid cannot be sucked in faster than the shell's pressure drives it
-    drawn /= sqrt(1.0 + y * rho1 * speed * speed / p1)
+    drawn = ((1.0 - y) * rho_i + y * rho_liquid1) * sqrt(slowed)
     p_d = discharge_pressure(row, p_s, p2, swept * drawn, rho_i, rho_liquid1, y)
-    lam = softplus_sqrt(
-        clearance_efficiency(row[C_CLEARANCE], p_d / p_s, row[C_EXPONENT]), EMPTY_SHARE
-    )
+    lam = filling(row, p_d / p_s, y)
     leak = LEAK_SHARE * (wear[WEAR_DISCHARGE_LEAK] + row[C_SEAT_LEAK]) * orifice(rho2, p2, p_s)
     # leaked gas at cylinder pressure: same gas, in the ratio of absolute temperatures
     leaked = leak * t2 / (t_i * rho_i) / (swept * lam + 1e-12)
@@ -333,10 +336,10 @@ def rest_leak(row: Row, wear: Row, p1: float, p2: float, rho2: float, omega: flo
     d = p2 - p1
     if d <= 0.0:
         return 0.0
-    return area * exp(-fade * fade) * smoothstep(d / REED_OPEN_PA) * orifice(rho2, p2, p1)
+    return float(area * exp(-fade * fade) * smoothstep(d / REED_OPEN_PA) * orifice(rho2, p2, p1))
 
 
 @compiled
 def head_heat(row: Row, t2: float, wall: float) -> float:
     """Heat (W) from the gas in head and discharge muffler to the shell wall."""
-    return row[C_HEAD_TO_SHELL] * (t2 - wall)
+    return float(row[C_HEAD_TO_SHELL] * (t2 - wall))

@@ -84,6 +84,7 @@ class SinglePhaseMotor(Part):
 
     KIND: ClassVar[str] = "single_phase_motor"
     PORTS: ClassVar[tuple[str, ...]] = ()
+    HAZARDS: ClassVar[tuple[str, ...]] = ("terminals", "capacitor", "restart")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "rated_voltage_v": (100.0, 250.0),
         "rated_frequency_hz": (50.0, 60.0),
@@ -322,13 +323,13 @@ def motor_state(
 @compiled
 def acceleration(row: Row, torque: float, load_torque: float) -> float:
     """Angular acceleration (rad/s2). Holding a standing rotor is the load's affair: see ``compressor.standing``."""
-    return (torque - load_torque) / row[M_INERTIA]
+    return float((torque - load_torque) / row[M_INERTIA])
 
 
 @compiled
 def overload_rate(row: Row, amps: float, bimetal_k: float, shell_k: float) -> float:
     """Rate of the overload's bimetal temperature (K/s): heated by the line current, cooled to the shell it is clipped on."""
-    return (row[M_BIMETAL_K] * amps * amps - (bimetal_k - shell_k)) / row[M_BIMETAL_TAU]
+    return float((row[M_BIMETAL_K] * amps * amps - (bimetal_k - shell_k)) / row[M_BIMETAL_TAU])
 
 
 @compiled
