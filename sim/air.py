@@ -30,17 +30,23 @@ from sim.psychrometrics import (
 )
 
 AIR_FILM_EXPONENT = 0.672  # Gray and Webb (1986): j ~ Re^-0.328, so h ~ speed^0.672
-LEWIS_FACTOR = 0.91  # Le^(2/3) with Le = 0.865 of water vapour in air at 20 C: ASHRAE Fundamentals ch. 6
-SURFACE_EFFICIENCY = 0.8  # Schmidt (1949) fin efficiency tanh(mrf)/mrf for 0.1 mm aluminium, 8 mm tube, 25 mm pitch, 50 W/m2K: mrf = 0.90
+# Le^(2/3) with Le = 0.865 of water vapour in air at 20 C: ASHRAE Fundamentals ch. 6
+LEWIS_FACTOR = 0.91
+# Schmidt (1949) fin efficiency tanh(mrf)/mrf for 0.1 mm aluminium, 8 mm tube, 25 mm pitch, 50 W/m2K: mrf = 0.90
+SURFACE_EFFICIENCY = 0.8
 TRANSFER_RATIO = 1.0 / (SURFACE_EFFICIENCY * LEWIS_FACTOR)  # k of the module docstring
-DEW_HALF_WIDTH = 1e-4  # guess: kg/kg over which wetting sets in, about 0.3 K of wall temperature; a real coil wets patch by patch
+# guess: kg/kg over which wetting sets in, about 0.3 K of wall temperature; a real coil wets patch by patch
+DEW_HALF_WIDTH = 1e-4
 LEAST_FLOW_KG_S = 1e-7  # guess: only guards a division; natural draught is orders of magnitude more
-AIRING_S = 5.0  # guess: an open box of some 0.1 m3 before a fan of 0.05 m3/s is swept within seconds
+# guess: an open box of some 0.1 m3 before a fan of 0.05 m3/s is swept within seconds
+AIRING_S = 5.0
 STEFAN_BOLTZMANN_W_M2K4 = 5.670374e-8  # CODATA 2018
 
 
 @compiled
-def air_film_conductance(flow_kg_s: float, nominal_flow_kg_s: float, nominal_w_k: float, fouling: float) -> float:
+def air_film_conductance(
+    flow_kg_s: float, nominal_flow_kg_s: float, nominal_w_k: float, fouling: float
+) -> float:
     """Conductance air to metal in W/K at the given flow; ``fouling`` is the share lost, 0 clean to 1."""
     ratio = max(flow_kg_s, LEAST_FLOW_KG_S) / nominal_flow_kg_s
     return nominal_w_k * exp(AIR_FILM_EXPONENT * log(ratio)) * (1.0 - fouling)
@@ -64,7 +70,9 @@ def positive_part(x: float, half_width: float) -> float:
 
 
 @compiled
-def water_drop(air_in_k: float, w_in: float, pressure_pa: float, ntu: float, cooled: float, wall_k: float) -> float:
+def water_drop(
+    air_in_k: float, w_in: float, pressure_pa: float, ntu: float, cooled: float, wall_k: float
+) -> float:
     """By how much the humidity ratio falls over a pass; ``cooled`` is exp(-ntu)."""
     w_wall = saturated_humidity_ratio(wall_k, pressure_pa)
     excess = w_in - w_wall
@@ -118,7 +126,12 @@ def churchill_chu_cylinder(rayleigh: float, prandtl: float) -> float:
 @compiled
 def churchill_bernstein_cylinder(reynolds: float, prandtl: float) -> float:
     """Nusselt number of a cylinder in cross flow (Churchill and Bernstein, J. Heat Transfer 99 (1977) 300), Re Pr above 0.2."""
-    base = 0.62 * reynolds**0.5 * prandtl ** (1.0 / 3.0) / (1.0 + (0.4 / prandtl) ** (2.0 / 3.0)) ** 0.25
+    base = (
+        0.62
+        * reynolds**0.5
+        * prandtl ** (1.0 / 3.0)
+        / (1.0 + (0.4 / prandtl) ** (2.0 / 3.0)) ** 0.25
+    )
     return float(0.3 + base * (1.0 + (reynolds / 282000.0) ** 0.625) ** 0.8)
 
 
@@ -129,7 +142,9 @@ def still_air_film(diameter_m: float, surface_k: float, air_k: float, emissivity
     k, nu, alpha, prandtl = 0.0265, 1.64e-5, 2.31e-5, 0.71
     rayleigh = 9.80665 * difference * diameter_m**3 / (0.5 * (surface_k + air_k) * nu * alpha)
     convection = churchill_chu_cylinder(rayleigh, prandtl) * k / diameter_m
-    radiation = emissivity * STEFAN_BOLTZMANN_W_M2K4 * (surface_k**2 + air_k**2) * (surface_k + air_k)
+    radiation = (
+        emissivity * STEFAN_BOLTZMANN_W_M2K4 * (surface_k**2 + air_k**2) * (surface_k + air_k)
+    )
     return convection + radiation
 
 

@@ -34,19 +34,29 @@ from sim.smooth import smoothstep
 Array = NDArray[np.float64]
 
 GRAVITY_M_S2 = 9.80665  # ISO 80000-3, standard acceleration of free fall
-NU_LAMINAR = 3.66  # fully developed laminar flow, constant wall temperature: any text, e.g. Incropera & DeWitt eq. 8.55
-NU_NATURAL = 9.0  # guess: Churchill-Chu for a 8 mm cylinder and 5 K in R134a gives 9 (vapour) to 29 (liquid); the lower is kept since the core stratifies
-RE_NATURAL = 350.0  # Shah (2009): lower limit of Re_LO in the data; below it the natural floor takes over
-MASS_FLUX_FLOOR_KG_M2S = 0.5  # guess: keeps Bo and Re^(-1/3) finite at rest; a hundredth of the running mass flux of a small coil
-FLUX_FLOOR_W_M2 = 50.0  # guess: keeps Bo^0.86 differentiable at zero flux; a hundredth of the running heat flux
-FROUDE_FLOOR = 1e-3  # guess: holds E at 0.5 when the flow stops, a tube wetted to about half its perimeter
+# fully developed laminar flow, constant wall temperature: any text, e.g. Incropera & DeWitt eq. 8.55
+NU_LAMINAR = 3.66
+# guess: Churchill-Chu for a 8 mm cylinder and 5 K in R134a gives 9 (vapour) to 29 (liquid); the lower is kept since the core stratifies
+NU_NATURAL = 9.0
+# Shah (2009): lower limit of Re_LO in the data; below it the natural floor takes over
+RE_NATURAL = 350.0
+# guess: keeps Bo and Re^(-1/3) finite at rest; a hundredth of the running mass flux of a small coil
+MASS_FLUX_FLOOR_KG_M2S = 0.5
+# guess: keeps Bo^0.86 differentiable at zero flux; a hundredth of the running heat flux
+FLUX_FLOOR_W_M2 = 50.0
+# guess: holds E at 0.5 when the flow stops, a tube wetted to about half its perimeter
+FROUDE_FLOOR = 1e-3
 
-ONSET = 0.03  # guess: half-width in quality over which liquid goes over into two-phase flow; about 3 K of subcooling
-DRY_OUT_START = 0.85  # common practice: dry-out begins at 0.8 to 0.9 in smooth tubes at moderate flux
+# guess: half-width in quality over which liquid goes over into two-phase flow; about 3 K of subcooling
+ONSET = 0.03
+# common practice: dry-out begins at 0.8 to 0.9 in smooth tubes at moderate flux
+DRY_OUT_START = 0.85
 DRY_OUT_END = 1.0  # the wall is dry when the flow is saturated vapour
-DESUPERHEAT = 0.05  # guess: a wall below saturation already condenses from vapour superheated by some 8 K; half-width of the change-over
+# guess: a wall below saturation already condenses from vapour superheated by some 8 K; half-width of the change-over
+DESUPERHEAT = 0.05
 
-_LOW, _HIGH, _STEP = -0.04, 1.06, 0.01  # range and grid of quality: just beyond the two change-overs; ten intervals or more across each
+# range and grid of quality: just beyond the two change-overs; ten intervals or more across each
+_LOW, _HIGH, _STEP = -0.04, 1.06, 0.01
 
 
 def _smoothstep(x: Array) -> Array:
@@ -145,7 +155,9 @@ def stratified_factor(g_flux: float, bore_m: float, rho_l: float) -> float:
 
 
 @compiled
-def gravity_film_share(g_flux: float, bore_m: float, p_reduced: float, rho_l: float, rho_v: float) -> float:
+def gravity_film_share(
+    g_flux: float, bore_m: float, p_reduced: float, rho_l: float, rho_v: float
+) -> float:
     """1 where condensate drains by gravity (Shah's regime II), 0 where the vapour drags it (regime I), read at x = 0.5."""
     speed = 0.5 * g_flux / sqrt(GRAVITY_M_S2 * bore_m * rho_v * max(rho_l - rho_v, 1.0))
     if speed < 0.67:  # the limit is never below 0.98 * 1.263^-0.62 = 0.848
@@ -166,7 +178,15 @@ def boiling_pair(
 
 @compiled
 def condensing_triple(
-    g_flux: float, bore_m: float, p_reduced: float, rho_l: float, rho_v: float, mu_l: float, mu_v: float, k_l: float, h_lo: float
+    g_flux: float,
+    bore_m: float,
+    p_reduced: float,
+    rho_l: float,
+    rho_v: float,
+    mu_l: float,
+    mu_v: float,
+    k_l: float,
+    h_lo: float,
 ) -> tuple[float, float, float]:
     """Factors of (1-x)^0.8, of x^0.76 (1-x)^0.04 and of (1-x)^(-1/3) in Shah's relation, W/m2K."""
     log_pr = log(p_reduced)
@@ -223,7 +243,15 @@ def prepare(
 
 
 @compiled
-def at(x: float, h_liquid: float, h_vapour: float, c_a: float, c_b: float, c_c: float, boiling_weight: float) -> float:
+def at(
+    x: float,
+    h_liquid: float,
+    h_vapour: float,
+    c_a: float,
+    c_b: float,
+    c_c: float,
+    boiling_weight: float,
+) -> float:
     """Film coefficient in W/m2K at generalised quality ``x`` with the six numbers from ``prepare``; smooth in x."""
     if x <= _LOW:
         return h_liquid

@@ -17,7 +17,8 @@ from math import log, pi, sqrt
 from sim.compiled import compiled
 
 GRAVITY_M_S2 = 9.80665  # ISO 80000-3, standard acceleration of free fall
-RETURN_BEND_BORES = 50.0  # Crane Technical Paper 410, close-pattern return bend: equivalent length over bore
+# Crane Technical Paper 410, close-pattern return bend: equivalent length over bore
+RETURN_BEND_BORES = 50.0
 RE_BLASIUS = 1187.0  # Muller-Steinhagen & Heck (1986): where 64/Re meets 0.3164 Re^-0.25
 
 
@@ -39,7 +40,13 @@ def _gradient_alone(g_flux: float, bore_m: float, rho: float, mu: float) -> floa
 
 @compiled
 def muller_steinhagen_heck(
-    g_flux_kg_m2s: float, quality: float, bore_m: float, rho_l: float, rho_v: float, mu_l: float, mu_v: float
+    g_flux_kg_m2s: float,
+    quality: float,
+    bore_m: float,
+    rho_l: float,
+    rho_v: float,
+    mu_l: float,
+    mu_v: float,
 ) -> float:
     """Two-phase frictional pressure gradient in Pa/m for a mass flux above zero and a quality from 0 to 1."""
     a = _gradient_alone(g_flux_kg_m2s, bore_m, rho_l, mu_l)

@@ -26,12 +26,15 @@ HEAT_OF_FUSION_J_KG = 3.334e5  # same, eq. 35: enthalpy of ice at 0 C is -333.4 
 CP_ICE_J_KGK = 2100.0  # same, eq. 35
 ICE_POINT_K = 273.15  # ITS-90, zero of the Celsius scale
 TRIPLE_POINT_K = 273.16  # ITS-90, triple point of water
-JOIN_HALF_WIDTH_K = 0.5  # guess: width of the change from ice to liquid; small against the accuracy of any wall temperature here
+# guess: width of the change from ice to liquid; small against the accuracy of any wall temperature here
+JOIN_HALF_WIDTH_K = 0.5
 
 
 @compiled
 def _ln_saturation_ice(t: float) -> float:
-    poly = 6.3925247e0 + t * (-9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 + t * -9.484024e-13)))
+    poly = 6.3925247e0 + t * (
+        -9.677843e-3 + t * (6.2215701e-7 + t * (2.0747825e-9 + t * -9.484024e-13))
+    )
     return -5.6745359e3 / t + poly + 4.1635019 * log(t)
 
 
@@ -44,7 +47,9 @@ def _ln_saturation_water(t: float) -> float:
 @compiled
 def liquid_share(temperature_k: float) -> float:
     """0 where water freezes, 1 where it is liquid, smooth within half a kelvin of the triple point."""
-    return smoothstep((temperature_k - TRIPLE_POINT_K + JOIN_HALF_WIDTH_K) / (2.0 * JOIN_HALF_WIDTH_K))
+    return smoothstep(
+        (temperature_k - TRIPLE_POINT_K + JOIN_HALF_WIDTH_K) / (2.0 * JOIN_HALF_WIDTH_K)
+    )
 
 
 @compiled
@@ -68,11 +73,15 @@ def humidity_ratio(vapour_pressure_pa: float, pressure_pa: float) -> float:
 @compiled
 def saturated_humidity_ratio(temperature_k: float, pressure_pa: float) -> float:
     """Humidity ratio of air just saturated at the temperature. Above the boiling range the vapour pressure is held at half the total."""
-    return humidity_ratio(min(saturation_pressure_pa(temperature_k), 0.5 * pressure_pa), pressure_pa)
+    return humidity_ratio(
+        min(saturation_pressure_pa(temperature_k), 0.5 * pressure_pa), pressure_pa
+    )
 
 
 @compiled
-def humidity_ratio_from_relative(temperature_k: float, relative_humidity: float, pressure_pa: float) -> float:
+def humidity_ratio_from_relative(
+    temperature_k: float, relative_humidity: float, pressure_pa: float
+) -> float:
     """Humidity ratio at a relative humidity of 0 to 1 (eqs. 12 and 20)."""
     return humidity_ratio(relative_humidity * saturation_pressure_pa(temperature_k), pressure_pa)
 
@@ -108,7 +117,9 @@ def deposit_enthalpy_j_kg(temperature_k: float) -> float:
     """Enthalpy of the water or ice that settles on a surface (eqs. 33 and 35), smooth through the freezing point."""
     t = temperature_k - ICE_POINT_K
     share = liquid_share(temperature_k)
-    return share * CP_LIQUID_WATER_J_KGK * t + (1.0 - share) * (CP_ICE_J_KGK * t - HEAT_OF_FUSION_J_KG)
+    return share * CP_LIQUID_WATER_J_KGK * t + (1.0 - share) * (
+        CP_ICE_J_KGK * t - HEAT_OF_FUSION_J_KG
+    )
 
 
 @compiled
@@ -118,7 +129,8 @@ def dew_point_k(w: float, pressure_pa: float) -> float:
     t = 273.0
     for _ in range(50):
         value = log(saturation_pressure_pa(t)) - target
-        slope = 5.4e3 / (t * t) if t > TRIPLE_POINT_K else 6.14e3 / (t * t)  # Clausius-Clapeyron, good to a few percent
+        # Clausius-Clapeyron, good to a few percent
+        slope = 5.4e3 / (t * t) if t > TRIPLE_POINT_K else 6.14e3 / (t * t)
         step = value / slope
         t -= min(max(step, -30.0), 30.0)
         t = min(max(t, 170.0), 375.0)

@@ -20,23 +20,37 @@ from sim.fluid import Fluid
 from sim.fluid_columns import N_SAT
 from sim.fluid_kernel import SAT_RHOL, SAT_RHOV, bubble_pressure, dew_pressure, saturation
 
-DESIGN_TEMPERATURE_K = 328.15  # EN 378-2: 55 C, high side, air-cooled, outdoors up to 32 C (read on a public page)
+# EN 378-2: 55 C, high side, air-cooled, outdoors up to 32 C (read on a public page)
+DESIGN_TEMPERATURE_K = 328.15
 LIMITER_SHARE = 0.9  # EN 378-2; ASHRAE 15: of PS, at most (from memory)
 RELIEF_SHARE = 1.0  # EN 378-2, EN 13136: of PS, at most (from memory)
 
 # lower flammability limit, kg/m3: ISO 817, IEC 60335-2-40 (from memory)
 FLAMMABILITY_LIMIT_KG_M3 = {"R290": 0.038, "R600a": 0.043, "R32": 0.307, "R1234yf": 0.289}
 # practical limit in occupied rooms, kg/m3: EN 378-1 annex E (from memory; verify in the edition)
-PRACTICAL_LIMIT_KG_M3 = {"R134a": 0.25, "R410A": 0.44, "R32": 0.061, "R290": 0.008, "R600a": 0.011, "R22": 0.3}
+PRACTICAL_LIMIT_KG_M3 = {
+    "R134a": 0.25,
+    "R410A": 0.44,
+    "R32": 0.061,
+    "R290": 0.008,
+    "R600a": 0.011,
+    "R22": 0.3,
+}
 
-CHARGE_M1_M3 = 4.0  # IEC 60335-2-40, -2-89, ISO 5149: m1 = 4 m3 x LFL, the "150 g" of propane (from memory)
-CHARGE_APPLIANCE_M3 = 13.0  # IEC 60335-2-89 ed. 3 (2019): 13 m3 x LFL, the "500 g" of propane (read on a public page)
-CHARGE_CLOSED_CABINET_M3 = 8.0  # UL 60335-2-89 2nd ed. proposal: closed cabinet, printed as 300 g (read on a public page)
+# IEC 60335-2-40, -2-89, ISO 5149: m1 = 4 m3 x LFL, the "150 g" of propane (from memory)
+CHARGE_M1_M3 = 4.0
+# IEC 60335-2-89 ed. 3 (2019): 13 m3 x LFL, the "500 g" of propane (read on a public page)
+CHARGE_APPLIANCE_M3 = 13.0
+# UL 60335-2-89 2nd ed. proposal: closed cabinet, printed as 300 g (read on a public page)
+CHARGE_CLOSED_CABINET_M3 = 8.0
 
 CYLINDER_FILL_SHARE = 0.80  # service practice: transport and recovery cylinders, liquid volume
-RECEIVER_FILL_SHARE = 0.90  # a receiver manual asks for a relief valve beyond this at 20 C (read on a public page)
-EVACUATION_FINISH_PA = 66.66  # service practice: 500 micron of mercury, holding below 1000 (read on a public page)
-MICRON_PA = 0.133322  # a micron of mercury, conventional millimetre of mercury over a thousand (BIPM)
+# a receiver manual asks for a relief valve beyond this at 20 C (read on a public page)
+RECEIVER_FILL_SHARE = 0.90
+# service practice: 500 micron of mercury, holding below 1000 (read on a public page)
+EVACUATION_FINISH_PA = 66.66
+# a micron of mercury, conventional millimetre of mercury over a thousand (BIPM)
+MICRON_PA = 0.133322
 LARGE_APPLIANCE_LB = 200.0  # 40 CFR 82.156 table 1: charge that divides small from large
 
 Pressure = Literal["high", "medium"]
@@ -65,7 +79,9 @@ def least_recovered_share(compressor_runs: bool) -> float:
 
 def _saturated_densities(fluid: Fluid, temperature_k: float) -> tuple[float, float]:
     out = np.empty(N_SAT)
-    mean = 0.5 * (dew_pressure(fluid.tables, temperature_k) + bubble_pressure(fluid.tables, temperature_k))
+    mean = 0.5 * (
+        dew_pressure(fluid.tables, temperature_k) + bubble_pressure(fluid.tables, temperature_k)
+    )
     saturation(fluid.tables, mean, out)
     return float(out[SAT_RHOL]), float(out[SAT_RHOV])
 
@@ -79,7 +95,9 @@ def liquid_full_k(fluid: Fluid, liquid_share: float, filled_at_k: float) -> floa
     density = liquid_share * liquid + (1.0 - liquid_share) * vapour
     low, high = filled_at_k, fluid.critical_temperature_k - 10.0
     if not _saturated_densities(fluid, high)[0] <= density <= liquid:
-        raise FluidRangeError(f"{fluid.name} at {density:.0f} kg/m3 does not fill its vessel between {low:.1f} and {high:.1f} K")
+        raise FluidRangeError(
+            f"{fluid.name} at {density:.0f} kg/m3 does not fill its vessel between {low:.1f} and {high:.1f} K"
+        )
     while high - low > 1e-3:
         middle = 0.5 * (low + high)
         if _saturated_densities(fluid, middle)[0] > density:

@@ -59,13 +59,21 @@ class Fan(Part):
         if self.power_low_w > self.power_high_w:
             wrong.append(("power_low_w", "the fan takes more power at low speed than at high"))
         if self.natural_share >= self.low_share:
-            wrong.append(("natural_share", "natural draught moves as much air as the fan at low speed"))
+            wrong.append(
+                ("natural_share", "natural draught moves as much air as the fan at low speed")
+            )
         return wrong
 
     def row(self) -> NDArray[np.float64]:
         """Parameters in the order of the column names above."""
         return np.array(
-            [self.flow_high_m3_s, self.low_share, self.natural_share, self.power_high_w, self.power_low_w]
+            [
+                self.flow_high_m3_s,
+                self.low_share,
+                self.natural_share,
+                self.power_high_w,
+                self.power_low_w,
+            ]
         )
 
 
@@ -85,7 +93,12 @@ def volume_flow_m3_s(row: NDArray[np.float64], speed: float, health: float) -> f
 
 @compiled
 def dry_air_flow_kg_s(
-    row: NDArray[np.float64], speed: float, health: float, air_k: float, w: float, pressure_pa: float
+    row: NDArray[np.float64],
+    speed: float,
+    health: float,
+    air_k: float,
+    w: float,
+    pressure_pa: float,
 ) -> float:
     """Dry air through the coil, the stream's density taken where it enters."""
     return volume_flow_m3_s(row, speed, health) / specific_volume_m3_kg(air_k, w, pressure_pa)

@@ -36,14 +36,20 @@ def test_i2_the_high_pressure_trip_leaves_a_tenth_below_ps(bench: Rig) -> None:
 def test_i2_the_relief_valve_starts_no_later_than_ps(bench: Rig) -> None:
     # I2-relief: set at most 1.0 PS, full flow at 1.1 PS (EN 378-2, EN 13136; ASHRAE 15; from memory)
     atmosphere = bench.surroundings.atmospheric_pressure_pa
-    reliefs = [r[1] for r in (relief_pressure(placed, atmosphere) for placed in bench.parts) if r is not None]
+    reliefs = [
+        r[1]
+        for r in (relief_pressure(placed, atmosphere) for placed in bench.parts)
+        if r is not None
+    ]
     assert reliefs
     for relief in reliefs:
         assert 0.0 < gauge(bench, relief) / gauge(bench, bench.ps_pa) <= 1.0
 
 
 @pytest.mark.parametrize(("setting_pa", "accepted"), [(1.85e6, True), (1.95e6, False)])
-def test_i2_a_rig_whose_trip_passes_nine_tenths_of_ps_is_refused(tmp_path: Path, setting_pa: float, accepted: bool) -> None:
+def test_i2_a_rig_whose_trip_passes_nine_tenths_of_ps_is_refused(
+    tmp_path: Path, setting_pa: float, accepted: bool
+) -> None:
     # PS 20 bar g: 0.9 PS is 18 bar g = 1.9013 MPa absolute
     text = (SMALL_RIG / "rig.toml").read_text()
     changed = text.replace("most_set_pa = 1851325.0", f"most_set_pa = {setting_pa}")
@@ -82,7 +88,9 @@ def test_i5_five_hundred_micron_is_dry_down_to_minus_24_c() -> None:
 
 def test_i5_water_boils_at_20_c_under_seventeen_thousand_micron() -> None:
     # I5-micron-20: 17540 micron, 2339 Pa (steam tables, from memory)
-    assert moist.saturation_pressure_pa(293.15) / safety.MICRON_PA == pytest.approx(17540.0, rel=0.005)
+    assert moist.saturation_pressure_pa(293.15) / safety.MICRON_PA == pytest.approx(
+        17540.0, rel=0.005
+    )
 
 
 def test_i6_fill_limits() -> None:

@@ -27,19 +27,26 @@ def test_boiling_at_the_state_of_f6() -> None:
 
 def test_zivi_meets_rouhani_and_axelsson() -> None:
     # F7-Rouhani: 0.669 at x = 0.2, R134a 40 C, 150 kg/m2s
-    assert void.void_fraction(0.2, 1146.7, 50.1, void.ZIVI_EXPONENT) == pytest.approx(0.669, abs=0.01)
+    assert void.void_fraction(0.2, 1146.7, 50.1, void.ZIVI_EXPONENT) == pytest.approx(
+        0.669, abs=0.01
+    )
 
 
 def test_mean_density_of_a_condenser() -> None:
     # F7-charge-split: 264.8 kg/m3, R134a 40 C, x falling evenly from 1 to 0
-    alphas = [void.void_fraction(float(x), 1146.7, 50.1, void.ZIVI_EXPONENT) for x in np.linspace(0.001, 0.999, 500)]
+    alphas = [
+        void.void_fraction(float(x), 1146.7, 50.1, void.ZIVI_EXPONENT)
+        for x in np.linspace(0.001, 0.999, 500)
+    ]
     assert np.mean([a * 50.1 + (1 - a) * 1146.7 for a in alphas]) == pytest.approx(264.8, rel=0.001)
 
 
 def test_two_phase_gradient() -> None:
     # F8-MSH: 433.4 Pa/m, R134a -10 C, 3 g/s, 8 mm, x = 0.5
     _, rho_l, rho_v, mu_l, mu_v, *_ = r134a(263.15)
-    ours = friction.muller_steinhagen_heck(0.003 / (pi / 4 * 0.008**2), 0.5, 0.008, rho_l, rho_v, mu_l, mu_v)
+    ours = friction.muller_steinhagen_heck(
+        0.003 / (pi / 4 * 0.008**2), 0.5, 0.008, rho_l, rho_v, mu_l, mu_v
+    )
     assert ours == pytest.approx(433.4, rel=0.05)
 
 

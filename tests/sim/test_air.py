@@ -29,7 +29,9 @@ def test_what_the_air_loses_the_wall_and_the_water_gain(
     w = moist.humidity_ratio_from_relative(air_k, relative, ATMOSPHERE)
     heat, water, out_k, w_out = air.cell_air(air_k, w, ATMOSPHERE, flow, ua, 0.0, wall_k)
     lost = flow * (moist.enthalpy_j_kg(air_k, w) - moist.enthalpy_j_kg(out_k, w_out))
-    assert heat + water * moist.deposit_enthalpy_j_kg(wall_k) == pytest.approx(lost, rel=1e-9, abs=1e-9)
+    assert heat + water * moist.deposit_enthalpy_j_kg(wall_k) == pytest.approx(
+        lost, rel=1e-9, abs=1e-9
+    )
     assert water == pytest.approx(flow * (w - w_out), abs=1e-15)
     assert water >= 0.0
     assert w_out >= 0.0
@@ -58,7 +60,9 @@ def test_a_large_cold_cell_dries_the_air_to_saturation_at_the_wall() -> None:
 
 
 @pytest.mark.parametrize("around_k", [281.83, 273.15, 296.15])
-def test_heat_has_no_jump_in_slope_at_dew_point_freezing_or_air_temperature(around_k: float) -> None:
+def test_heat_has_no_jump_in_slope_at_dew_point_freezing_or_air_temperature(
+    around_k: float,
+) -> None:
     w = moist.humidity_ratio_from_relative(296.15, 0.4, ATMOSPHERE)
     step = 1e-3
     wall = np.arange(around_k - 1.0, around_k + 1.0, step)
@@ -92,7 +96,9 @@ def test_still_air_leaves_only_the_natural_conductance() -> None:
 
 def test_air_film_follows_the_published_exponent() -> None:
     # 0.25^0.672 = exp(-0.672 * 1.3863) = 0.3939
-    assert air.air_film_conductance(0.0125, 0.05, 45.0, 0.0) == pytest.approx(45.0 * 0.3939, rel=1e-3)
+    assert air.air_film_conductance(0.0125, 0.05, 45.0, 0.0) == pytest.approx(
+        45.0 * 0.3939, rel=1e-3
+    )
     assert air.air_film_conductance(0.05, 0.05, 45.0, 0.4) == pytest.approx(27.0)
 
 
@@ -124,4 +130,6 @@ def test_a_shut_box_left_alone_drifts_to_the_room() -> None:
 
 
 def test_an_open_box_follows_the_room_whatever_the_coil_does() -> None:
-    assert box(0.0, heater_w=500.0, sensible_taken_w=300.0) == pytest.approx((13.0 / 5.0, 0.003 / 5.0))
+    assert box(0.0, heater_w=500.0, sensible_taken_w=300.0) == pytest.approx(
+        (13.0 / 5.0, 0.003 / 5.0)
+    )

@@ -27,7 +27,9 @@ COLD = saturated("R134a", 268.15)
 WARM = saturated("R134a", 310.15)
 
 
-def film_of(g_flux: float, flux: float, bore: float, properties: tuple[float, ...], boiling: float) -> Film:
+def film_of(
+    g_flux: float, flux: float, bore: float, properties: tuple[float, ...], boiling: float
+) -> Film:
     return film.prepare(g_flux, flux, bore, *properties, boiling)  # type: ignore[call-arg]
 
 
@@ -37,7 +39,9 @@ def gungor_winterton(g: float, q: float, d: float, p: tuple[float, ...], x: floa
     liquid = 0.023 * (g * (1 - x) * d / mu_l) ** 0.8 * (mu_l * cp_l / k_l) ** 0.4 * k_l / d
     froude = g**2 / (rho_l**2 * 9.80665 * d)
     stratified = froude ** (0.1 - 2 * froude) if froude < 0.05 else 1.0
-    boost = 1 + 3000 * (q / (g * hfg)) ** 0.86 + 1.12 * (x / (1 - x)) ** 0.75 * (rho_l / rho_v) ** 0.41
+    boost = (
+        1 + 3000 * (q / (g * hfg)) ** 0.86 + 1.12 * (x / (1 - x)) ** 0.75 * (rho_l / rho_v) ** 0.41
+    )
     return float(liquid * boost * stratified)
 
 
@@ -46,13 +50,21 @@ def shah_2009(g: float, d: float, p: tuple[float, ...], x: float) -> float:
     pr, rho_l, rho_v, mu_l, mu_v, k_l, _, cp_l, _, _ = p
     all_liquid = 0.023 * (g * d / mu_l) ** 0.8 * (mu_l * cp_l / k_l) ** 0.4 * k_l / d
     power = 0.0058 + 0.557 * pr
-    dragged = all_liquid * ((1 - x) ** 0.8 + 3.8 * x**0.76 * (1 - x) ** 0.04 / pr**0.38) * (mu_l / 14 / mu_v) ** power
+    dragged = (
+        all_liquid
+        * ((1 - x) ** 0.8 + 3.8 * x**0.76 * (1 - x) ** 0.04 / pr**0.38)
+        * (mu_l / 14 / mu_v) ** power
+    )
     speed = x * g / (9.80665 * d * rho_v * (rho_l - rho_v)) ** 0.5
     z = (1 / x - 1) ** 0.8 * pr**0.4
     if speed >= 0.98 * (z + 0.263) ** -0.62:
         return float(dragged)
     reynolds = g * (1 - x) * d / mu_l
-    drained = 1.32 * reynolds ** (-1 / 3) * (rho_l * (rho_l - rho_v) * 9.80665 * k_l**3 / mu_l**2) ** (1 / 3)
+    drained = (
+        1.32
+        * reynolds ** (-1 / 3)
+        * (rho_l * (rho_l - rho_v) * 9.80665 * k_l**3 / mu_l**2) ** (1 / 3)
+    )
     return float(dragged + drained)
 
 
@@ -64,7 +76,17 @@ def test_boiling_is_gungor_and_winterton_up_to_the_dry_out(g_flux: float, x: flo
 
 
 @pytest.mark.parametrize(
-    ("g_flux", "x"), [(60.0, 0.1), (60.0, 0.3), (60.0, 0.5), (60.0, 0.7), (60.0, 0.9), (500.0, 0.4), (500.0, 0.6), (500.0, 0.9)]
+    ("g_flux", "x"),
+    [
+        (60.0, 0.1),
+        (60.0, 0.3),
+        (60.0, 0.5),
+        (60.0, 0.7),
+        (60.0, 0.9),
+        (500.0, 0.4),
+        (500.0, 0.6),
+        (500.0, 0.9),
+    ],
 )
 def test_condensing_is_shah_2009_where_one_regime_covers_the_tube(g_flux: float, x: float) -> None:
     ours = film.at(x, *film_of(g_flux, -5e3, 0.007, WARM, 0.0))
@@ -76,7 +98,9 @@ def test_liquid_in_turbulent_flow_is_gnielinski() -> None:
     _, _, _, mu_l, _, k_l, _, cp_l, _, _ = WARM
     re, pr = 4e4, mu_l * cp_l / k_l
     friction = (1.82 * np.log10(re) - 1.64) ** -2
-    nusselt = friction / 8 * (re - 1000) * pr / (1 + 12.7 * (friction / 8) ** 0.5 * (pr ** (2 / 3) - 1))
+    nusselt = (
+        friction / 8 * (re - 1000) * pr / (1 + 12.7 * (friction / 8) ** 0.5 * (pr ** (2 / 3) - 1))
+    )
     h_liquid = film_of(re * mu_l / 0.008, 0.0, 0.008, WARM, 0.0)[0]
     assert h_liquid == pytest.approx(nusselt * k_l / 0.008, rel=1e-4)
 
@@ -156,7 +180,8 @@ def test_a_stopped_coil_still_exchanges_heat() -> None:
 def test_more_flow_never_means_a_poorer_dry_film() -> None:
     g = np.linspace(0.0, 400.0, 801)
     vapour = np.array([film_of(v, 0.0, 0.008, COLD, 1.0)[1] for v in g])
-    assert np.all(np.diff(vapour[g > 3.0]) > 0)  # below, natural convection hands over to a laminar stream
+    # below, natural convection hands over to a laminar stream
+    assert np.all(np.diff(vapour[g > 3.0]) > 0)
 
 
 def test_a_dry_wall_is_far_poorer_than_a_wet_one() -> None:
@@ -182,7 +207,10 @@ def test_every_fluid_of_the_bench_gives_lifelike_coefficients(fluid: str) -> Non
 def test_it_stays_finite_beside_the_critical_point() -> None:
     near = saturated("R134a", 373.9)
     for boiling in (0.0, 1.0):
-        h = [film.at(x, *film_of(60.0, 1e4, 0.008, near, boiling)) for x in np.linspace(-0.1, 1.1, 200)]
+        h = [
+            film.at(x, *film_of(60.0, 1e4, 0.008, near, boiling))
+            for x in np.linspace(-0.1, 1.1, 200)
+        ]
         assert np.all(np.isfinite(h))
         assert max(h) < 1e5
     same = (1.2, 500.0, 500.0, 3e-5, 3e-5, 0.05, 0.05, 3000.0, 3000.0, 0.0)

@@ -21,12 +21,16 @@ HANDBOOK_WS = [(0.0, 0.003789), (10.0, 0.007661), (20.0, 0.014758), (30.0, 0.027
 
 @pytest.mark.parametrize(("celsius", "kilopascal"), HANDBOOK_PWS)
 def test_vapour_pressure_is_that_of_the_handbook(celsius: float, kilopascal: float) -> None:
-    assert moist.saturation_pressure_pa(celsius + 273.15) / 1e3 == pytest.approx(kilopascal, rel=1.5e-3)
+    assert moist.saturation_pressure_pa(celsius + 273.15) / 1e3 == pytest.approx(
+        kilopascal, rel=1.5e-3
+    )
 
 
 @pytest.mark.parametrize(("celsius", "ratio"), HANDBOOK_WS)
 def test_saturated_humidity_ratio_is_that_of_the_handbook(celsius: float, ratio: float) -> None:
-    assert moist.saturated_humidity_ratio(celsius + 273.15, ATMOSPHERE) == pytest.approx(ratio, rel=6e-3)
+    assert moist.saturated_humidity_ratio(celsius + 273.15, ATMOSPHERE) == pytest.approx(
+        ratio, rel=6e-3
+    )
 
 
 @settings(deadline=None)
@@ -40,18 +44,26 @@ def test_vapour_pressure_agrees_with_psychrolib(celsius: float) -> None:
 
 
 @settings(deadline=None)
-@given(celsius=st.floats(-30.0, 60.0), relative=st.floats(0.05, 1.0), pressure=st.floats(8e4, 1.05e5))
-def test_humidity_density_and_enthalpy_agree_with_psychrolib(celsius: float, relative: float, pressure: float) -> None:
+@given(
+    celsius=st.floats(-30.0, 60.0), relative=st.floats(0.05, 1.0), pressure=st.floats(8e4, 1.05e5)
+)
+def test_humidity_density_and_enthalpy_agree_with_psychrolib(
+    celsius: float, relative: float, pressure: float
+) -> None:
     if abs(celsius - 0.01) < 0.6:
         celsius += 1.3
     kelvin = celsius + 273.15
     w = moist.humidity_ratio_from_relative(kelvin, relative, pressure)
-    assert w == pytest.approx(psychrolib.GetHumRatioFromRelHum(celsius, relative, pressure), rel=1e-8, abs=1.0001e-7)
+    assert w == pytest.approx(
+        psychrolib.GetHumRatioFromRelHum(celsius, relative, pressure), rel=1e-8, abs=1.0001e-7
+    )
     assert moist.density_kg_m3(kelvin, w, pressure) == pytest.approx(
         psychrolib.GetMoistAirDensity(celsius, w, pressure), rel=2e-4
     )
     # the library adds 273.15 as 1.607858 w rounded; enthalpy: same equation
-    assert moist.enthalpy_j_kg(kelvin, w) == pytest.approx(psychrolib.GetMoistAirEnthalpy(celsius, w), rel=1e-9, abs=1e-3)
+    assert moist.enthalpy_j_kg(kelvin, w) == pytest.approx(
+        psychrolib.GetMoistAirEnthalpy(celsius, w), rel=1e-9, abs=1e-3
+    )
     assert moist.relative_humidity(kelvin, w, pressure) == pytest.approx(relative, rel=1e-9)
 
 

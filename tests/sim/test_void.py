@@ -12,7 +12,9 @@ RHO_L, RHO_V = 1146.7, 50.1  # R134a at 40 C
 
 
 @settings(deadline=None)
-@given(x=st.floats(0.0, 1.0), exponent=st.sampled_from([void.ZIVI_EXPONENT, void.HOMOGENEOUS_EXPONENT]))
+@given(
+    x=st.floats(0.0, 1.0), exponent=st.sampled_from([void.ZIVI_EXPONENT, void.HOMOGENEOUS_EXPONENT])
+)
 def test_quality_and_void_are_each_others_inverse(x: float, exponent: float) -> None:
     alpha = void.void_fraction(x, RHO_L, RHO_V, exponent)
     assert 0.0 <= alpha <= 1.0
@@ -26,7 +28,9 @@ def test_zivi_slip_is_the_cube_root_of_the_density_ratio() -> None:
 
 def test_without_slip_the_void_is_the_volume_share() -> None:
     # x = 0.2: 0.2/50.1 / (0.2/50.1 + 0.8/1146.7) = 3.992e-3 / 4.690e-3 = 0.8512
-    assert void.void_fraction(0.2, RHO_L, RHO_V, void.HOMOGENEOUS_EXPONENT) == pytest.approx(0.8512, abs=1e-4)
+    assert void.void_fraction(0.2, RHO_L, RHO_V, void.HOMOGENEOUS_EXPONENT) == pytest.approx(
+        0.8512, abs=1e-4
+    )
 
 
 def test_slip_leaves_more_liquid_in_the_tube() -> None:

@@ -44,5 +44,12 @@ def test_cold_air_is_moved_by_volume_so_its_mass_flow_grows() -> None:
 
 def test_impossible_fans_are_refused_in_sentences() -> None:
     assert FAN.check() == []
-    wrong = Fan(tag="HS-2", flow_high_m3_s=0.9, low_share=0.06, natural_share=0.1, power_high_w=10.0, power_low_w=12.0)
+    wrong = Fan(
+        tag="HS-2",
+        flow_high_m3_s=0.9,
+        low_share=0.06,
+        natural_share=0.1,
+        power_high_w=10.0,
+        power_low_w=12.0,
+    )
     assert [name for name, _ in wrong.check()] == ["flow_high_m3_s", "power_low_w", "natural_share"]
