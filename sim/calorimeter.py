@@ -72,7 +72,6 @@ class Rating:
     """Flow over displacement times speed times density at the shell inlet."""
     isentropic_efficiency: float
     """Isentropic power from the shell inlet over electrical power."""
-
     power_factor: float
 
 
@@ -150,7 +149,7 @@ class _Balance:
                 step = np.zeros(5)
                 step[k] = 1e-6 * scale[k]
                 jacobian[:, k] = (self.miss(x + step) - self.miss(x - step)) / (2.0 * step[k])
-            change: Floats = np.linalg.solve(jacobian, -r)
+            change: Floats = np.asarray(np.linalg.solve(jacobian, -r), dtype=np.float64)
             change[1:] = np.clip(change[1:], -LARGEST_STEP_K, LARGEST_STEP_K)
             x = x + change
             x[0] = min(max(x[0], (1.0 - MOST_SLIP) * synchronous), (1.0 - LEAST_SLIP) * synchronous)

@@ -7,7 +7,8 @@ compressed, and pushed through the discharge valve into the ``head`` node. Plain
     p_s    = p1^2/(p1 + dp_s),  dp_s = g rho v^2/2,  v = V f/(a_s A_s)               suction valve, open for the share a_s of a revolution;
            g = 1/(1 + y rho v^2/p1): liquid is drawn no faster than the shell's pressure drives it
     T_i    = T1 + E (T2 - T1),  E = UA_i/(UA_i + m_0 cp),  m_0 = V f rho             warming between suction muffler and cylinder wall
-    p_d    = p2 + dp_d,  dp_d = (m_1/(a_d A_d))^2/(2 rho_d)                          discharge valve; never below p_s
+    p_d    = p2 + dp_d,  dp_d = (m_1/(a_d A_d))^2/(2 rho_d)                          discharge valve, open for a_d = 0.5 (p2/p_s)^-0.675;
+                                                                                     never below p_s
     lam    = 1 + (1-y) (c - c (p_d/p_s)^(1/n))                                       clearance gas re-expands
     w      = (1-y) rho_i (h(p_d, s_i) - h_i)/eta + y (p_d - p_s)                     work per volume drawn in, J/m3
     m      = V f lam (1 - worn - r) [(1-y) rho_i + y rho_L] sqrt(g)  +  blow-through
@@ -51,7 +52,8 @@ from sim.smooth import blend, smoothstep, softplus_sqrt
 Row = NDArray[np.float64]
 
 SUCTION_SHARE = 0.40  # guess: share of a revolution for which the suction valve is open (a stroke less re-expansion)
-DISCHARGE_SHARE = 0.15  # guess: the same of the discharge valve at pressure ratios of 4 to 8
+DISCHARGE_SHARE = 0.5  # the discharge valve is open for arccos(1 - 2 x)/2pi of a revolution, x = ratio^-0.9 the part of the stroke that is left;
+DISCHARGE_POWER = 0.675  # 0.5 ratio^-0.675 follows that within a fifth from ratio 1 to 10 (own arithmetic)
 DENSITY_EXPONENT = (
     0.9  # guess: rho ~ p^0.9 along an isentrope of these gases; used for the discharge valve only
 )
@@ -232,7 +234,8 @@ def discharge_pressure(
     ratio = p / p_s
     lam = filling(row, ratio, y)
     rho = (1.0 - y) * rho_gas * ratio**DENSITY_EXPONENT + y * rho_liquid
-    through = flow * lam / (DISCHARGE_SHARE * row[C_DISCHARGE_AREA])
+    share = DISCHARGE_SHARE * ratio**-DISCHARGE_POWER
+    through = flow * lam / (share * row[C_DISCHARGE_AREA])
     return float(p + 0.5 * through * through / rho)
 
 
