@@ -5,6 +5,7 @@ See ``sim.fluid_kernel`` for what the columns mean and ``sim.fluid_build`` for h
 
 from __future__ import annotations
 
+from math import log
 from typing import NamedTuple
 
 import numpy as np
@@ -33,9 +34,10 @@ LN_P_FIRST, PER_LN_P, N_SAT_ROWS = range(3)
 
 # core, second index
 N_VAPOUR = 6
-N_LIQUID = 6
-LN_P_DEW, LN_P_BUBBLE, RHO_L, LN_RHO_V, U_L, U_V = range(6)
-Z_COEF = 6
+N_LIQUID = 5
+LN_P_DEW, LN_P_BUBBLE, RHO_L, LN_RHO_V, U_L, U_V, SPAN = range(7)
+"""SPAN: the fitted range of liquid above rho_L, kg/m3; beyond it p rises in a straight line and u stays."""
+Z_COEF = SPAN + 1
 UV_COEF = Z_COEF + N_VAPOUR
 P_COEF = UV_COEF + N_VAPOUR
 UL_COEF = P_COEF + N_LIQUID
@@ -82,6 +84,15 @@ def locate(meta: Array, T: float) -> tuple[int, float]:
 
 
 @compiled
+def locate_pressure(sat_meta: Array, p: float) -> tuple[int, float]:
+    """The same in the saturation table; both of its ends are level."""
+    s = (log(max(p, 1e-12)) - sat_meta[LN_P_FIRST]) * sat_meta[PER_LN_P]
+    s = min(max(s, 0.0), sat_meta[N_SAT_ROWS] - 1e-9)
+    i = int(s)
+    return i, s - i
+
+
+@compiled
 def spline_value(table: Array, i: int, q: int, t: float) -> float:
     value: float = table[i, q, 0] + t * (table[i, q, 1] + t * (table[i, q, 2] + t * table[i, q, 3]))
     return value
@@ -99,6 +110,9 @@ def liquid_energy(core: Array, i: int, t: float, rho: float, rho_L: float) -> tu
     """u and du/dt at fixed density, liquid."""
     d = rho - rho_L
     d_t = -spline_slope(core, i, RHO_L, t)
+    if d > spline_value(core, i, SPAN, t):
+        d = spline_value(core, i, SPAN, t)
+        d_t = spline_slope(core, i, SPAN, t)
     u = spline_value(core, i, U_L, t)
     u_t = spline_slope(core, i, U_L, t)
     power = 1.0

@@ -18,23 +18,20 @@ The reference state is the IIR one: saturated liquid at 0 degC has h = 200 kJ/kg
 
 from __future__ import annotations
 
-from math import exp, log, sqrt
+from math import exp, sqrt
 
 from sim.compiled import compiled
 from sim.fluid_columns import (
     GAS_CONSTANT,
     LN_P_BUBBLE,
     LN_P_DEW,
-    LN_P_FIRST,
     LN_RHO_V,
     N_LIQUID,
     N_ROWS,
     N_SAT,
-    N_SAT_ROWS,
     N_VAPOUR,
     P_COEF,
     PER_KELVIN,
-    PER_LN_P,
     RHO_L,
     SAT_CPL,
     SAT_CPV,
@@ -51,6 +48,7 @@ from sim.fluid_columns import (
     SAT_T_BUBBLE,
     SAT_T_DEW,
     SOFTENING,
+    SPAN,
     T_CRITICAL,
     T_FIRST,
     T_LOWEST,
@@ -62,6 +60,7 @@ from sim.fluid_columns import (
     FluidTables,
     liquid_energy,
     locate,
+    locate_pressure,
     spline_slope,
     spline_value,
     vapour_energy,
@@ -140,10 +139,9 @@ def _mixed_energy(
 
 
 @compiled
-def _energy_and_slope(fl: FluidTables, rho: float, T: float) -> tuple[float, float]:
+def _energy_and_slope(meta: Array, core: Array, rho: float, T: float) -> tuple[float, float]:
     """u and du/dT at fixed density."""
-    core = fl.core
-    i, t = locate(fl.meta, T)
+    i, t = locate(meta, T)
     rho_L = spline_value(core, i, RHO_L, t)
     rho_V = exp(spline_value(core, i, LN_RHO_V, t))
     if rho >= rho_L:
@@ -152,35 +150,40 @@ def _energy_and_slope(fl: FluidTables, rho: float, T: float) -> tuple[float, flo
         u, u_t = vapour_energy(core, i, t, rho / rho_V)
     else:
         u, u_t = _mixed_energy(core, i, t, rho, rho_L, rho_V)
-    return u, u_t * fl.meta[PER_KELVIN]
+    return u, u_t * meta[PER_KELVIN]
 
 
 @compiled
 def energy(fl: FluidTables, rho: float, T: float) -> float:
     """Internal energy (J/kg) at density and temperature, any phase."""
-    return _energy_and_slope(fl, rho, T)[0]
+    return _energy_and_slope(fl.meta, fl.core, rho, T)[0]
 
 
 @compiled
-def temperature(fl: FluidTables, rho: float, u: float, T_guess: float) -> float:
-    """Temperature (K) at density and internal energy: Newton inside a bracket, any phase."""
+def _temperature(meta: Array, core: Array, rho: float, u: float, T_guess: float) -> float:
     low = T_LOWEST
-    high: float = fl.meta[T_FIRST] + fl.meta[N_ROWS] / fl.meta[PER_KELVIN] + T_ABOVE
+    high: float = meta[T_FIRST] + meta[N_ROWS] / meta[PER_KELVIN] + T_ABOVE
     T = min(max(T_guess, low), high)
     for _ in range(60):
-        f, f_T = _energy_and_slope(fl, rho, T)
+        f, f_T = _energy_and_slope(meta, core, rho, T)
         miss = f - u
         if miss > 0.0:
             high = T
         else:
             low = T
         step = -miss / f_T
-        if abs(step) < 1e-10 * T:
+        if abs(step) < 1e-8 * T:
             return T + step
         T += step
         if not (low < T < high) or f_T <= 0.0:
             T = 0.5 * (low + high)
     return T
+
+
+@compiled
+def temperature(fl: FluidTables, rho: float, u: float, T_guess: float) -> float:
+    """Temperature (K) at density and internal energy: Newton inside a bracket, any phase."""
+    return _temperature(fl.meta, fl.core, rho, u, T_guess)
 
 
 @compiled
@@ -191,7 +194,8 @@ def _softened(d: float, width: float) -> float:
 
 @compiled
 def _bridge_pressure(
-    fl: FluidTables,
+    meta: Array,
+    core: Array,
     i: int,
     t: float,
     T: float,
@@ -202,10 +206,9 @@ def _bridge_pressure(
     p_L: float,
 ) -> float:
     """Pressure between the frozen lines above T_MATCH: a cubic in density, monotone by limited end slopes (Fritsch and Carlson 1980, eq. 4)."""
-    core = fl.core
     slope_V: float = p_V / rho_V
     for k in range(N_VAPOUR):
-        slope_V += fl.meta[GAS_CONSTANT] * T * (k + 1) * spline_value(core, i, Z_COEF + k, t)
+        slope_V += meta[GAS_CONSTANT] * T * (k + 1) * spline_value(core, i, Z_COEF + k, t)
     gap = rho_L - rho_V
     secant = max((p_L - p_V) / gap, 0.0)
     slope_V = min(max(slope_V, 0.0), 3.0 * secant)
@@ -222,34 +225,46 @@ def _bridge_pressure(
 
 @compiled
 def _liquid_pressure(
-    fl: FluidTables, i: int, t: float, rho: float, rho_L: float, p_L: float
+    meta: Array, core: Array, i: int, t: float, rho: float, rho_L: float, p_L: float
 ) -> float:
     d = rho - rho_L
-    if fl.meta[SOFTENING] > 0.0:
-        d = _softened(d, fl.meta[SOFTENING] * rho_L)
+    if meta[SOFTENING] > 0.0:
+        d = _softened(d, meta[SOFTENING] * rho_L)
+    over = max(d - spline_value(core, i, SPAN, t), 0.0)
+    d -= over
     p = 0.0
+    p_d = 0.0
     for k in range(N_LIQUID - 1, -1, -1):
-        p = d * (p + spline_value(fl.core, i, P_COEF + k, t))
-    return p_L + p
+        p_d = p + d * p_d
+        p = spline_value(core, i, P_COEF + k, t) + d * p
+    return p_L + d * p + over * (p + d * p_d)
 
 
 @compiled
 def _vapour_pressure(
-    fl: FluidTables, i: int, t: float, T: float, rho: float, rho_V: float, p_V: float
+    meta: Array,
+    core: Array,
+    i: int,
+    t: float,
+    T: float,
+    rho: float,
+    rho_V: float,
+    p_V: float,
 ) -> float:
     y = rho / rho_V
-    RT: float = fl.meta[GAS_CONSTANT] * T
+    RT: float = meta[GAS_CONSTANT] * T
     Z = p_V / (rho_V * RT)
     power = 1.0
     for k in range(N_VAPOUR):
         power *= y
-        Z += spline_value(fl.core, i, Z_COEF + k, t) * (power - 1.0)
+        Z += spline_value(core, i, Z_COEF + k, t) * (power - 1.0)
     return Z * rho * RT
 
 
 @compiled
 def _mixed_pressure(
-    fl: FluidTables,
+    meta: Array,
+    core: Array,
     i: int,
     t: float,
     T: float,
@@ -260,15 +275,15 @@ def _mixed_pressure(
     p_L: float,
     q: float,
 ) -> float:
-    if fl.meta[T_MATCH] < T:
-        p = _bridge_pressure(fl, i, t, T, rho, rho_V, rho_L, p_V, p_L)
+    if meta[T_MATCH] < T:
+        p = _bridge_pressure(meta, core, i, t, T, rho, rho_V, rho_L, p_V, p_L)
     else:
         p = p_L + q * (p_V - p_L)
-    width = fl.meta[SOFTENING] * rho_L
+    width = meta[SOFTENING] * rho_L
     d = rho - rho_L
     if width > 0.0 and d > -SOFT_REACH * width:
         fade = d / (SOFT_REACH * width)
-        p += spline_value(fl.core, i, P_COEF, t) * _softened(d, width) * (1.0 - fade * fade)
+        p += spline_value(core, i, P_COEF, t) * _softened(d, width) * (1.0 - fade * fade)
     return p
 
 
@@ -283,25 +298,28 @@ def state(
     """
     if not rho > RHO_FLOOR:
         rho = RHO_FLOOR
-    T = temperature(fl, rho, u, T_guess)
-    core = fl.core
-    i, t = locate(fl.meta, T)
+    meta, core = fl.meta, fl.core
+    T = _temperature(meta, core, rho, u, T_guess)
+    i, t = locate(meta, T)
     rho_L = spline_value(core, i, RHO_L, t)
     rho_V = exp(spline_value(core, i, LN_RHO_V, t))
-    p_L, p_V = exp(spline_value(core, i, LN_P_BUBBLE, t)), exp(spline_value(core, i, LN_P_DEW, t))
+    p_L, p_V = (
+        exp(spline_value(core, i, LN_P_BUBBLE, t)),
+        exp(spline_value(core, i, LN_P_DEW, t)),
+    )
     h_L = spline_value(core, i, U_L, t) + p_L / rho_L
     h_V = spline_value(core, i, U_V, t) + p_V / rho_V
     if rho >= rho_L:
-        p = _liquid_pressure(fl, i, t, rho, rho_L, p_L)
+        p = _liquid_pressure(meta, core, i, t, rho, rho_L, p_L)
         h = u + p / rho
         return p, T, (h - h_L) / (h_V - h_L), 0.0, rho, rho_V, h, h_V, h, rho_L
     if rho <= rho_V:
-        p = _vapour_pressure(fl, i, t, T, rho, rho_V, p_V)
+        p = _vapour_pressure(meta, core, i, t, T, rho, rho_V, p_V)
         h = u + p / rho
         return p, T, (h - h_L) / (h_V - h_L), 1.0, rho_L, rho, h_L, h, h, rho_L
     v_L, v_V = 1.0 / rho_L, 1.0 / rho_V
     q = (1.0 / rho - v_L) / (v_V - v_L)
-    p = _mixed_pressure(fl, i, t, T, rho, rho_V, rho_L, p_V, p_L, q)
+    p = _mixed_pressure(meta, core, i, t, T, rho, rho_V, rho_L, p_V, p_L, q)
     return p, T, q, q * v_V * rho, rho_L, rho_V, h_L, h_V, u + p / rho, rho_L
 
 
@@ -322,11 +340,7 @@ def bubble_pressure(fl: FluidTables, T: float) -> float:
 @compiled
 def saturation(fl: FluidTables, p: float, out: Array) -> None:
     """Fill out[0..13] (SAT_... names) with the saturation line at p, taken as the mean of bubble and dew pressure."""
-    meta = fl.sat_meta
-    s = (log(max(p, 1e-12)) - meta[LN_P_FIRST]) * meta[PER_LN_P]
-    s = min(max(s, 0.0), meta[N_SAT_ROWS] - 1e-9)
-    i = int(s)
-    t = s - i
+    i, t = locate_pressure(fl.sat_meta, p)
     for q in range(N_SAT):
         out[q] = spline_value(fl.sat, i, q, t)
     out[SAT_RHOV] = exp(out[SAT_RHOV])
