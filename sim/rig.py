@@ -273,8 +273,13 @@ class Rig:
 BURST_FACTOR = 3.0  # common practice: parts are type-tested to burst at no less than three times PS
 
 
-def load_rig(name_or_path: str | Path, *, catalogue: Mapping[str, type[Part]] | None = None) -> Rig:
-    """The rig of that name or in that folder. Raises InputError with every mistake at once."""
+def load_rig(
+    name_or_path: str | Path,
+    *,
+    catalogue: Mapping[str, type[Part]] | None = None,
+    near: Path | None = None,
+) -> Rig:
+    """The rig of that name or in that folder, which may be relative to the folder ``near``. Raises InputError with every mistake at once."""
     from sim.rig_read import read_rig
 
-    return read_rig(name_or_path, catalogue=catalogue)
+    return read_rig(name_or_path, catalogue=catalogue, near=near)

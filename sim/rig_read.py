@@ -32,11 +32,16 @@ from sim.tomlfile import Key, TomlFile
 T = TypeVar("T")
 
 
-def read_rig(name_or_path: str | Path, *, catalogue: Mapping[str, type[Part]] | None = None) -> Rig:
+def read_rig(
+    name_or_path: str | Path,
+    *,
+    catalogue: Mapping[str, type[Part]] | None = None,
+    near: Path | None = None,
+) -> Rig:
     """See ``sim.rig.load_rig``."""
     from sim.catalogue import CATALOGUE
 
-    found = find_rig(name_or_path)
+    found = find_rig(name_or_path, near)
     document = read_rig_file(found.folder)
     rig, mistakes = build_rig(document, found.folder, CATALOGUE if catalogue is None else catalogue)
     if rig is None or mistakes:

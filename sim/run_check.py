@@ -13,32 +13,30 @@ from sim.surroundings import NAMES as SURROUNDINGS
 from sim.surroundings import SurroundingsTable
 from sim.tomlfile import Key
 
+RigOf = Callable[[str, Path], Rig]
+"""The rig of a name or path, which may be relative to a folder."""
+
 
 def check_sheet(
     path: Path,
-    rig_of: Callable[[RunSheet], Rig],
+    rig_of: RigOf,
     tags_of: Callable[[Rig], Sequence[TagLike]],
     faults: Collection[str],
 ) -> tuple[RunSheet | None, Rig | None, list[Mistake]]:
     """The sheet and its rig if both are right, and every mistake. Raises InputError only if ``path`` is no TOML at all."""
     draft = draft_sheet(path)
-    if draft.sheet is None:
-        return None, None, draft.mistakes
     mistakes = [*draft.mistakes, *check_faults(draft, faults)]
+    name = draft.document.values.get("rig")
     rig = None
-    try:
-        rig = rig_of(draft.sheet)
-        mistakes += check_against(draft, draft.sheet, rig, tags_of(rig))
-    except InputError as error:
-        mistakes.append(
-            draft.document.mistake(
-                ("rig",), f"the rig {draft.sheet.rig} is wrong.", "See the lines that follow."
-            )
-        )
-        mistakes += error.mistakes
-    mistakes.sort(
-        key=lambda mistake: (mistake.file != draft.document.file, mistake.file, mistake.line)
-    )
+    if isinstance(name, str):
+        try:
+            rig = rig_of(name, path.parent)
+            mistakes += check_against(draft, rig, tags_of(rig))
+        except InputError as error:
+            what = f"the rig {name} is wrong."
+            mistakes.append(draft.document.mistake(("rig",), what, "See its own lines."))
+            mistakes += error.mistakes
+    mistakes.sort(key=lambda one: (one.file != draft.document.file, one.file, one.line))
     return (None, None, mistakes) if mistakes else (draft.sheet, rig, [])
 
 
@@ -50,30 +48,28 @@ def check_faults(draft: SheetDraft, known: Collection[str]) -> Iterator[Mistake]
             yield draft.document.mistake((*path, "name"), what, did_you_mean(fault.name, known))
 
 
-def check_against(
-    draft: SheetDraft, sheet: RunSheet, rig: Rig, tags: Sequence[TagLike]
-) -> Iterator[Mistake]:
+def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Iterator[Mistake]:
     """What only the rig can tell."""
     by_tag = {info.tag: info for info in tags}
     for path, action in draft.actions:
         for tag, value in action.set.items():
             yield from _check_setting(draft, (*path, "set", tag), tag, value, by_tag)
-    if not any(
-        line_up.device == sheet.device and (line_up.mode or "cooling") == sheet.mode
-        for line_up in rig.line_ups
-    ):
-        known = sorted(
-            {f"{one.device} in {one.mode or 'cooling'}" for one in rig.line_ups if one.device}
-        )
-        what = f"rig {rig.name} has no line-up for {sheet.device} in {sheet.mode}."
-        where: Key = ("mode",) if "mode" in draft.document.values else ("device",)
-        yield draft.document.mistake(where, what, f"It has: {', '.join(known) or 'none'}.")
+    if draft.sheet is not None:
+        yield from _check_line_up(draft, draft.sheet, rig)
     for path in draft.electrical:
         if not rig.wiring:
             what = f"this needs a wiring, and rig {rig.name} has none."
-            yield draft.document.mistake(
-                path, what, "Remove it, or name a rig with its wiring (RIG:WIRING)."
-            )
+            remedy = "Remove it, or name a rig with its wiring (RIG:WIRING)."
+            yield draft.document.mistake(path, what, remedy)
+
+
+def _check_line_up(draft: SheetDraft, sheet: RunSheet, rig: Rig) -> Iterator[Mistake]:
+    known = {(one.device, one.mode or "cooling") for one in rig.line_ups if one.device}
+    if (sheet.device, sheet.mode) not in known:
+        what = f"rig {rig.name} has no line-up for {sheet.device} in {sheet.mode}."
+        has = ", ".join(f"{device} in {mode}" for device, mode in sorted(known))
+        key = next((key for key in ("device", "mode") if key in draft.document.values), "rig")
+        yield draft.document.mistake((key,), what, f"It has: {has or 'none'}.")
 
 
 def _check_setting(

@@ -1,0 +1,72 @@
+"""``rimebench`` alone: open the bench on the screen."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from sim.errors import InputError, UsageError
+from sim.record import suggestion
+from sim.rig_find import find_rig
+from sim.starts import DEVICES, FROM, Start
+from sim.surroundings import SurroundingsTable
+from tui.console import plant
+
+DEFAULT_RIG = "fennick_bench"
+COMMANDS = ("list", "check", "run", "steady", "prepare")
+_LOW_C, _HIGH_C = SurroundingsTable.RANGES["room_temperature_c"]
+
+
+def add_to(parser: argparse.ArgumentParser) -> None:
+    """The arguments of opening the bench."""
+    parser.add_argument(
+        "rig",
+        nargs="?",
+        default=DEFAULT_RIG,
+        metavar="RIG",
+        help="a shipped rig, RIG:WIRING, or a rig's folder (%(default)s if not said)",
+    )
+    parser.add_argument(
+        "--start",
+        choices=FROM,
+        default="off",
+        help="off: equalised, lined up (the default); steady: running steady",
+    )
+    parser.add_argument(
+        "--device",
+        choices=DEVICES,
+        default="hand",
+        help="the metering device to line up (%(default)s if not said)",
+    )
+    parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
+    parser.add_argument("--load", type=Path, metavar="FILE", help="a saved bench")
+    parser.add_argument("--instructor", action="store_true", help="begin in the instructor view")
+    parser.set_defaults(work=run)
+
+
+def run(arguments: argparse.Namespace) -> int:
+    """Open the bench. Exit code."""
+    if arguments.room is not None and not _LOW_C <= arguments.room <= _HIGH_C:
+        raise UsageError(f"--room {arguments.room:g}: give {_LOW_C:g} to {_HIGH_C:g} °C.")
+    _find(arguments.rig)
+    if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
+        raise UsageError("the bench needs a terminal; without one use: rimebench run SHEET.")
+    room = {} if arguments.room is None else {"room_temperature_c": arguments.room}
+    start = Start(start=arguments.start, device=arguments.device, surroundings=room)
+    return plant.open_screen(
+        arguments.rig, start, load=arguments.load, instructor=arguments.instructor
+    )
+
+
+def _find(rig: str) -> None:
+    """Say at once when there is no such rig; a mistyped command lands here too."""
+    try:
+        find_rig(rig)
+    except InputError:
+        command = suggestion(rig, COMMANDS)
+        if command:
+            raise UsageError(
+                f"there is no command and no rig {rig}. Did you mean {command}?"
+            ) from None
+        raise

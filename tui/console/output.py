@@ -1,0 +1,93 @@
+"""Where words go: results to standard output, everything else to standard error; tables, and a bar that only a terminal sees."""
+
+from __future__ import annotations
+
+import os
+import sys
+import time
+from collections.abc import Iterable, Sequence
+
+from sim.readings import describe
+from sim.units import on_screen, screen_unit
+
+BAR_CELLS = 30
+BAR_EVERY_S = 0.1  # guess: ten times a second looks smooth and costs nothing
+
+
+def say(text: str = "") -> None:
+    """A result, on standard output."""
+    print(text)
+
+
+def tell(text: str) -> None:
+    """Anything that is not the result, on standard error."""
+    print(text, file=sys.stderr)
+
+
+def coloured(stream_is_terminal: bool) -> bool:
+    """Colour only on a terminal, and not when NO_COLOR is set to anything (no-color.org)."""
+    return stream_is_terminal and not os.environ.get("NO_COLOR")
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Rows in columns as wide as their widest cell; the last column is never padded."""
+    lines = [list(head), *(list(row) for row in rows)]
+    widths = [max(len(line[i]) for line in lines) for i in range(len(head))]
+    text = []
+    for number, line in enumerate(lines):
+        cells = [cell.ljust(width) for cell, width in zip(line, widths, strict=True)]
+        text.append("  ".join(cells).rstrip())
+        if number == 0:
+            text.append("  ".join("-" * width for width in widths))
+    return "\n".join(text)
+
+
+def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[str, str, str]:
+    """(name, SI value with unit, the same as a dial shows it) for the tables of ``run`` and ``steady``."""
+    try:
+        unit = describe(name)[0]
+    except KeyError:
+        unit = ""
+    if isinstance(value, str):
+        return name, value, ""
+    plain = f"{value:.6g} {unit}".rstrip()
+    dial = screen_unit(name, "si")
+    if dial.symbol in ("", unit):
+        return name, plain, ""
+    number, symbol = on_screen(name, value, "si", atmosphere_pa)
+    return name, plain, f"{number:.4g} {symbol}"
+
+
+class Progress:
+    """A bar on standard error while something runs; silent unless that is a terminal."""
+
+    def __init__(self, title: str, *, quiet: bool = False) -> None:
+        self._title = title
+        self._stream = sys.stderr
+        self._shown = not quiet and self._stream is not None and self._stream.isatty()
+        self._last = float("-inf")
+
+    def __call__(self, share: float, note: str = "") -> None:
+        """Show that ``share`` (0 to 1) is done."""
+        now = time.monotonic()
+        if not self._shown or (share < 1.0 and now - self._last < BAR_EVERY_S):
+            return
+        self._last = now
+        full = round(min(max(share, 0.0), 1.0) * BAR_CELLS)
+        bar = "#" * full + "." * (BAR_CELLS - full)
+        if coloured(True):
+            bar = f"\x1b[36m{bar}\x1b[0m"
+        self._stream.write(f"\r\x1b[K{self._title} [{bar}] {share:4.0%} {note}".rstrip())
+        self._stream.flush()
+
+    def __enter__(self) -> Progress:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.clear()
+
+    def clear(self) -> None:
+        """Take the bar off the screen."""
+        if self._shown:
+            self._stream.write("\r\x1b[K")
+            self._stream.flush()

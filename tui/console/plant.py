@@ -1,0 +1,66 @@
+"""Everything that the command line asks of the model, in one place and imported only when asked: a compiler stands behind most of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from sim.rig import Rig, load_rig
+from sim.run_sheet import BenchLike, TagLike
+from sim.starts import Start
+
+
+def rig(name: str) -> Rig:
+    """A rig by name or path."""
+    return load_rig(name)
+
+
+def rig_near(name: str, folder: Path) -> Rig:
+    """A rig by name or path, as a file in ``folder`` names it."""
+    return load_rig(name, near=folder)
+
+
+def start_bench(of: Rig, start: Start) -> BenchLike:
+    """A bench in its starting condition."""
+    from sim.bench import start_bench as begin
+
+    bench: BenchLike = begin(of, start)
+    return bench
+
+
+def tags(of: Rig) -> Sequence[TagLike]:
+    """Everything on a rig that a hand can move."""
+    from sim.bench import Bench
+
+    found: Sequence[TagLike] = Bench(of).tags()
+    return found
+
+
+def faults() -> Mapping[str, tuple[str, str]]:
+    """Fault name -> (family, what it is in one sentence)."""
+    from sim.faults import FAULTS
+
+    return {name: (fault.family, fault.what) for name, fault in FAULTS.items()}
+
+
+def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str]) -> dict[str, Any]:
+    """The steady state of a rig on a device, with the reference cycle beside it: the JSON of ``rimebench steady``."""
+    from sim.steady import steady_report
+
+    report: dict[str, Any] = steady_report(of, device=device, mode=mode, settings=settings)
+    return report
+
+
+def prepare(on_progress: Callable[[float, str], None]) -> None:
+    """Build whatever the first start would build."""
+    from sim.prepare import prepare as build
+
+    build(on_progress)
+
+
+def open_screen(rig_name: str, start: Start, *, load: Path | None, instructor: bool) -> int:
+    """Open the bench on the screen. Exit code."""
+    from tui.app import run
+
+    return int(run(rig_name, start, load=load, instructor=instructor) or 0)

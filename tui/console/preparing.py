@@ -1,0 +1,24 @@
+"""``rimebench prepare``: build ahead what the first start would have to build."""
+
+from __future__ import annotations
+
+import argparse
+
+from tui.console import plant
+from tui.console.output import Progress, say
+
+_Parsers = argparse._SubParsersAction
+
+
+def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
+    """The command's arguments."""
+    parser = commands.add_parser("prepare", help="compile ahead what the first start would compile")
+    parser.set_defaults(work=run)
+
+
+def run(_: argparse.Namespace) -> int:
+    """Build it. Exit code."""
+    with Progress("preparing") as bar:
+        plant.prepare(bar)
+    say("ready")
+    return 0
