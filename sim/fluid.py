@@ -23,7 +23,7 @@ FOLDER = Path(__file__).parent / "fluids"
 
 @dataclass(frozen=True)
 class Point:
-    """One state. ``quality`` is NaN outside the two-phase region, and so is ``s_j_kg_k`` inside it."""
+    """One state. ``quality`` is NaN outside the two-phase region."""
 
     phase: str
     p_pa: float
@@ -161,14 +161,13 @@ class Fluid:
             T, _, _ = fk.vapour_at_ph(self.tables, p_pa, h_j_kg, line.t_k)
             return self.vapour(p_pa, max(T, line.t_dew_k))
         T = line.t_bubble_k + x * (line.t_dew_k - line.t_bubble_k)
-        rho = 1.0 / ((1.0 - x) / line.rho_liquid_kg_m3 + x / line.rho_vapour_kg_m3)
-        return Point("two-phase", p_pa, T, rho, h_j_kg, float("nan"), x)
+        return self._mixed_point(p_pa, T, h_j_kg, x, line.rho_liquid_kg_m3, line.rho_vapour_kg_m3)
 
     def at_density_energy(self, rho_kg_m3: float, u_j_kg: float) -> Point:
         """Any phase at density and internal energy."""
         what = f"{rho_kg_m3:g} kg/m3 and {u_j_kg:g} J/kg"
         self._need(what, rho_kg_m3 > 0.0)
-        p, T, q, void, _, _, _, _, h, rho_sat = fk.state(
+        p, T, q, void, rho_L, rho_V, _, _, h, rho_sat = fk.state(
             self.exact_tables, rho_kg_m3, u_j_kg, 300.0
         )
         self._need(what, self.t_low_k <= T <= self.t_high_k)
@@ -178,7 +177,7 @@ class Fluid:
         if rho_kg_m3 >= rho_sat:
             self._need(what, p - fk.bubble_pressure(self.tables, T) <= self.liquid_span_pa)
             return self._liquid_point(p, T, rho_kg_m3)
-        return Point("two-phase", p, T, rho_kg_m3, h, float("nan"), q)
+        return self._mixed_point(p, T, h, q, rho_L, rho_V)
 
     def _vapour_point(self, p: float, T: float, rho: float) -> Point:
         h = fk.energy(self.tables, min(rho, self._line_density(T)), T) + p / rho
@@ -187,6 +186,14 @@ class Fluid:
     def _liquid_point(self, p: float, T: float, rho: float) -> Point:
         h = fk.energy(self.tables, rho, T) + p / rho
         return Point("liquid", p, T, rho, h, fk.liquid_entropy(self.tables, rho, T), float("nan"))
+
+    def _mixed_point(
+        self, p: float, T: float, h: float, x: float, rho_L: float, rho_V: float
+    ) -> Point:
+        s_L = fk.liquid_entropy(self.tables, rho_L, T)
+        s_V = fk.vapour_entropy(self.tables, rho_V, T)
+        rho = 1.0 / ((1.0 - x) / rho_L + x / rho_V)
+        return Point("two-phase", p, T, rho, h, s_L + x * (s_V - s_L), x)
 
     def _line_density(self, T: float) -> float:
         """Density of saturated vapour, a hair below it so that rounding cannot call it two-phase."""
