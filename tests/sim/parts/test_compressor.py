@@ -6,9 +6,9 @@ import tomllib
 from math import exp, log, pi, sqrt
 from pathlib import Path
 
-import CoolProp.CoolProp as cp
 import numpy as np
 import pytest
+from CoolProp.CoolProp import PropsSI
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
@@ -66,7 +66,7 @@ def dry(
 
 def wet(void: float, t1: float, p2: float, omega: float) -> Result:
     """compress(...) from a shell holding saturated R134a at t1 with this void."""
-    rho_v, rho_l = (cp.PropsSI("D", "T", t1, "Q", q, "R134a") for q in (1, 0))
+    rho_v, rho_l = (PropsSI("D", "T", t1, "Q", q, "R134a") for q in (1, 0))
     rho = void * rho_v + (1.0 - void) * rho_l
     p, T, _, a, rl, rv, hl, hv, _, _ = state(R134A, rho, energy(R134A, rho, t1), t1)
     rho2, _ = gas(p2, 345.0)
@@ -130,12 +130,12 @@ def test_without_losses_flow_is_the_swept_volume_less_re_expansion() -> None:
     omega, p1, t1, p2 = 300.0, 2.3e5, 285.0, 9.5e5
     r = dry(p1, t1, p2, 345.0, omega, row=row)
     # 1 + c - c PR^(1/n) with CoolProp's density; 1 % for valves of 100 mm2 and rounded corners
-    rho = cp.PropsSI("D", "P", p1, "T", t1, "R134a")
+    rho = PropsSI("D", "P", p1, "T", t1, "R134a")
     filling = 1.0 + 0.04 - 0.04 * (p2 / p1) ** (1.0 / 1.1)
     assert r[FLOW] == pytest.approx(6e-6 * omega / (2 * pi) * rho * filling, rel=0.01)
     # and the work of each kilogram is isentropic
-    h1 = cp.PropsSI("H", "P", p1, "T", t1, "R134a")
-    h2 = cp.PropsSI("H", "P", p2, "S", cp.PropsSI("S", "P", p1, "T", t1, "R134a"), "R134a")
+    h1 = PropsSI("H", "P", p1, "T", t1, "R134a")
+    h2 = PropsSI("H", "P", p2, "S", PropsSI("S", "P", p1, "T", t1, "R134a"), "R134a")
     assert r[GAS_POWER] / r[FLOW] == pytest.approx(h2 - h1, rel=0.01)
     assert r[FRICTION] == pytest.approx(0.0, abs=1e-6)
 
@@ -248,10 +248,10 @@ def test_flow_rises_without_a_jump_as_the_shell_fills_with_liquid() -> None:
 
 
 def test_what_leaves_the_shell_carries_the_enthalpy_of_what_is_drawn() -> None:
-    h_gas = cp.PropsSI("H", "T", 268.0, "Q", 1, "R134a")
-    shift = cp.PropsSI("H", "T", 273.15, "Q", 0, "R134a") - 200e3
+    h_gas = PropsSI("H", "T", 268.0, "Q", 1, "R134a")
+    shift = PropsSI("H", "T", 273.15, "Q", 0, "R134a") - 200e3
     assert wet(1.0, 268.0, 9e5, FULL_SPEED)[H_IN] == pytest.approx(h_gas - shift, abs=200.0)
-    h_liquid = cp.PropsSI("H", "T", 268.0, "Q", 0, "R134a")
+    h_liquid = PropsSI("H", "T", 268.0, "Q", 0, "R134a")
     assert wet(0.0, 268.0, 9e5, FULL_SPEED)[H_IN] == pytest.approx(h_liquid - shift, abs=300.0)
 
 
