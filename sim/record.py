@@ -46,11 +46,10 @@ class Reader:
                 path, f"{name} must be a table.", f"Write it as [{name}] with one key a line."
             )
             return None
-        before = len(self.mistakes)
         known = {field.name: field for field in fields(cls) if field.metadata.get("in_file", True)}  # type: ignore[arg-type]
         self._unknown(table, known, set(other_keys), path, name)
         values = self._values(cls, table, known, path, name)
-        if len(self.mistakes) > before:
+        if values is None:
             return None
         made = cls(**values)
         self._judge(made, path, name)
@@ -84,20 +83,23 @@ class Reader:
         known: Mapping[str, Field[Any]],
         path: Key,
         name: str,
-    ) -> dict[str, Any]:
+    ) -> dict[str, Any] | None:
+        """Value of every key that is there; None when one is missing or of the wrong type."""
         hints = _hints(cls)
         values: dict[str, Any] = {}
+        whole = True
         for key, field in known.items():
             if key in table:
                 try:
                     values[key] = _convert(table[key], hints[key])
                 except ValueError as error:
-                    self.wrong(
-                        (*path, key), f"{name}: {key} {error}.", _type_remedy(key, hints[key])
-                    )
+                    remedy = _type_remedy(key, hints[key])
+                    self.wrong((*path, key), f"{name}: {key} {error}.", remedy)
+                    whole = False
             elif field.default is MISSING and field.default_factory is MISSING:
                 self._missing(key, table, path, name)
-        return values
+                whole = False
+        return values if whole else None
 
     def _missing(self, key: str, table: Mapping[str, Any], path: Key, name: str) -> None:
         if any(mistaken_for(other, key) for other in table):

@@ -147,6 +147,8 @@ def check_instruments(draft: Draft) -> Iterator[Mistake]:
             continue
         suffix = split_key(instrument.reading)[1]
         of_reading = SUFFIXES[suffix].quantity if suffix else "number"
+        if instrument.unit and instrument.unit not in SYMBOLS:
+            continue  # reported as a unit that is not known
         of_unit = SYMBOLS[instrument.unit].quantity if instrument.unit else "number"
         if not _may_show(of_reading, of_unit):
             fitting = [

@@ -7,7 +7,6 @@ from pathlib import Path
 
 from sim.cautions import cautions_for, read_cautions
 from sim.errors import InputError, Mistake
-from sim.fluid import Fluid
 from sim.rig import Rig
 from sim.rig_find import shipped_names
 from sim.run_check import check_sheet
@@ -58,20 +57,27 @@ def _files(name: str) -> list[Path | str]:
     if name.partition(":")[0] in shipped_names():
         return [name]
     path = Path(name)
-    try:
-        if not path.is_dir():
-            return [path]
-        patterns = RIG_PATTERNS if (path / "rig.toml").exists() else FOLDER_PATTERNS
-        found = [file for pattern in patterns for file in sorted(path.glob(pattern))]
-        return list(found or [path])
-    except (OSError, ValueError):  # a name that no file can have, a folder that may not be entered
+    if not _is_folder(path):
         return [path]
+    patterns = RIG_PATTERNS if (path / "rig.toml").exists() else FOLDER_PATTERNS
+    try:
+        found = [file for pattern in patterns for file in sorted(path.glob(pattern))]
+    except OSError:  # a folder that may not be entered
+        found = []
+    return list(found or [path])
+
+
+def _is_folder(path: Path) -> bool:
+    try:
+        return path.is_dir()
+    except (OSError, ValueError):  # a name that no file can have
+        return False
 
 
 def check_path(path: Path | str) -> list[Mistake]:
     """Every mistake in one file, or in the rig of that name."""
     try:
-        if isinstance(path, Path) and path.is_dir():
+        if isinstance(path, Path) and _is_folder(path):
             what = "there is no rig and no run sheet in this folder."
             return [Mistake(shown_path(path), 1, what, "Name another folder, or a file.")]
         if isinstance(path, str) or path.name == "rig.toml":
@@ -91,6 +97,8 @@ def check_path(path: Path | str) -> list[Mistake]:
 
 def _caution(rig: Rig) -> None:
     """A flammable fluid carries its caution wherever its rig is checked."""
+    from sim.fluid import Fluid
+
     safety_class = Fluid.load(rig.fluid_name).safety_class
     for caution in cautions_for(f"safety-class:{safety_class}"):
         tell(f"{rig.fluid_name}: {caution.line(safety_class=safety_class)}")

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 from typing import Any
 
-from sim.fluid import Fluid
 from sim.readings import READINGS, describe
 from sim.rig_find import find_rig, shipped_names, wirings
 from sim.run_log import to_json
@@ -52,6 +51,8 @@ def _cell(value: Any) -> str:
 
 def rigs(_: str | None) -> list[Row]:
     """The shipped rigs."""
+    from sim.fluid import Fluid
+
     found = []
     for name in shipped_names():
         rig = plant.rig(name)
