@@ -31,6 +31,7 @@ is V/2, and the peak stands where sin is near 0.8); the peak fades as exp(-(w/w_
 Sources: clearance term W. F. Stoecker, J. W. Jones, Refrigeration and Air Conditioning, 2nd ed., ch. 11; heating, isentropic process and loss torque of constant
 plus proportional part after E. Winandy, C. Saavedra O., J. Lebrun, Int. J. Thermal Sciences 41 (2002) 147-157; leak and creep laws are our own.
 Range: 1 to 20 cm3, pressure ratio up to the one where clearance stops delivery, -50 to 20 degC evaporating, any liquid share (a slug is only counted here).
+Over 300 lines because equations, columns and process of one cylinder are read together.
 """
 
 from __future__ import annotations

@@ -23,6 +23,7 @@ Terminal power = T w + losses exactly; losses are copper of both windings, rotor
 Source: A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery, 6th ed., section 9.3 (revolving fields), and P. C. Krause and others, Analysis of
 Electric Machinery, for two unlike windings; resistance against temperature IEC 60034-1. Range: quasi-steady (the first cycles of a start come out up to 10 % low), linear
 iron, 70 to 115 % of rated voltage, standstill to synchronous speed. The capacitor's own temperature rise is not followed.
+Over 300 lines because relay and overload are checked against the same circuit that feeds them.
 """
 
 from __future__ import annotations
