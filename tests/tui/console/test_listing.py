@@ -1,0 +1,56 @@
+"""``rimebench list``."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from tui.cli import main
+
+ROOT = Path(__file__).parents[3]
+Out = pytest.CaptureFixture[str]
+PLACE = re.compile(r"^.+:\d+: \S.*$")
+
+
+def one_line(text: str) -> str:
+    """The only line of ``text``."""
+    (line,) = text.splitlines()
+    return line
+
+
+@pytest.mark.parametrize(
+    ("subject", "keys"),
+    [
+        ("rigs", {"name", "title", "fluid", "wirings", "what"}),
+        ("faults", {"name", "family", "what"}),
+        ("readings", {"name", "unit", "what"}),
+    ],
+)
+def test_lists_are_objects_for_other_programs(subject: str, keys: set[str], capsys: Out) -> None:
+    assert main(["list", subject, "--json"]) == 0
+    rows = json.loads(capsys.readouterr().out)
+    assert rows
+    assert all(set(row) == keys for row in rows)
+
+
+def test_tags_have_a_range_or_choices(capsys: Out, small: str) -> None:
+    assert main(["list", "tags", "--rig", small, "--json"]) == 0
+    valve, switch = json.loads(capsys.readouterr().out)
+    assert valve == {"tag": "HV-1", "kind": "hand_valve", "what": "a valve", "range": [0.0, 1.0]}
+    assert switch["choices"] == ["off", "on"]
+    assert "range" not in switch
+
+
+def test_readings_of_a_rig_include_what_its_instruments_show(capsys: Out, small: str) -> None:
+    assert main(["list", "readings", "--rig", small, "--json"]) == 0
+    names = [row["name"] for row in json.loads(capsys.readouterr().out)]
+    assert "suction_pressure_pa_shown" in names
+
+
+@pytest.mark.parametrize("subject", ["rigs", "faults", "lessons", "readings", "tags"])
+def test_every_list_is_readable_as_a_table(subject: str, capsys: Out) -> None:
+    assert main(["list", subject]) == 0
+    assert capsys.readouterr().out.strip()

@@ -1,0 +1,289 @@
+"""A stand-in for the bench, for tests of the screen only: plausible numbers from plain formulas, no physics, no claim.
+
+It answers to the same names as ``sim.bench.Bench``, so the screen can be built and tested without compiling a kernel. Nothing under ``tui`` imports it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from tui.fluid_chart import FluidChart
+from tui.orders import Begin
+from tui.plant import Setting
+from tui.runner import Opened, Progress
+from tui.spaces import Passage, Spaces
+
+BAR = 1e5
+ICE = 273.15
+
+
+@dataclass(frozen=True)
+class FakePlace:
+    pressure_pa: float
+    temperature_k: float
+    quality: float
+    void: float
+    density: float = 50.0
+
+
+@dataclass(frozen=True)
+class FakeEvent:
+    time_s: float
+    tag: str
+    kind: str
+    text: str
+
+
+@dataclass(frozen=True)
+class FakeTag:
+    tag: str
+    kind: str
+    what: str
+    low: float | None
+    high: float | None
+    choices: tuple[str, ...]
+    value: Setting
+
+
+@dataclass(frozen=True)
+class FakeSnapshot:
+    time_s: float
+    seq: int
+    readings: dict[str, float | str]
+    commands: dict[str, Setting]
+    places: dict[str, FakePlace]
+    flows: dict[str, float]
+    levels: dict[str, float]
+    positions: dict[str, float]
+    events: tuple[FakeEvent, ...]
+    running: bool
+    tripped: dict[str, bool]
+
+
+def _valve(tag: str, what: str, value: float) -> FakeTag:
+    return FakeTag(tag, "hand_valve", what, 0.0, 1.0, (), value)
+
+
+def _switch(tag: str, what: str, choices: str, value: str) -> FakeTag:
+    return FakeTag(tag, "switch", what, None, None, tuple(choices.split()), value)
+
+
+def _number(tag: str, kind: str, what: str, low: float, high: float, value: float) -> FakeTag:
+    return FakeTag(tag, kind, what, low, high, (), value)
+
+
+TAGS = (
+    _valve("HV-11", "receiver inlet valve", 1.0),
+    _valve("HV-12", "receiver outlet valve", 1.0),
+    _valve("HV-13", "receiver bypass valve", 0.0),
+    _valve("HV-21", "shut-off before the capillary tube", 0.0),
+    _valve("HV-22", "shut-off before the hand expansion valve", 1.0),
+    _valve("HV-23", "shut-off before the thermostatic expansion valve", 0.0),
+    _valve("HV-24", "shut-off before the float valve", 0.0),
+    _valve("HV-31", "liquid leg of the float drum", 0.0),
+    _valve("HV-32", "vapour line of the float drum", 1.0),
+    _valve("HV-41", "compressor suction service valve", 1.0),
+    _valve("HV-42", "compressor discharge service valve", 1.0),
+    _number("HCV-22", "hand_expansion_valve", "needle of the hand expansion valve", 0.0, 1.0, 0.35),
+    _number("TCV-23.spring", "thermostatic_valve", "spring of the thermostatic expansion valve, quarter turns", -8.0, 8.0, 0.0),
+    _switch("HS-0", "emergency stop", "released pressed", "released"),
+    _switch("HS-1", "main switch", "off on", "off"),
+    _switch("HS-2", "evaporator fan", "off low high", "off"),
+    _switch("HS-3", "condenser fan", "off low high", "off"),
+    _switch("HS-4", "compressor", "off on", "off"),
+    _switch("HS-5", "mode selector", "cooling heating", "cooling"),
+    _switch("HS-6", "liquid solenoid", "off on", "on"),
+    _switch("HS-7", "load box", "open closed heated", "open"),
+    _number("HS-7.watts", "heater", "heater of the load box", 0.0, 500.0, 0.0),
+    _number("PSHH-1.set", "pressure_switch", "set point of the high-pressure trip", 9e5, 17.1e5, 17.01e5),
+    FakeTag("PSHH-1.reset", "button", "reset of the high-pressure trip", None, None, ("press",), ""),
+    _number("PSL-1.set", "pressure_switch", "set point of the low-pressure control", 0.9e5, 4e5, 1.31e5),
+    _number("TS-1.set", "thermostat", "set point of the thermostat", 263.15, 303.15, 283.15),
+)  # fmt: skip
+
+_COIL_A = tuple(f"a{i}" for i in range(1, 9))
+_COIL_B = tuple(f"b{i}" for i in range(1, 9))
+
+
+def boiling_k(pressure_pa: float) -> float:
+    """Saturation temperature near that of R134a: a straight line in ln p against 1/T through (1.01 bar, 247 K) and (10.2 bar, 313 K)."""
+    slope = math.log(10.2 / 1.013) / (1 / 247.08 - 1 / 313.15)
+    return 1 / (1 / 247.08 - math.log(pressure_pa / 1.013e5) / slope)
+
+
+@dataclass
+class FakeBench:
+    """Runs like a bench: pressures relax towards a running or a standing state."""
+
+    seed: int = 1
+    rig: object = None
+    time_s: float = 0.0
+    suction_pa: float = 6.27 * BAR
+    discharge_pa: float = 6.27 * BAR
+    slide: float = 0.0
+    values: dict[str, Setting] = field(default_factory=lambda: {tag.tag: tag.value for tag in TAGS})
+    events: list[FakeEvent] = field(default_factory=list)
+    warnings: list[str] = field(default_factory=list)
+    seq: int = 0
+    advances: int = 0
+    fail_at_s: float = math.inf
+
+    def set(self, tag: str, value: Setting) -> None:
+        if tag not in self.values:
+            raise KeyError(tag)
+        self.values[tag] = value
+        self.events.append(FakeEvent(self.time_s, tag, "command", f"{tag} to {value}"))
+        self.seq += 1
+
+    @property
+    def running(self) -> bool:
+        v = self.values
+        return v["HS-1"] == "on" and v["HS-4"] == "on" and v["HS-0"] == "released"
+
+    def _device(self) -> float:
+        v = self.values
+        need = float(v["HCV-22"]) / 0.35  # type: ignore[arg-type]
+        return sum((float(v["HV-21"]), float(v["HV-22"]) * need, float(v["HV-23"]), float(v["HV-24"])))  # type: ignore[arg-type]
+
+    def advance(self, seconds: float) -> None:
+        if self.time_s + seconds > self.fail_at_s:
+            raise ArithmeticError("the step size fell below its limit")
+        self.advances += 1
+        feed = self._device()
+        low, high = (0.6 + 1.7 * min(feed, 2.0), 9.5) if self.running else (6.27, 6.27)
+        share = 1 - math.exp(-seconds / (20.0 if self.running else 90.0))
+        self.suction_pa += (low * BAR - self.suction_pa) * share
+        self.discharge_pa += (high * BAR - self.discharge_pa) * share
+        want = 1.0 if self.values["HS-5"] == "heating" else 0.0
+        if self.discharge_pa - self.suction_pa > BAR:
+            self.slide += max(-1.0, min(1.0, want - self.slide)) * min(1.0, seconds)
+        self.time_s += seconds
+        self.seq += 1
+
+    def tags(self) -> list[FakeTag]:
+        return [replace(tag, value=self.values[tag.tag]) for tag in TAGS]
+
+    def repair(self, tag: str) -> None:
+        self.events.append(FakeEvent(self.time_s, tag, "note", f"{tag} repaired"))
+
+    def _flow(self) -> float:
+        lift = (self.discharge_pa - self.suction_pa) / (7.2 * BAR)
+        return 0.00284 * max(0.0, lift) if self.running else 0.0
+
+    def _places(self) -> dict[str, FakePlace]:
+        low, high = self.suction_pa, self.discharge_pa
+        cold, warm = boiling_k(low), boiling_k(high)
+        on = min(1.0, self._flow() / 0.0028)
+        room = 23 + ICE
+        places = {
+            "shell": FakePlace(low, room + 30 * on, 1.2, 1.0),
+            "head": FakePlace(high, room + 52 * on, 1.4, 1.0),
+            "discharge": FakePlace(high, room + 48 * on, 1.35, 1.0),
+            "receiver": FakePlace(high, warm - 0.5 * on, 0.02, 0.35),
+            "drier": FakePlace(high, warm - 1.5 * on, -0.02, 0.0),
+            "liquid_line": FakePlace(high, warm - 2.5 * on, -0.03, 0.0),
+            "header": FakePlace(high, warm - 3.5 * on, -0.04 if on > 0.3 else 0.05, 0.0),
+            "drum": FakePlace(low, cold, 0.5, 0.9),
+            "b_outlet": FakePlace(low, cold + 6.7 * on, 1.0 + 0.03 * on, 1.0),
+            "suction_line": FakePlace(low, cold + 10 * on, 1.05, 1.0),
+            "accumulator": FakePlace(low, cold + 12 * on, 1.06, 1.0),
+            "suction_port": FakePlace(low, cold + 15 * on, 1.08, 1.0),
+        }
+        hot, wet = _COIL_A, _COIL_B
+        if self.slide > 0.5:
+            hot, wet = tuple(reversed(_COIL_B)), tuple(reversed(_COIL_A))
+        for i, node in enumerate(hot):
+            quality = 1.2 - 1.22 * i / 7
+            places[node] = FakePlace(high, warm + max(0.0, 30 * on * (1 - i)), quality, max(0.0, min(1.0, quality)))
+        for i, node in enumerate(wet):
+            quality = 0.25 + 0.78 * i / 7
+            places[node] = FakePlace(low, cold + (6 * on if i == 7 else 0), quality, 0.95)
+        return places
+
+    def _readings(self, flow: float, places: dict[str, FakePlace]) -> dict[str, float | str]:
+        low, high = self.suction_pa, self.discharge_pa
+        on = flow / 0.00284
+        room = 23 + ICE
+        volts = 120.0 if self.values["HS-1"] == "on" else 0.0
+        truth: dict[str, float | str] = {
+            "suction_pressure_pa": low, "discharge_pressure_pa": high,
+            "suction_temperature_k": places["suction_port"].temperature_k, "discharge_temperature_k": places["head"].temperature_k,
+            "suction_superheat_k": places["suction_port"].temperature_k - boiling_k(low), "suction_quality": places["suction_port"].quality,
+            "evaporating_temperature_k": boiling_k(low), "condensing_temperature_k": boiling_k(high),
+            "evaporator_superheat_k": 6.7 * on, "evaporator_outlet_quality": 1.0 + 0.03 * on,
+            "condenser_subcooling_k": 0.5 * on, "liquid_subcooling_k": 3.5 * on, "liquid_temperature_k": places["header"].temperature_k,
+            "evaporator_air_in_k": room, "evaporator_air_out_k": room - 8.1 * on,
+            "condenser_air_in_k": room, "condenser_air_out_k": room + 6.5 * on,
+            "mass_flow_kg_s": flow, "liquid_flow_kg_s": flow, "receiver_level": 0.68 - 0.02 * on, "float_level": 0.0,
+            "sight_glass": "clear" if on > 0.5 else "bubbles",
+            "refrigerating_capacity_w": 435 * on, "heat_rejected_w": 600 * on, "compressor_power_w": 200 * on,
+            "cop": 2.17 if on > 0.2 else 0.0, "pressure_ratio": high / low, "shell_temperature_k": room + 30 * on,
+            "winding_temperature_k": room + 55 * on, "compressor_speed_rpm": 3450 * on,
+            "supply_voltage_v": 120.0, "voltage_v": volts, "current_a": 2.9 * on + (0.3 if volts else 0), "power_w": 235 * on + (12 if volts else 0),
+            "power_factor": 0.6, "room_temperature_k": room, "charge_kg": 0.7, "atmospheric_pressure_pa": 101325.0,
+        }  # fmt: skip
+        shown = ("suction_pressure_pa", "discharge_pressure_pa", "suction_temperature_k", "discharge_temperature_k", "liquid_temperature_k",
+                 "evaporator_air_in_k", "evaporator_air_out_k", "condenser_air_in_k", "condenser_air_out_k", "receiver_level", "float_level",
+                 "sight_glass", "voltage_v", "current_a", "power_w", "room_temperature_k")  # fmt: skip
+        truth |= {f"{name}_shown": truth[name] for name in shown}
+        truth["flowmeter_shown"] = flow / 1165 * 3.6e6
+        return truth
+
+    def snapshot(self) -> FakeSnapshot:
+        flow = self._flow()
+        places = self._places()
+        v = self.values
+        sign = -1.0 if self.slide > 0.5 else 1.0
+        flows = {tag: flow for tag in ("M1", "HV-42", "HV-41", "XV-1", "HV-12")}
+        flows |= {"HV-11": sign * flow, "HV-13": 0.0, "COIL-A": sign * flow, "COIL-B": sign * flow, "L-B": sign * flow, "HV-31": 0.0, "HV-32": 0.0, "L-31": 0.0, "L-1": sign * flow, "L-S1": flow, "EQ-1": 0.0}
+        open_ = [float(v[t]) for t in ("HV-21", "HV-22", "HV-23", "HV-24")]  # type: ignore[arg-type]
+        for tag, share in zip(("FO-21", "HCV-22", "TCV-23", "LCV-24"), open_, strict=True):
+            flows[tag] = sign * flow * share / max(1e-9, sum(open_))
+        return FakeSnapshot(
+            self.time_s, self.seq, self._readings(flow, places), dict(v), places, flows,
+            {"LG-1": 0.68 - 7 * flow, "LG-2": 0.0, "accumulator": 0.02}, {"XV-2": self.slide, "XV-1": 1.0 if v["HS-6"] == "on" else 0.0},
+            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False},
+        )  # fmt: skip
+
+
+def steady_bench() -> FakeBench:
+    """A bench that has been running for ten minutes."""
+    bench = FakeBench()
+    for tag, value in (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-4", "on")):
+        bench.set(tag, value)
+    for _ in range(60):
+        bench.advance(10.0)
+    return bench
+
+
+SPACES = Spaces(
+    (
+        Passage(("a8", "receiver"), ("HV-11",)), Passage(("receiver", "drier"), ()), Passage(("drier", "liquid_line"), ("HV-12",)),
+        Passage(("a8", "liquid_line"), ("HV-13",)), Passage(("liquid_line", "header"), ("XV-1",)),
+        *(Passage(("header", "b1"), (f"HV-2{i}", device)) for i, device in ((1, "FO-21"), (2, "HCV-22"), (3, "TCV-23"))),
+        Passage(("header", "drum"), ("HV-24", "LCV-24")),
+    ),
+    frozenset(("receiver",)),
+)  # fmt: skip
+
+
+def open_fake(begin: Begin, progress: Progress) -> Opened:
+    """An opener as the runner wants one."""
+    progress("pretending", 0.5)
+    return Opened(steady_bench() if begin.start == "steady" else FakeBench(), fake_chart(), SPACES)
+
+
+def fake_chart() -> FluidChart:
+    """A dome of the right shape: straight lines for what is nearly straight."""
+    pressure = np.geomspace(0.3 * BAR, 40 * BAR, 60)
+    boiling = np.array([boiling_k(value) for value in pressure])
+    celsius = boiling - ICE
+    closing = np.clip((pressure / (40 * BAR)) ** 4, 0, 1)
+    liquid = 200e3 + 1.36e3 * celsius + 30e3 * closing
+    vapour = 398.6e3 + 0.53e3 * celsius - 70e3 * closing
+    vapour[-1] = liquid[-1] = (vapour[-1] + liquid[-1]) / 2
+    superheat = np.linspace(0, 120, 13)
+    return FluidChart("R134a", "A1", pressure, boiling, boiling, liquid, vapour, superheat, vapour[:, None] + 0.95e3 * superheat)

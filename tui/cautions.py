@@ -1,0 +1,58 @@
+"""Which cautions belong to which act at the bench. The texts are ``rigs/cautions.toml``'s; nothing is written out here."""
+
+from __future__ import annotations
+
+from sim.cautions import all_cautions, cautions_for
+from tui.plant import Setting, Snapshot, TagInfo
+from tui.spaces import Spaces, shut_tags
+
+GUARDED = {
+    "PSHH-1.reset": ("protective",),
+    "PSHH-1.set": ("protective",),
+    "PSL-1.set": ("protective",),
+}
+"""Tag -> cautions before any change that a hand makes on it."""
+SERVICE_VALVES = {"HV-41": ("vacuum",), "HV-42": ("protective",)}
+"""Tag -> cautions before it is shut while the compressor runs: the pump pulls a vacuum, or pushes against a shut valve until a protector acts."""
+
+
+def first_run_lines(safety_class: str = "") -> list[str]:
+    """What is read before the first start of a session."""
+    return [caution.line(safety_class=safety_class) for caution in cautions_for("screen:first-run", also=("pressure", "restart", "hot/cold", "gas"))]  # fmt: skip
+
+
+def all_lines(safety_class: str = "") -> list[str]:
+    """Every caution."""
+    lines: list[str] = []
+    for caution in all_cautions().values():
+        lines += [caution.line(safety_class=safety_class), ""]
+    return lines
+
+
+def lines_of(ids: tuple[str, ...], safety_class: str = "") -> list[str]:
+    """The cautions of these ids."""
+    return [caution.line(safety_class=safety_class) for caution in cautions_for(also=ids)]
+
+
+def card_lines(info: TagInfo, safety_class: str = "") -> list[str]:
+    """Cautions on the card of a part."""
+    found = cautions_for(f"part:{info.kind}", f"switch:{info.kind}")
+    return [caution.line(safety_class=safety_class) for caution in found[:2]]
+
+
+def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces) -> tuple[str, ...]:
+    """Ids of the cautions that must be read before ``tag`` goes to ``value``."""
+    found = list(GUARDED.get(tag, ()))
+    if shuts(value, snapshot.commands.get(tag)):
+        shut = shut_tags(snapshot.commands, snapshot.positions)
+        if spaces.trapped_by(tag, shut, snapshot.places):
+            found.append("trapped")
+        if snapshot.running:
+            found += SERVICE_VALVES.get(tag, ())
+    return tuple(dict.fromkeys(found))
+
+
+def shuts(value: Setting, was: Setting | None) -> bool:
+    """True when a valve goes from open to shut."""
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return number and value <= 0.0 and isinstance(was, int | float) and was > 0.0  # type: ignore[operator]

@@ -1,0 +1,312 @@
+"""One class for every command: its keys, its words on the last line, its help, what it does.
+
+Bindings, last line, command palette and help screen are all made from this list, so a command cannot be in one of them and missing in another. The docstring is
+the help text.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from tui.draw.layout import View
+
+if TYPE_CHECKING:
+    from tui.screens.bench import BenchScreen
+
+
+class Command:
+    """Base. ``run`` acts on the bench's screen."""
+
+    name: ClassVar[str] = ""
+    keys: ClassVar[tuple[str, ...]] = ()
+    shown_key: ClassVar[str] = ""
+    """How the help and the last line write the key."""
+    footer: ClassVar[str] = ""
+    """Words on the last line; '' keeps it off."""
+    group: ClassVar[str] = ""
+    alarm: ClassVar[bool] = False
+    ready_only: ClassVar[bool] = False
+    """Works only when the plant is there."""
+
+    @property
+    def help(self) -> str:
+        """One line of help."""
+        return (self.__doc__ or "").strip()
+
+    @property
+    def title(self) -> str:
+        """The name in the command palette."""
+        return self.name.replace("_", " ").capitalize()
+
+    def run(self, screen: BenchScreen) -> None:
+        """Do it."""
+        raise NotImplementedError(self.name)
+
+
+class EmergencyStop(Command):
+    """Press the emergency stop HS-0, from anywhere, at once."""
+
+    name, keys, shown_key, footer, group, alarm = "emergency_stop", ("0", "exclamation_mark"), "0 !", "STOP", "plant", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.emergency_stop()
+
+
+class Hold(Command):
+    """Hold the plant, or let it go on."""
+
+    name, keys, shown_key, footer, group = "hold", ("space",), "space", "hold/run", "time"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.hold()
+
+
+class Slower(Command):
+    """Next slower pace: 60, 20, 10, 5, 2, 1, held."""
+
+    name, keys, shown_key, group = "slower", ("comma", "left_square_bracket"), ", [", "time"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.change_pace(-1)
+
+
+class Faster(Command):
+    """Next faster pace: simulated seconds per second of yours."""
+
+    name, keys, shown_key, footer, group = "faster", ("full_stop", "right_square_bracket"), ", .", "pace", "time"  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.change_pace(1)
+
+
+class Act(Command):
+    """Work the selected part: open or shut a valve, turn a switch, or open its card."""
+
+    name, keys, shown_key, footer, group, ready_only = "act", ("enter",), "enter", "act", "part", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.act()
+
+
+class More(Command):
+    """Open the selected part a little, or go to its next position."""
+
+    name, keys, shown_key, group, ready_only = "more", ("plus", "equals_sign"), "+", "part", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.nudge(1)
+
+
+class Less(Command):
+    """Shut the selected part a little, or go to its previous position."""
+
+    name, keys, shown_key, footer, group, ready_only = "less", ("minus",), "+ -", "throttle", "part", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.nudge(-1)
+
+
+class Card(Command):
+    """Open the card of the selected part: what it is, its settings, its cautions."""
+
+    name, keys, shown_key, footer, group = "card", ("o",), "o", "card", "part"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.open_card()
+
+
+class Jump(Command):
+    """Show a letter at every part; its letter selects it."""
+
+    name, keys, shown_key, footer, group = "jump", ("g",), "g", "go to", "part"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.jump()
+
+
+class Repair(Command):
+    """Repair what was damaged on the selected part."""
+
+    name, keys, shown_key, group, ready_only = "repair", ("r",), "r", "part", True
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.repair()
+
+
+class BeginAgain(Command):
+    """Begin again: cold and equalised, or straight to steady running on a device."""
+
+    name, keys, shown_key, footer, group = "begin_again", ("b",), "b", "begin", "plant"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.begin_again()
+
+
+class UnitsRound(Command):
+    """Units: SI, US with SI beside, SI with US beside."""
+
+    name, keys, shown_key, footer, group = "units", ("u",), "u", "units", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_units()
+
+
+class SwitchView(Command):
+    """Learner's view or instructor's view. The truth is only in the instructor's."""
+
+    name, keys, shown_key, footer, group = "instructor", ("i",), "i", "view", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.switch_view()
+
+
+class ThemeRound(Command):
+    """Colours: dark, light, high contrast."""
+
+    name, keys, shown_key, group = "theme", ("t",), "t", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_theme()
+
+
+class GlyphsRound(Command):
+    """Characters: full set, without braille, plain ASCII."""
+
+    name, keys, shown_key, group = "characters", ("y",), "y", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_glyphs()
+
+
+class TrendRound(Command):
+    """Trend: the next set of readings."""
+
+    name, keys, shown_key, group = "trend_set", ("n",), "n", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.next_trend()
+
+
+class SpanRound(Command):
+    """Trend: 5, 15 or 60 minutes."""
+
+    name, keys, shown_key, group = "trend_span", ("m",), "m", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.next_span()
+
+
+class Cautions(Command):
+    """The cautions: what holds on real plant."""
+
+    name, keys, shown_key, group = "cautions", ("c",), "c", "help"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.show_cautions()
+
+
+class Help(Command):
+    """All keys, and how to read the drawing."""
+
+    name, keys, shown_key, footer, group = "help", ("question_mark", "f1", "h"), "?", "help", "help"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.show_help()
+
+
+class SaveBench(Command):
+    """Save the bench to a file, to open it again with --load."""
+
+    name, keys, shown_key, group, ready_only = "save", ("w",), "w", "plant", True
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.save()
+
+
+class Quit(Command):
+    """Leave the bench."""
+
+    name, keys, shown_key, footer, group = "quit", ("q", "ctrl+q"), "q", "quit", "plant"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.leave()
+
+
+class Move(Command):
+    """Select the nearest part in a direction."""
+
+    direction: ClassVar[str] = ""
+    group = "part"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.move(self.direction)
+
+
+def _move(way: str) -> type[Command]:
+    return type(f"Move{way.capitalize()}", (Move,), {"__doc__": Move.__doc__, "name": f"move_{way}", "keys": (way,), "shown_key": "arrows", "direction": way})  # fmt: skip
+
+
+class NextPart(Command):
+    """Select the next part in reading order."""
+
+    name, keys, shown_key, group = "next_part", ("tab",), "tab", "part"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.step_part(1)
+
+
+class PreviousPart(Command):
+    """Select the previous part in reading order."""
+
+    name, keys, shown_key, group = "previous_part", ("shift+tab",), "shift+tab", "part"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.step_part(-1)
+
+
+class PageUp(Command):
+    """Scroll the log or the table up."""
+
+    name, keys, shown_key, group = "page_up", ("pageup",), "page up", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.scroll_rows(-10)
+
+
+class PageDown(Command):
+    """Scroll the log or the table down."""
+
+    name, keys, shown_key, group = "page_down", ("pagedown",), "page down", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.scroll_rows(10)
+
+
+class ShowView(Command):
+    """Fill the screen with a view."""
+
+    view: ClassVar[View] = View.PLANT
+    group = "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.show(self.view)
+
+
+def _view(number: int, view: View) -> type[Command]:
+    words = f"View {number}: {view.value}."
+    return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
+
+
+COMMANDS: tuple[Command, ...] = tuple(
+    cls()
+    for cls in (
+        EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
+        *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
+        *(_view(number, view) for number, view in enumerate(View, start=1)),
+        UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
+        BeginAgain, SaveBench, Cautions, Help, Quit,
+    )
+)  # fmt: skip
+"""In the order in which help and palette list them."""
+BY_NAME = {command.name: command for command in COMMANDS}
+FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "jump", "help", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip

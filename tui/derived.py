@@ -1,0 +1,44 @@
+"""What a technician works out from gauge and thermometer: saturation temperatures, superheat, subcooling.
+
+They come from the displays in the learner's view and from the truth in the instructor's, so that a wrong gauge gives a wrong superheat, as on a real bench.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from tui.fluid_chart import FluidChart
+
+Look = Callable[[str], float]
+"""Reading name -> number, or nan."""
+
+
+def _low_saturation(look: Look, fluid: FluidChart) -> float:
+    return fluid.boiling_k(look("suction_pressure_pa"))
+
+
+def _high_saturation(look: Look, fluid: FluidChart) -> float:
+    return fluid.bubbling_k(look("discharge_pressure_pa"))
+
+
+def _superheat(look: Look, fluid: FluidChart) -> float:
+    return look("suction_temperature_k") - _low_saturation(look, fluid)
+
+
+def _subcooling(look: Look, fluid: FluidChart) -> float:
+    return _high_saturation(look, fluid) - look("liquid_temperature_k")
+
+
+DERIVED: dict[str, Callable[[Look, FluidChart], float]] = {
+    "gauge_superheat_k": _superheat,
+    "gauge_subcooling_k": _subcooling,
+    "suction_saturation_temperature_k": _low_saturation,
+    "discharge_saturation_temperature_k": _high_saturation,
+}
+"""Name -> how it is worked out."""
+
+
+def derive(key: str, look: Look, fluid: FluidChart | None) -> float:
+    """One of ``DERIVED``; nan while the fluid is not known."""
+    return DERIVED[key](look, fluid) if fluid is not None else math.nan

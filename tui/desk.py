@@ -1,0 +1,141 @@
+"""What the person at the bench has chosen: view, units, selected part, trends, scroll; and what a key does to a part.
+
+No Textual here: the screen maps keys to these methods and paints what they leave behind.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from tui.draw.drawing import Drawing, Symbol
+from tui.draw.layout import View
+from tui.draw.plant_picture import hand_hold
+from tui.draw.trend import SPANS_S, TREND_SETS
+from tui.plant import Setting, TagInfo
+from tui.words import UNIT_CHOICES, Units
+
+Direction = Literal["left", "right", "up", "down"]
+NUDGE = 0.05
+"""Share of its range that + or - moves a valve."""
+ROW_WEIGHT = 2.0
+"""A row is about twice as high as a column is wide."""
+LETTERS = "abcdefghijklmnopqrstuvwxyz"
+
+
+@dataclass
+class Desk:
+    """Choices of one person."""
+
+    view: View = View.PLANT
+    units: Units = UNIT_CHOICES[0]
+    instructor: bool = False
+    selected: str = "HS-1"
+    trends: list[int] = field(default_factory=lambda: [0, 1])
+    span: int = 0
+    scroll: int = 0
+    letters: dict[str, str] = field(default_factory=dict)
+    waiting: dict[str, int] = field(default_factory=dict)
+    """Tag -> number of the order that has not been confirmed."""
+
+    def next_units(self) -> Units:
+        """Go to the next choice of units."""
+        index = UNIT_CHOICES.index(self.units)
+        self.units = UNIT_CHOICES[(index + 1) % len(UNIT_CHOICES)]
+        return self.units
+
+    def show(self, view: View) -> None:
+        """Change the view; scrolling starts anew."""
+        self.view, self.scroll = view, 0
+
+    def next_trend(self) -> None:
+        """Each trend shows the next set."""
+        self.trends = [(index + 1) % len(TREND_SETS) for index in self.trends]
+
+    def next_span(self) -> None:
+        """Trends look further back, then near again."""
+        self.span = (self.span + 1) % len(SPANS_S)
+
+    def confirm(self, applied: int) -> None:
+        """Orders up to ``applied`` have been carried out."""
+        self.waiting = {tag: number for tag, number in self.waiting.items() if number > applied}
+
+    def neighbour(self, drawing: Drawing, direction: Direction) -> str:
+        """The nearest part in a direction from the selected one."""
+        here = drawing.symbol(self.selected)
+        if here is None:
+            return drawing.symbols[0].tag if drawing.symbols else ""
+        x, y = hand_hold(here)
+        costs = [
+            (_cost(hand_hold(other), (x, y), direction), other.tag)
+            for other in drawing.symbols
+            if other.tag != self.selected
+        ]
+        cost, tag = min(costs, default=(math.inf, self.selected))
+        return tag if cost < math.inf else self.selected
+
+    def following(self, drawing: Drawing, step: int) -> str:
+        """The next or the previous part in reading order."""
+        order = [symbol.tag for symbol in sorted(drawing.symbols, key=_reading_order)]
+        if self.selected not in order:
+            return order[0] if order else ""
+        return order[(order.index(self.selected) + step) % len(order)]
+
+    def label_letters(self, drawing: Drawing) -> dict[str, str]:
+        """A letter for every part, in reading order; two letters when one is not enough."""
+        order = sorted(drawing.symbols, key=_reading_order)
+        names = list(LETTERS) if len(order) <= len(LETTERS) else [a + b for a in LETTERS for b in LETTERS[:6]]  # fmt: skip
+        self.letters = {symbol.tag: name for symbol, name in zip(order, names, strict=False)}
+        return self.letters
+
+
+def _cost(there: tuple[int, int], here: tuple[int, int], direction: Direction) -> float:
+    """Distance, with sideways steps counted threefold; infinite when it lies the other way."""
+    across, down = there[0] - here[0], (there[1] - here[1]) * ROW_WEIGHT
+    ahead, beside = (across, down) if direction in ("left", "right") else (down, across)
+    if direction in ("left", "up"):
+        ahead = -ahead
+    return ahead + 3 * abs(beside) if ahead > 0 else math.inf
+
+
+def _reading_order(symbol: Symbol) -> tuple[int, int]:
+    x, y = hand_hold(symbol)
+    return y, x
+
+
+def own_settings(tag: str, tags: Mapping[str, TagInfo]) -> list[TagInfo]:
+    """All that a hand can move on a part: itself, its set point, its reset, its spring."""
+    return [info for name, info in tags.items() if name == tag or name.startswith(f"{tag}.")]
+
+
+def toggled(info: TagInfo, value: Setting | None) -> Setting | None:
+    """What Enter makes of a simple part: a valve opens or shuts, a switch of two positions goes over. None: it has to be asked."""
+    choices = tuple(info.choices)
+    if (info.low, info.high) == (0.0, 1.0) and not choices:
+        return 0.0 if isinstance(value, int | float) and value > 0 else 1.0
+    if isinstance(value, bool):
+        return not value
+    if len(choices) == 2 and value in choices:
+        return choices[1 - choices.index(str(value))]
+    return choices[0] if len(choices) == 1 else None
+
+
+def nudged(info: TagInfo, value: Setting | None, steps: int) -> Setting | None:
+    """A step up or down: five percent of a range, or the neighbouring choice."""
+    choices = tuple(info.choices)
+    if choices and value in choices:
+        index = choices.index(str(value)) + steps
+        return choices[max(0, min(len(choices) - 1, index))]
+    if info.low is None or info.high is None or not isinstance(value, int | float):
+        return None
+    step = (info.high - info.low) * NUDGE
+    if info.high - info.low >= 4 and float(info.low).is_integer() and info.high - info.low < 100:
+        step = 1.0
+    return round(max(info.low, min(info.high, float(value) + steps * step)), 6)
+
+
+def by_tag(tags: Iterable[TagInfo]) -> dict[str, TagInfo]:
+    """Tags by their names."""
+    return {info.tag: info for info in tags}

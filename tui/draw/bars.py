@@ -1,0 +1,108 @@
+"""The lines at the top and the bottom of the screen, and the box that says what is being prepared."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from tui.draw.canvas import Canvas
+from tui.draw.glyphs import Glyphs
+from tui.draw.ink import BOLD, Ink
+from tui.draw.lists import clock_words, event_ink, event_words
+from tui.draw.scene import Scene
+
+
+class FooterKey(NamedTuple):
+    """A key on the last line."""
+
+    key: str
+    words: str
+    command: str
+    alarm: bool = False
+
+
+class Progress(NamedTuple):
+    """What is being prepared; ``phase`` moves the bar while nobody knows the share."""
+
+    text: str
+    share: float | None
+    phase: float
+    seconds: float
+
+
+def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> None:  # fmt: skip
+    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms."""
+    canvas.clear(Ink.STATUS)
+    x = canvas.text(0, 0, f" {stage} ", Ink.KEY if stage.startswith("RUN") else Ink.CURSOR) + 1
+    if scene.snapshot is not None:
+        x = canvas.text(x, 0, clock_words(scene.snapshot.time_s), Ink.STATUS) + 2
+    right = canvas.width
+    for alarm in alarms:
+        text = f" {scene.glyphs.caution} {alarm} "
+        right -= len(text)
+        canvas.text(right, 0, text, Ink.ALARM)
+    canvas.text(right - len(status) - 1, 0, status, Ink.STATUS)
+    room = right - len(status) - 2
+    for piece in _pieces(scene, canvas.width):
+        if x + len(piece) > room:
+            break
+        x = canvas.text(x, 0, piece, Ink.STATUS) + 2
+
+
+def _pieces(scene: Scene, width: int) -> list[str]:
+    pieces = []
+    if scene.fluid is not None:
+        pieces.append(f"{scene.fluid.name} {scene.fluid.safety_class}")
+    if scene.snapshot is None:
+        return pieces
+    short = width < 140
+    pieces.append(str(scene.setting("HS-5") or ""))
+    pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
+    pieces.append(f"PI-2 {scene.words('discharge_pressure_pa', short=short)}")
+    pieces.append(f"superheat {scene.words('gauge_superheat_k', short=short)}")
+    pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
+    pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
+    return pieces
+
+
+def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
+    """The newest event, or what the program has to say."""
+    if notice:
+        canvas.text(1, 0, notice, Ink.CAUTION | BOLD)
+    elif scene.snapshot is not None and scene.snapshot.events:
+        event = scene.snapshot.events[-1]
+        canvas.text(1, 0, event_words(event), event_ink(event))
+
+
+def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, int, str]]:
+    """Keys with what they do; returns where each stands: (left, right, command)."""
+    spots, x = [], 0
+    for key, words, command, alarm in keys:
+        width = len(key) + len(words) + 3
+        if x + width > canvas.width:
+            break
+        canvas.text(x, 0, f" {key} ", Ink.STOP if alarm else Ink.KEY)
+        canvas.text(x + len(key) + 2, 0, words, Ink.ALARM if alarm else Ink.TEXT)
+        spots.append((x, x + width, command))
+        x += width + 1
+    return spots
+
+
+def paint_preparing(canvas: Canvas, progress: Progress, glyphs: Glyphs) -> None:
+    """A box in the middle: what is being done, for how long, and a bar that moves."""
+    width, height = min(60, canvas.width - 4), 6
+    x, y = (canvas.width - width) // 2, (canvas.height - height) // 2
+    box = canvas.window(x, y, width, height)
+    box.clear()
+    box.box(0, 0, width, height, glyphs.heavy_frame, Ink.TITLE)
+    box.text(2, 0, " getting ready ", Ink.STRONG | BOLD)
+    box.text(3, 1, progress.text[: width - 6], Ink.TEXT)
+    room = width - 6
+    box.text(3, 2, glyphs.dot * room, Ink.GRID)
+    if progress.share is None:
+        length = room // 5
+        start = round((room - length) * (1 - abs(1 - progress.phase * 2)))
+        box.text(3 + start, 2, glyphs.full * length, Ink.LIQUID)
+    else:
+        box.text(3, 2, glyphs.full * round(room * max(0.0, min(1.0, progress.share))), Ink.LIQUID)
+    box.text(3, 4, f"{progress.seconds:.0f} s; the first start on a machine takes longest", Ink.FAINT)  # fmt: skip

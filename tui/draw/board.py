@@ -1,0 +1,155 @@
+"""The whole screen of the bench on one canvas: bars, panes and what is in them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from tui.draw.bars import FooterKey, Progress, paint_event_line, paint_footer, paint_preparing, paint_status
+from tui.draw.canvas import Canvas
+from tui.draw.dial import Dial, standard_dials
+from tui.draw.drawing import Drawing
+from tui.draw.glyphs import Glyphs
+from tui.draw.ink import Ink
+from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
+from tui.draw.lists import paint_log, paint_meters, paint_table
+from tui.draw.ph_chart import PressureEnthalpyChart
+from tui.draw.plant_picture import PlantPicture
+from tui.draw.scene import Scene
+from tui.draw.trend import SPANS_S, TREND_SETS, Trend
+from tui.history import History
+
+
+@dataclass
+class Frame:
+    """What the board needs besides the scene."""
+
+    scene: Scene
+    view: View
+    history: History
+    trends: Sequence[int] = (0, 1)
+    span_s: float = SPANS_S[0]
+    scroll: int = 0
+    status: str = ""
+    alarms: tuple[str, ...] = ()
+    stage: str = "RUN"
+    caption: str = ""
+    footer: Sequence[FooterKey] = ()
+    notice: str = ""
+    preparing: Progress | None = None
+
+
+@dataclass
+class Hit:
+    """What lies under the mouse."""
+
+    tag: str = ""
+    command: str = ""
+    pane: str = ""
+
+
+@dataclass
+class Board:
+    """Paints frames; keeps pictures and faces between them."""
+
+    drawings: Mapping[str, Drawing]
+    glyphs: Glyphs
+    arrangement: Arrangement = field(default_factory=lambda: Arrangement(()))
+    _pictures: dict[tuple[str, str], PlantPicture] = field(default_factory=dict)
+    _footer_spots: list[tuple[int, int, str]] = field(default_factory=list)
+    _rows: int = 0
+
+    def __post_init__(self) -> None:
+        self._trends = (Trend(), Trend())
+        self._dials = tuple(Dial(spec) for spec in standard_dials())
+        paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
+        self._chart = PressureEnthalpyChart(*paths)
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """The sheet that is shown, or the one that would be."""
+        size = self.arrangement.drawing or next(iter(self.drawings), "")
+        return self.drawings.get(size)
+
+    def picture(self, size: str) -> PlantPicture:
+        """The prepared plant of a sheet."""
+        key = (size, self.glyphs.name)
+        if key not in self._pictures:
+            self._pictures[key] = PlantPicture(self.drawings[size], self.glyphs)
+        return self._pictures[key]
+
+    def paint(self, canvas: Canvas, frame: Frame) -> None:
+        """One whole frame."""
+        canvas.clear()
+        self._rows = canvas.height
+        if not fits(canvas.width, canvas.height):
+            self.arrangement = Arrangement(())
+            canvas.text(0, 0, f"This screen is {canvas.width}x{canvas.height}; the bench needs {LEAST_WIDTH}x{LEAST_HEIGHT}."[: canvas.width], Ink.STRONG)  # fmt: skip
+            return
+        sheets = {size: (drawing.sheet.width, drawing.sheet.height) for size, drawing in self.drawings.items()}  # fmt: skip
+        self.arrangement = arrange(canvas.width, canvas.height, frame.view, sheets)
+        for pane in self.arrangement.panes:
+            self._pane(canvas, pane, frame)
+        paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
+        paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, frame.notice)  # fmt: skip
+        self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
+        if frame.preparing is not None:
+            paint_preparing(canvas, frame.preparing, self.glyphs)
+
+    def hit(self, x: int, y: int) -> Hit:
+        """What a click at (x, y) means."""
+        if y == self._rows - 1:
+            return Hit(command=next((name for left, right, name in self._footer_spots if left <= x < right), ""))  # fmt: skip
+        pane = self.arrangement.pane_at(x, y)
+        if pane is None:
+            return Hit()
+        if pane.kind != "plant":
+            return Hit(pane=pane.kind)
+        left, top = self._plant_origin(pane)
+        return Hit(tag=self.picture(self.arrangement.drawing).tag_at(x - left, y - top), pane="plant")  # fmt: skip
+
+    def _plant_origin(self, pane: Pane) -> tuple[int, int]:
+        width, height = self.picture(self.arrangement.drawing).size
+        x, y, room_x, room_y = pane.inside
+        return x + max(0, room_x - width) // 2, y + max(0, room_y - height) // 2
+
+    def _pane(self, canvas: Canvas, pane: Pane, frame: Frame) -> None:
+        canvas.box(*pane.rect, self.glyphs.frame, Ink.FRAME)
+        x, y, width, height = pane.rect
+        canvas.text(x + 2, y, f" {self._title(pane, frame)} "[: width - 4], Ink.TITLE)
+        if pane.kind == "plant" and frame.caption:
+            canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
+        inside = canvas.window(*pane.inside)
+        if pane.kind == "plant":
+            left, top = self._plant_origin(pane)
+            sheet = self.picture(self.arrangement.drawing)
+            sheet.paint(canvas.window(left, top, *sheet.size), frame.scene)
+        else:
+            self._content(inside, pane, frame)
+
+    def _content(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
+        scene = frame.scene
+        if pane.kind == "chart":
+            self._chart.paint(inside, scene)
+        elif pane.kind == "dial":
+            self._dials[pane.which].paint(inside, scene)
+        elif pane.kind == "trend":
+            chosen = TREND_SETS[frame.trends[pane.which]]
+            self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.span_s)
+        elif pane.kind == "meters":
+            paint_meters(inside.window(1, 0, inside.width - 2, inside.height), scene)
+        elif pane.kind == "table":
+            paint_table(inside.window(1, 0, inside.width - 2, inside.height), scene, frame.scroll)
+        elif pane.kind == "log":
+            events = scene.snapshot.events if scene.snapshot is not None else ()
+            paint_log(inside.window(1, 0, inside.width - 2, inside.height), events, frame.scroll)
+
+    def _title(self, pane: Pane, frame: Frame) -> str:
+        if pane.kind == "dial":
+            return self._dials[pane.which].spec.title
+        if pane.kind == "trend":
+            return f"trend: {TREND_SETS[frame.trends[pane.which]].title}"
+        if pane.kind == "chart":
+            who = "every node" if frame.scene.instructor else "from the instruments"
+            return f"p-h chart, {who}"
+        return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log"}[pane.kind]  # fmt: skip

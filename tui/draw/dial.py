@@ -1,0 +1,153 @@
+"""A round pressure gauge: scale, needle, the saturation temperature of the fluid under it, and where the trip stands.
+
+The face (arc, ticks, numbers) is drawn once for a size, a range and a system of units; a frame draws the needle.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.units import STANDARD_ATMOSPHERE_PA, SUFFIXES, from_si, screen_unit
+from tui.draw.canvas import Canvas
+from tui.draw.dots import Dots
+from tui.draw.ink import BOLD, Ink
+from tui.draw.scale import round_step, tick_text
+from tui.draw.scene import Scene
+
+FIRST_TURN, WHOLE_TURN = 1.25 * math.pi, 1.5 * math.pi
+"""The needle starts at half past seven and ends at half past four, as on a round industrial gauge (common practice)."""
+
+
+@dataclass(frozen=True)
+class DialSpec:
+    """What a dial shows. Limits are gauge pressures over a standard atmosphere, in Pa absolute."""
+
+    title: str
+    reading: str
+    low_pa: float
+    high_pa: float
+    ink: int
+    mark_tag: str = ""
+    """Setting whose value is marked on the scale (a trip or a control)."""
+
+
+class Dial:
+    """Paints one ``DialSpec``; keeps its face."""
+
+    def __init__(self, spec: DialSpec) -> None:
+        self.spec = spec
+        self._key: tuple[object, ...] = ()
+        self._face = Dots(1, 1)
+        self._hand = Dots(1, 1)
+        self._numbers: list[tuple[int, int, str]] = []
+
+    def paint(self, canvas: Canvas, scene: Scene) -> None:
+        """Face, needle, number."""
+        if canvas.width < 12 or canvas.height < 5:
+            self._in_words(canvas, scene)
+            return
+        unit = screen_unit(self.spec.reading, scene.units.system)
+        key = (canvas.width, canvas.height, unit, scene.setting(self.spec.mark_tag))
+        if key != self._key:
+            self._key = key
+            self._draw_face(canvas.width, canvas.height, scene)
+        pressure = scene.number(self.spec.reading)
+        self._hand.copy_from(self._face)
+        if math.isfinite(pressure):
+            self._needle(from_si(pressure, unit, scene.atmosphere_pa))
+        self._hand.lay(canvas, 0, 0, scene.glyphs.dotting)
+        for x, y, text in self._numbers:
+            canvas.text(x, y, text, Ink.FAINT)
+        self._in_words(canvas, scene)
+
+    def _geometry(self) -> tuple[float, float, float]:
+        """Middle and radius, in dots."""
+        dots = self._face
+        radius = min(dots.across / 2 - 1, (dots.down - 5) / 1.72)
+        return dots.across / 2 - 0.5, radius + 0.5, radius
+
+    def _angle(self, value: float) -> float:
+        low, high = self._range
+        share = max(-0.02, min(1.02, (value - low) / (high - low)))
+        return FIRST_TURN - WHOLE_TURN * share
+
+    def _point(self, angle: float, radius: float) -> tuple[float, float]:
+        middle_x, middle_y, _ = self._geometry()
+        return middle_x + radius * math.cos(angle), middle_y - radius * math.sin(angle)
+
+    def _draw_face(self, width: int, height: int, scene: Scene) -> None:
+        self._face, self._hand = Dots(width, height), Dots(width, height)
+        unit = screen_unit(self.spec.reading, scene.units.system)
+        low, high = (from_si(limit, unit) for limit in (self.spec.low_pa, self.spec.high_pa))
+        step = round_step(high - low, 8 if width >= 26 else 6)
+        self._range = (low, high)
+        _, _, radius = self._geometry()
+        angles = np.linspace(FIRST_TURN, FIRST_TURN - WHOLE_TURN, int(radius * 8))
+        middle_x, middle_y, _ = self._geometry()
+        self._face.points(middle_x + radius * np.cos(angles), middle_y - radius * np.sin(angles), Ink.GRID)  # fmt: skip
+        self._numbers = []
+        for value in _steps(low, high, step / 2):
+            numbered = abs(value / step - round(value / step)) < 1e-6
+            self._tick(value, radius * (0.18 if numbered else 0.09))
+            if numbered:
+                self._number(value, radius)
+        self._mark(scene, radius)
+
+    def _tick(self, value: float, length: float, ink: int = Ink.GRID) -> None:
+        _, _, radius = self._geometry()
+        ends = [self._point(self._angle(value), radius - inset) for inset in (0, length)]
+        self._face.curve([ends[0][0], ends[1][0]], [ends[0][1], ends[1][1]], ink)
+
+    def _number(self, value: float, radius: float) -> None:
+        text = tick_text(round(value, 6))
+        x, y = self._point(self._angle(value), radius * (0.70 if radius > 14 else 0.62))
+        self._numbers.append((round(x / 2 - len(text) / 2 + 0.2), int(y / 4), text))
+
+    def _mark(self, scene: Scene, radius: float) -> None:
+        """A thick mark on the rim where a protector acts."""
+        value = scene.setting(self.spec.mark_tag)
+        if not isinstance(value, int | float):
+            return
+        unit = screen_unit(self.spec.reading, scene.units.system)
+        angle = self._angle(from_si(float(value), unit))
+        for turn in (-0.05, 0.0, 0.05):
+            ends = [self._point(angle + turn, radius + out) for out in (0.0, -radius * 0.16)]
+            self._face.curve([ends[0][0], ends[1][0]], [ends[0][1], ends[1][1]], Ink.ALARM)
+
+    def _needle(self, value: float) -> None:
+        _, _, radius = self._geometry()
+        angle = self._angle(value)
+        ink = self.spec.ink | BOLD
+        tip, tail = self._point(angle, radius * 0.92), self._point(angle + math.pi, radius * 0.14)
+        for turn in (-0.12, 0.12):
+            foot = self._point(angle + turn * 8, radius * 0.07)
+            self._hand.curve([foot[0], tip[0]], [foot[1], tip[1]], ink)
+        self._hand.curve([tail[0], tip[0]], [tail[1], tip[1]], ink)
+
+    def _in_words(self, canvas: Canvas, scene: Scene) -> None:
+        """The pressure and the saturation temperature of the fluid at it, below the face."""
+        pressure = scene.number(self.spec.reading)
+        last = canvas.height - 1
+        canvas.text_middle(last - 1, scene.words(self.spec.reading), self.spec.ink | BOLD)
+        if scene.fluid is None or not math.isfinite(pressure):
+            return
+        boiling = scene.fluid.boiling_k(pressure)
+        canvas.text_middle(last, f"{scene.fluid.name} {scene.quantity('saturation_temperature_k', boiling)}", Ink.TEXT)  # fmt: skip
+
+
+def _steps(low: float, high: float, step: float) -> list[float]:
+    """Multiples of ``step`` from low to high."""
+    first, last = math.ceil(low / step - 1e-6), math.floor(high / step + 1e-6)
+    return [index * step for index in range(first, last + 1)]
+
+
+def standard_dials() -> tuple[DialSpec, DialSpec]:
+    """Suction -1 to 10 bar g and discharge -1 to 30 bar g: the usual pair on a bench (common practice)."""
+    bar, zero = SUFFIXES["bar"].factor, STANDARD_ATMOSPHERE_PA
+    return (
+        DialSpec("suction PI-1", "suction_pressure_pa", zero - bar, zero + 10 * bar, Ink.LOW, "PSL-1.set"),  # fmt: skip
+        DialSpec("discharge PI-2", "discharge_pressure_pa", zero - bar, zero + 30 * bar, Ink.HIGH, "PSHH-1.set"),  # fmt: skip
+    )

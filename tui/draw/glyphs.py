@@ -1,0 +1,129 @@
+"""Which characters stand for what: a full set, one without braille, and plain ASCII.
+
+A pipe's line style is its phase: liquid heavy, boiling or condensing mixture heavy and dashed, vapour light. So the phase is
+readable without any colour. Characters of the full set are those that the common monospaced fonts of terminals have (WGL4 and braille); triangles that some
+systems replace by coloured pictures are left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import Enum
+
+NORTH, EAST, SOUTH, WEST = 1, 2, 4, 8
+
+
+class Phase(Enum):
+    """What fills a pipe."""
+
+    LIQUID = 0
+    MIXTURE = 1
+    VAPOUR = 2
+
+
+class Dotting(Enum):
+    """How charts put dots into cells."""
+
+    BRAILLE = 0
+    BLOCKS = 1
+    ASCII = 2
+
+
+def _joins(across: str, down: str, corners: str) -> str:
+    """Sixteen characters by the sides that are joined (NORTH + EAST + ...); ``corners`` is ┌┐└┘├┤┬┴┼ in some stroke."""
+    south_east, south_west, north_east, north_west, east_tee, west_tee, south_tee, north_tee, cross = corners  # fmt: skip
+    return "".join(
+        (
+            " ", down, across, north_east, down, down, south_east, east_tee,
+            across, north_west, across, north_tee, south_west, west_tee, south_tee, cross,
+        )
+    )  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Glyphs:
+    """One set of characters."""
+
+    name: str
+    dotting: Dotting
+    lines: tuple[str, str, str]
+    """By ``Phase`` value: sixteen characters each, by joined sides."""
+    arrows: str
+    """Flow to north, east, south, west."""
+    frame: str
+    heavy_frame: str
+    valve: str
+    """The two wings of a valve; between them stands the handle."""
+    along: str
+    """Handle of an open valve, in line with a pipe that runs across, then with one that runs down."""
+    throttled: str
+    bubble: str
+    drop: str
+    eighths: str
+    bar: str
+    """Bar filling, from an eighth to a full cell."""
+    spinner: str
+    degree: str
+    full: str
+    caution: str
+    to: str
+    mark: str
+    dot: str
+
+
+FULL = Glyphs(
+    name="full",
+    dotting=Dotting.BRAILLE,
+    lines=(
+        _joins("━", "┃", "┏┓┗┛┣┫┳┻╋"),
+        _joins("╍", "╏", "┏┓┗┛┣┫┳┻╋"),
+        _joins("─", "│", "╭╮╰╯├┤┬┴┼"),
+    ),
+    arrows="▲►▼◄",
+    frame="─│╭╮╯╰",
+    heavy_frame="━┃┏┓┛┗",
+    valve="►◄",
+    along="─│",
+    throttled="╱",
+    bubble="○",
+    drop="•",
+    eighths=" ▁▂▃▄▅▆▇█",
+    bar="▏▎▍▌▋▊▉█",
+    spinner="|/─\\",
+    degree="°",
+    full="█",
+    caution="▲",
+    to="→",
+    mark="■",
+    dot="·",
+)
+NO_BRAILLE = Glyphs(
+    **{**FULL.__dict__, "name": "no-braille", "dotting": Dotting.BLOCKS, "throttled": "/", "bar": "▌▌▌▌▌███", "eighths": " ▄▄▄▄▄▄██"}  # fmt: skip
+)
+ASCII = Glyphs(
+    name="ascii",
+    dotting=Dotting.ASCII,
+    lines=(
+        _joins("=", "#", "+++++++++"),
+        _joins("~", ":", "+++++++++"),
+        _joins("-", "|", "+++++++++"),
+    ),
+    arrows="^>v<",
+    frame="-|++++",
+    heavy_frame="=|++++",
+    valve="><",
+    along="-|",
+    throttled="/",
+    bubble="o",
+    drop=".",
+    eighths=" ...:::##",
+    bar="---===##",
+    spinner="|/-\\",
+    degree="'",
+    full="#",
+    caution="!",
+    to=">",
+    mark="#",
+    dot=".",
+)
+SETS = {glyphs.name: glyphs for glyphs in (FULL, NO_BRAILLE, ASCII)}

@@ -1,0 +1,170 @@
+"""Views made of lines: meters, the table of instruments, the event log, and the bars at the top and the bottom."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sim.units import screen_unit
+from tui.draw.canvas import Canvas
+from tui.draw.ink import BOLD, Ink, heat_ink
+from tui.draw.scene import Scene
+from tui.plant import Event
+from tui.words import label_of
+
+
+@dataclass(frozen=True)
+class Meter:
+    """A bar meter: what it shows and the end of its scale, in SI."""
+
+    name: str
+    key: str
+    full_scale: float
+
+
+METERS = (
+    Meter("volts", "voltage_v", 150.0),
+    Meter("amps", "current_a", 10.0),
+    Meter("watts", "power_w", 500.0),
+)
+"""Scales of panel meters for a 120 V bench (common practice)."""
+WORKED_OUT = (
+    ("superheat", "gauge_superheat_k"),
+    ("subcooling", "gauge_subcooling_k"),
+    ("evaporating", "suction_saturation_temperature_k"),
+    ("condensing", "discharge_saturation_temperature_k"),
+    ("flowmeter", "flowmeter"),
+    ("room", "room_temperature_k"),
+)
+TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
+NAME_WIDTH = 12
+
+
+def paint_meters(canvas: Canvas, scene: Scene) -> None:
+    """Volt, amp and watt meters as bars; below them what gauge and thermometer say together."""
+    spaced = canvas.height >= 2 * len(METERS) + len(WORKED_OUT) + 1
+    y = 0
+    for meter in METERS:
+        _meter(canvas, y, meter, scene)
+        y += 2 if spaced else 1
+    for name, key in WORKED_OUT:
+        canvas.text(0, y, name, Ink.FAINT)
+        canvas.text(NAME_WIDTH, y, scene.words(key, short=canvas.width < 36), Ink.STRONG | BOLD)
+        y += 1
+    for key in TRUTH if scene.instructor else ():
+        canvas.text(0, y, _fitted(label_of(key), canvas.width - 14), Ink.CAUTION)
+        canvas.text(max(NAME_WIDTH, canvas.width - 13), y, scene.words(key), Ink.STRONG | BOLD)
+        y += 1
+
+
+def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
+    canvas.text(0, y, meter.name, Ink.FAINT)
+    words = scene.words(meter.key)
+    room = canvas.width - NAME_WIDTH - 10
+    canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
+    value = scene.number(meter.key)
+    if room > 3 and math.isfinite(value):
+        eighths = round(max(0.0, min(1.0, value / meter.full_scale)) * room * 8)
+        full, part = divmod(eighths, 8)
+        bar = scene.glyphs.bar[-1] * full + (scene.glyphs.bar[part - 1] if part else "")
+        canvas.text(NAME_WIDTH, y, scene.glyphs.dot * room, Ink.GRID)
+        canvas.text(NAME_WIDTH, y, bar, Ink.LIQUID)
+
+
+def table_keys(scene: Scene) -> list[str]:
+    """Readings that the table lists: those with an instrument, and in the instructor's view all of them."""
+    if scene.snapshot is None:
+        return []
+    names = scene.snapshot.readings
+    shown = [name.removesuffix("_shown") for name in names if name.endswith("_shown")]
+    if not scene.instructor:
+        return shown
+    return shown + [name for name in names if not name.endswith("_shown") and name not in shown]
+
+
+def paint_table(canvas: Canvas, scene: Scene, first: int) -> None:
+    """Every instrument with what it shows; in the instructor's view the truth beside it and how far they are apart."""
+    columns = max(1, canvas.width // 76) if not scene.instructor else max(1, canvas.width // 90)
+    width = canvas.width // columns
+    keys = table_keys(scene)
+    rows = max(1, canvas.height - 1)
+    first = max(0, min(first, max(0, len(keys) - rows * columns)))
+    for column in range(columns):
+        part = canvas.window(column * width, 0, width, canvas.height)
+        _heads(part, scene)
+        start = first + column * rows
+        for row, key in enumerate(keys[start : start + rows], start=1):
+            _table_row(part, row, key, scene)
+
+
+def _places(width: int) -> tuple[int, int]:
+    return 30, min(width - 18, 54)
+
+
+def _heads(canvas: Canvas, scene: Scene) -> None:
+    shown, truth = _places(canvas.width)
+    canvas.text(0, 0, "reading", Ink.FAINT)
+    canvas.text(shown, 0, "instrument", Ink.FAINT)
+    if scene.instructor:
+        canvas.text(truth, 0, "truth", Ink.FAINT)
+
+
+def _table_row(canvas: Canvas, row: int, key: str, scene: Scene) -> None:
+    assert scene.snapshot is not None
+    shown_at, truth_at = _places(canvas.width)
+    readings = scene.snapshot.readings
+    canvas.text(0, row, _fitted(label_of(key), shown_at - 1), Ink.TEXT)
+    shown = readings.get(f"{key}_shown")
+    if shown is not None:
+        canvas.text(shown_at, row, _words(scene, f"{key}_shown"), _value_ink(key, shown))
+    if scene.instructor and key in readings:
+        canvas.text(truth_at, row, _words(scene, key), Ink.STRONG | BOLD)
+
+
+def _words(scene: Scene, key: str) -> str:
+    assert scene.snapshot is not None
+    value = scene.snapshot.readings.get(key)
+    return value if isinstance(value, str) else scene.quantity(key, math.nan if value is None else float(value), short=False)  # fmt: skip
+
+
+def _value_ink(key: str, value: float | str) -> int:
+    if isinstance(value, int | float) and screen_unit(key, "si").quantity == "temperature" and key.endswith("temperature_k"):  # fmt: skip
+        return heat_ink(float(value)) | BOLD
+    return Ink.STRONG | BOLD
+
+
+def _fitted(text: str, width: int) -> str:
+    return text if len(text) <= width else text[: max(0, width - 1)] + "…"
+
+
+def clock_words(time_s: float) -> str:
+    """Plant time as hours, minutes, seconds."""
+    whole = int(time_s)
+    return f"{whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+
+
+_EVENT_INKS = {
+    kind: Ink.ALARM for kind in ("trip", "lift", "burst", "slug", "damage", "stall", "violation")
+}
+
+
+def event_ink(event: Event) -> int:
+    """Alarms stand out; what a hand did is plain."""
+    return int(_EVENT_INKS.get(event.kind, Ink.TEXT))
+
+
+def event_words(event: Event) -> str:
+    """One line of the log."""
+    return f"{clock_words(event.time_s)}  {event.kind:<9}{event.tag:<9}{event.text}"
+
+
+def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> None:
+    """The newest events at the bottom; ``back`` lines further up when somebody scrolls."""
+    rows = canvas.height
+    end = max(min(rows, len(events)), len(events) - back)
+    for row, event in enumerate(events[max(0, end - rows) : end]):
+        canvas.text(0, row, event_words(event), event_ink(event))
+    if not events:
+        canvas.text(0, 0, "nothing has happened yet", Ink.FAINT)
+

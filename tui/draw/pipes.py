@@ -1,0 +1,193 @@
+"""Pipes and serpentines as arrays of cells, ready to be painted in one stroke a frame.
+
+Which character a cell gets depends on the sides on which the line goes on, on the phase inside, and on nothing else; colour comes from the temperature. Arrows
+and bubbles move along the line with the computed flow.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tui.draw.canvas import Canvas, Codes
+from tui.draw.drawing import BOXES, Coil, Drawing
+from tui.draw.glyphs import EAST, NORTH, SOUTH, WEST, Glyphs, Phase
+from tui.draw.ink import BOLD, Ink, heat_ink
+from tui.draw.scene import STILL_KG_S, Scene
+from tui.plant import Place
+
+Cell = tuple[int, int]
+ARROW_EVERY = 11
+BUBBLE_EVERY = 5
+_SIDES = {(0, -1): (NORTH, SOUTH), (1, 0): (EAST, WEST), (0, 1): (SOUTH, NORTH), (-1, 0): (WEST, EAST)}  # fmt: skip
+_ARROW_INDEX = {(0, -1): 0, (1, 0): 1, (0, 1): 2, (-1, 0): 3}
+
+
+def walk(points: Sequence[Sequence[int]]) -> list[Cell]:
+    """Every cell of a polyline of straight strokes, ends included, none twice in a row."""
+    cells: list[Cell] = [(points[0][0], points[0][1])]
+    for x1, y1 in ((point[0], point[1]) for point in points[1:]):
+        x, y = cells[-1]
+        step = ((x1 > x) - (x1 < x), (y1 > y) - (y1 < y))
+        while (x, y) != (x1, y1):
+            x, y = x + step[0], y + step[1]
+            cells.append((x, y))
+            if len(cells) > 10_000 or (step[0] and step[1]):
+                break
+    return cells
+
+
+def serpentine(coil: Coil) -> list[Cell]:
+    """The line inside a coil's frame, from its left port to its right port."""
+    x, y, width, height = coil.rect
+    left, right, top, bottom = x, x + width - 1, y + 1, y + height - 2
+    if not coil.turns or height < 4:
+        return walk(((left, coil.port_row), (right, coil.port_row)))
+    points: list[Cell] = [(left, coil.port_row), (left + 2, coil.port_row)]
+    column, row = left + 2, coil.port_row
+    while column + coil.pitch // 2 <= right - 2:
+        row = top if row != top else bottom
+        points.append((column, row))
+        column += coil.pitch // 2
+        points.append((column, row))
+    points += [(column, coil.port_row), (right, coil.port_row)]
+    return walk(points)
+
+
+@dataclass(frozen=True)
+class Line:
+    """One piece of pipe: all its cells belong to one node."""
+
+    node: str
+    flow: str
+    height: str
+    xs: NDArray[np.intp]
+    ys: NDArray[np.intp]
+    shapes: tuple[Codes, Codes, Codes]
+    """By phase."""
+    forth: Codes
+    back: Codes
+    index: NDArray[np.intp]
+    """Place of each cell along the whole pipe, so that marks pass from piece to piece."""
+
+
+def _pieces(drawing: Drawing) -> Iterable[tuple[str, str, str, list[Cell], int]]:
+    """(node, flow, height, cells, first index) of every piece of line on the sheet."""
+    for pipe in drawing.pipes:
+        yield pipe.node, pipe.flow, pipe.height, walk(pipe.points), 0
+    for coil in drawing.coils:
+        cells = serpentine(coil)
+        cuts = [round(i * len(cells) / len(coil.nodes)) for i in range(len(coil.nodes) + 1)]
+        for node, start, end in zip(coil.nodes, cuts, cuts[1:], strict=False):
+            yield node, coil.flow, "mixed", cells[start:end], start
+
+
+def _joined_sides(drawing: Drawing) -> dict[Cell, int]:
+    """Which sides of each cell the lines go on at. Lines that only cross keep their own direction."""
+    sides: dict[Cell, int] = defaultdict(int)
+    crossings = {(crossing.at[0], crossing.at[1]) for crossing in drawing.crossings}
+    lines = [walk(pipe.points) for pipe in drawing.pipes]
+    lines += [serpentine(coil) for coil in drawing.coils]
+    for cells in lines:
+        for (x, y), (u, v) in zip(cells, cells[1:], strict=False):
+            here, there = _SIDES[u - x, v - y]
+            for cell, side in (((x, y), here), ((u, v), there)):
+                if cell not in crossings or side in (NORTH, SOUTH):
+                    sides[cell] |= side
+    for end, side in _into_symbols(drawing):
+        if end not in crossings:
+            sides[end] |= side
+    return sides
+
+
+def _into_symbols(drawing: Drawing) -> Iterable[tuple[Cell, int]]:
+    """(cell, side) where a line goes on into a symbol or a coil."""
+    inline = [symbol for symbol in drawing.symbols if symbol.shape not in BOXES]
+    taken = {port for symbol in inline for port in symbol.ports}
+    taken |= {(crossing.at[0], crossing.at[1]) for crossing in drawing.crossings}
+    single = {(pipe.points[0][0], pipe.points[0][1]) for pipe in drawing.pipes if len(pipe.points) == 1}  # fmt: skip
+    ends = {(point[0], point[1]) for pipe in drawing.pipes for point in (pipe.points[0], pipe.points[-1])}  # fmt: skip
+    for symbol in drawing.symbols:
+        body = symbol.rect.cells()
+        wanted = (ends - taken) | single if symbol.shape in BOXES else set(symbol.ports)
+        for x, y in wanted.intersection(symbol.ports):
+            yield from (((x, y), side) for step, (side, _) in _SIDES.items() if (x + step[0], y + step[1]) in body)  # fmt: skip
+    for coil in drawing.coils:
+        x, y, width, _ = coil.rect
+        yield (x - 1, coil.port_row), EAST
+        yield (x + width, coil.port_row), WEST
+
+
+def _directions(cells: list[Cell]) -> list[int]:
+    steps = [(u - x, v - y) for (x, y), (u, v) in zip(cells, cells[1:], strict=False)]
+    steps.append(steps[-1] if steps else (1, 0))
+    return [_ARROW_INDEX.get(step, 1) for step in steps]
+
+
+def _codes(chars: Iterable[str]) -> Codes:
+    return np.array([ord(char) for char in chars], np.uint32)
+
+
+def lines_of(drawing: Drawing, glyphs: Glyphs) -> tuple[Line, ...]:
+    """Every piece of line of a drawing."""
+    sides = _joined_sides(drawing)
+    made = []
+    for node, flow, height, cells, first in _pieces(drawing):
+        if not cells:
+            continue
+        masks = [sides[cell] for cell in cells]
+        shapes = tuple(_codes(glyphs.lines[phase.value][mask] for mask in masks) for phase in Phase)
+        ways = _directions(cells)
+        xs, ys = (np.array(column, np.intp) for column in zip(*cells, strict=True))
+        made.append(
+            Line(
+                node, flow, height, xs, ys, (shapes[0], shapes[1], shapes[2]),
+                _codes(glyphs.arrows[way] for way in ways),
+                _codes(glyphs.arrows[(way + 2) % 4] for way in ways),
+                np.arange(first, first + len(cells)),
+            )
+        )  # fmt: skip
+    return tuple(made)
+
+
+def phase_of(place: Place, height: str) -> Phase:
+    """What fills a pipe that joins ``place`` at this height (see ``Pipe.height``)."""
+    if height == "bottom" and place.void < 0.98:
+        return Phase.LIQUID
+    if height == "top" and place.void > 0.02:
+        return Phase.VAPOUR
+    if place.quality >= 1.0:
+        return Phase.VAPOUR
+    return Phase.LIQUID if place.quality <= 0.0 else Phase.MIXTURE
+
+
+def paint_line(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
+    """One piece: line style by phase, colour by temperature, marks by flow."""
+    place = scene.place(line.node)
+    if place is None:
+        canvas.cells(line.xs, line.ys, line.shapes[Phase.VAPOUR.value], Ink.FAINT)
+        return
+    phase = phase_of(place, line.height)
+    ink = heat_ink(place.temperature_k)
+    canvas.cells(line.xs, line.ys, line.shapes[phase.value], ink)
+    flow = scene.flow(line.flow)
+    if abs(flow) < STILL_KG_S:
+        return
+    moved = line.index - int(np.floor(scene.drifted(line.flow)))
+    if phase is Phase.MIXTURE:
+        marks = moved % BUBBLE_EVERY == 0
+        mark = scene.glyphs.bubble if place.pressure_pa < middle_pa else scene.glyphs.drop
+        canvas.cells(line.xs[marks], line.ys[marks], np.uint32(ord(mark)), ink | BOLD)  # type: ignore[arg-type]
+    marks = moved % ARROW_EVERY == 2
+    arrows = line.forth if flow > 0 else line.back
+    canvas.cells(line.xs[marks], line.ys[marks], arrows[marks], ink | BOLD)
+
+
+def middle_pressure(scene: Scene) -> float:
+    """Boils below it and condenses above: the geometric mean of the two sides."""
+    low, high = (scene.place(node) for node in ("suction_port", "discharge"))
+    return float(np.sqrt(low.pressure_pa * high.pressure_pa)) if low and high else 0.0

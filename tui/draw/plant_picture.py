@@ -1,0 +1,109 @@
+"""The drawn plant: pipes, coils, symbols and texts of one drawing, with the plant's state in them.
+
+What does not change between frames (cells, characters by phase) is worked out once for a drawing and a set of glyphs.
+"""
+
+from __future__ import annotations
+
+from tui.draw.canvas import Canvas
+from tui.draw.drawing import PORTLESS, Coil, Drawing, Rect, Symbol, Text
+from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
+from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink, heat_ink
+from tui.draw.pipes import lines_of, middle_pressure, paint_line
+from tui.draw.scene import Scene
+from tui.draw.symbols import PAINTERS
+
+
+class PlantPicture:
+    """One drawing, ready to paint."""
+
+    def __init__(self, drawing: Drawing, glyphs: Glyphs) -> None:
+        self.drawing = drawing
+        self.glyphs = glyphs
+        self.lines = lines_of(drawing, glyphs)
+        self.order = tuple(sorted(drawing.symbols, key=lambda symbol: symbol.shape in PORTLESS))
+
+    @property
+    def size(self) -> tuple[int, int]:
+        """Columns and rows."""
+        return self.drawing.sheet.width, self.drawing.sheet.height
+
+    def paint(self, canvas: Canvas, scene: Scene) -> None:
+        """Paint the plant from the top left corner of ``canvas``, which is at least as large as the sheet."""
+        for coil in self.drawing.coils:
+            self._frame(canvas, coil, scene)
+        middle_pa = middle_pressure(scene)
+        for line in self.lines:
+            paint_line(canvas, line, scene, middle_pa)
+        for text in self.drawing.texts:
+            self._text(canvas, text, scene)
+        for symbol in self.order:
+            PAINTERS[symbol.shape](canvas, symbol, scene)
+        if self.drawing.sheet.legend:
+            legend(canvas, *self.drawing.sheet.legend, scene)
+        self._letters(canvas, scene)
+
+    def tag_at(self, x: int, y: int) -> str:
+        """The tag whose symbol or label lies at (x, y), or ''."""
+        for symbol in reversed(self.order):
+            label = symbol.label_rect
+            if symbol.rect.holds(x, y) or (label is not None and label.holds(x, y)):
+                return symbol.tag
+        return ""
+
+    def _frame(self, canvas: Canvas, coil: Coil, scene: Scene) -> None:
+        x, y, width, height = coil.rect
+        canvas.box(x, y, width, height, scene.glyphs.frame, Ink.PART)
+        canvas.text(x + 1, y, f" {coil.what} {function_of(coil.tag, scene)} ", Ink.TITLE)
+
+    def _text(self, canvas: Canvas, text: Text, scene: Scene) -> None:
+        if text.truth_only and not scene.instructor:
+            return
+        x, y, width, _ = text.rect
+        end = canvas.text(x, y, text.words[:width], Ink.FAINT)
+        if not text.reading:
+            return
+        number = scene.number(text.reading)
+        shown = scene.words(text.reading)
+        if text.then:
+            shown = f"{shown.partition(' ')[0]} {scene.glyphs.to} {scene.words(text.then)}"
+        ink = heat_ink(number) if text.reading.endswith("temperature_k") else Ink.STRONG
+        start = end + 1 if text.words else x
+        canvas.text(start, y, shown[: max(0, x + width - start)], int(ink) | BOLD)
+
+    def _letters(self, canvas: Canvas, scene: Scene) -> None:
+        for symbol in self.order if scene.letters else ():
+            letter = scene.letters.get(symbol.tag)
+            if letter:
+                spot = hand_hold(symbol)
+                canvas.text(spot[0], spot[1], letter, Ink.CURSOR)
+
+
+def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
+    """What the line styles and the colours mean."""
+    for phase, words in ((Phase.LIQUID, "liquid"), (Phase.MIXTURE, "mixture"), (Phase.VAPOUR, "vapour")):  # fmt: skip
+        stroke = scene.glyphs.lines[phase.value][EAST | WEST]
+        x = canvas.text(x, y, stroke * 2, Ink.STRONG)
+        x = canvas.text(x + 1, y, words, Ink.FAINT) + 2
+    x = canvas.text(x, y, scene.quantity("temperature_k", COLDEST_K).partition(".")[0], Ink.FAINT)
+    for step in range(HEAT_STEPS):
+        x = canvas.text(x + (step == 0), y, scene.glyphs.full, Ink.HEAT_0 + step)
+    number, _, unit = scene.quantity("temperature_k", HOTTEST_K).partition(" ")
+    canvas.text(x + 1, y, f"{float(number):.0f} {unit}", Ink.FAINT)
+
+
+def hand_hold(symbol: Symbol) -> tuple[int, int]:
+    """The cell that stands for a symbol when the cursor looks for the nearest one."""
+    rect: Rect = symbol.rect
+    if symbol.shape in PORTLESS:
+        return rect.x, rect.y
+    return rect.x + rect.width // 2, rect.y + rect.height // 2
+
+
+def function_of(coil: str, scene: Scene) -> str:
+    """What a coil does now, by where the reversing valve's slide stands (coil A rejects heat in cooling)."""
+    slide = scene.slide()
+    if 0.05 < slide < 0.95:
+        return "changing over"
+    rejects = (coil == "COIL-A") != scene.heating
+    return "condenser" if rejects else "evaporator"

@@ -1,0 +1,139 @@
+"""Everything a painter may look at: the newest snapshot, what the person chose, and how far the flow marks have drifted."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import partial
+
+from sim.units import STANDARD_ATMOSPHERE_PA
+from tui.derived import DERIVED, derive
+from tui.draw.glyphs import FULL, Glyphs
+from tui.fluid_chart import FluidChart
+from tui.plant import Place, Reading, Setting, Snapshot, TagInfo
+from tui.words import UNIT_CHOICES, Units, in_words, reading, setting_words
+
+NOMINAL_FLOW_KG_S = 3e-3
+"""guess: about the flow of a fractional-horsepower bench; it only sets how fast the marks run."""
+NOMINAL_CELLS_S = 6.0
+"""guess: a speed that the eye follows at ten frames a second."""
+FASTEST_CELLS_S = 9.0
+STILL_KG_S = 1e-5
+"""Below this a pipe shows no arrows; guess: a hundredth of the smallest flow that a gauge on the bench would notice."""
+
+
+@dataclass
+class Drift:
+    """How far the marks of every link have moved, in cells, along the link's positive direction."""
+
+    cells: dict[str, float] = field(default_factory=dict)
+    clock_s: float = 0.0
+
+    def move(self, flows: Mapping[str, float], seconds: float) -> None:
+        """Let ``seconds`` pass. A square root keeps a trickle visible and a rush readable."""
+        self.clock_s += seconds
+        for link, flow in flows.items():
+            speed = math.copysign(math.sqrt(abs(flow) / NOMINAL_FLOW_KG_S), flow) * NOMINAL_CELLS_S
+            step = max(-FASTEST_CELLS_S, min(FASTEST_CELLS_S, speed)) * seconds
+            self.cells[link] = self.cells.get(link, 0.0) + step
+
+
+@dataclass
+class Scene:
+    """One frame's worth of knowledge."""
+
+    snapshot: Snapshot | None = None
+    numbers: Snapshot | None = None
+    """The snapshot whose numbers are printed; it changes less often than the needles move. None: the same."""
+    tags: Mapping[str, TagInfo] = field(default_factory=dict)
+    fluid: FluidChart | None = None
+    units: Units = UNIT_CHOICES[0]
+    instructor: bool = False
+    selected: str = ""
+    waiting: frozenset[str] = frozenset()
+    glyphs: Glyphs = FULL
+    drift: Drift = field(default_factory=Drift)
+    letters: Mapping[str, str] = field(default_factory=dict)
+    """Tag -> letter, while a jump is being chosen."""
+
+    @property
+    def atmosphere_pa(self) -> float:
+        """The room's pressure, for gauges."""
+        if self.snapshot is None:
+            return STANDARD_ATMOSPHERE_PA
+        return float(self.snapshot.readings.get("atmospheric_pressure_pa", STANDARD_ATMOSPHERE_PA))
+
+    def reading(self, key: str, at: Snapshot | None = None) -> Reading | None:
+        """What this person may see of a reading, or what follows from several of them."""
+        snapshot = at if at is not None else self.snapshot
+        if snapshot is None:
+            return None
+        if key in DERIVED:
+            return derive(key, partial(self._number_at, snapshot), self.fluid)
+        return reading(snapshot.readings, key, self.instructor)
+
+    def _number_at(self, snapshot: Snapshot, key: str) -> float:
+        value = self.reading(key, snapshot)
+        return float(value) if isinstance(value, int | float) else math.nan
+
+    def number(self, key: str) -> float:
+        """A reading as a number; nan when it has none."""
+        value = self.reading(key)
+        return float(value) if isinstance(value, int | float) else math.nan
+
+    def words(self, key: str, *, short: bool = True) -> str:
+        """A reading with its unit, as it stood when numbers were last printed."""
+        return in_words(key, self.reading(key, self.numbers), self.units, self.atmosphere_pa, short=short)  # fmt: skip
+
+    def quantity(self, key: str, value: float, *, short: bool = True) -> str:
+        """``value`` in the words of reading ``key``."""
+        return in_words(key, value, self.units, self.atmosphere_pa, short=short)
+
+    def setting(self, tag: str) -> Setting | None:
+        """Where a hand has put a tag."""
+        if self.snapshot is not None and tag in self.snapshot.commands:
+            return self.snapshot.commands[tag]
+        info = self.tags.get(tag)
+        return info.value if info is not None else None
+
+    def setting_words(self, tag: str) -> str:
+        """The same in words."""
+        return setting_words(self.tags.get(tag), tag, self.setting(tag), self.units)
+
+    def share(self, tag: str, missing: float = 1.0) -> float:
+        """A valve's opening, 0..1."""
+        value = self.setting(tag)
+        return float(value) if isinstance(value, int | float) else missing
+
+    def place(self, node: str) -> Place | None:
+        """State of a node."""
+        return None if self.snapshot is None else self.snapshot.places.get(node)
+
+    def flow(self, name: str) -> float:
+        """Flow of a pipe's link along its points; ``-TAG`` turns the sign."""
+        if self.snapshot is None or not name:
+            return 0.0
+        sign = -1.0 if name.startswith("-") else 1.0
+        return sign * self.snapshot.flows.get(name.removeprefix("-"), 0.0)
+
+    def drifted(self, name: str) -> float:
+        """Drift of the marks of a pipe's link along its points."""
+        sign = -1.0 if name.startswith("-") else 1.0
+        return sign * self.drift.cells.get(name.removeprefix("-"), 0.0)
+
+    def level(self, name: str) -> float | None:
+        """Filling of a vessel, 0..1: what its glass shows (``name`` is a reading), or a vessel's own level."""
+        value = self.reading(name)
+        if isinstance(value, int | float):
+            return float(value)
+        return None if self.snapshot is None else self.snapshot.levels.get(name)
+
+    def slide(self) -> float:
+        """Position of the reversing valve: 0 cooling, 1 heating."""
+        return 0.0 if self.snapshot is None else self.snapshot.positions.get("XV-2", 0.0)
+
+    @property
+    def heating(self) -> bool:
+        """True when the slide stands on the heating side."""
+        return self.slide() > 0.5

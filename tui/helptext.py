@@ -1,0 +1,50 @@
+"""The help page: keys from the commands, and how to read the drawing."""
+
+from __future__ import annotations
+
+from tui.commands import COMMANDS
+from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
+
+GROUPS = (
+    ("plant", "The plant"),
+    ("part", "The selected part"),
+    ("time", "Time"),
+    ("view", "What you see"),
+    ("help", "Help"),
+)
+
+
+def key_lines() -> list[str]:
+    """Every command once, by groups."""
+    lines: list[str] = []
+    for group, title in GROUPS:
+        lines.append(title)
+        seen = set()
+        for command in COMMANDS:
+            if command.group == group and command.help not in seen:
+                seen.add(command.help)
+                lines.append(f"  {command.shown_key:<10} {command.help}")
+        lines.append("")
+    lines.append("  ctrl+p     All commands and parts by name.")
+    return lines
+
+
+def drawing_lines(glyphs: Glyphs) -> list[str]:
+    """How to read the drawing."""
+    strokes = [glyphs.lines[phase.value][EAST | WEST] * 3 for phase in Phase]
+    wings, along = glyphs.valve, glyphs.along
+    return [
+        "How to read the drawing",
+        f"  {strokes[0]} liquid   {strokes[1]} liquid and vapour   {strokes[2]} vapour",
+        "  The colour of a pipe is its temperature; the scale stands below the plant.",
+        f"  {wings[0]}{along[0]}{wings[1]} open: the handle lies along the pipe   {wings[0]}{along[1]}{wings[1]} shut: across it   {wings[0]}{glyphs.throttled}{wings[1]} between",  # fmt: skip
+        f"  {glyphs.arrows[1]} moves with the flow   {glyphs.bubble} boiling   {glyphs.drop} condensing",
+        "  Pressures are gauge pressures unless 'abs' stands beside them.",
+        "  A clear sight glass is full of liquid, or of nothing but vapour.",
+        "",
+    ]
+
+
+def help_lines(glyphs: Glyphs) -> list[str]:
+    """The whole page."""
+    return [*drawing_lines(glyphs), *key_lines()]

@@ -1,0 +1,77 @@
+"""Opens the real plant. Called in the runner's thread only: importing the model loads the compiler."""
+
+from __future__ import annotations
+
+import inspect
+from typing import TYPE_CHECKING, cast
+
+import numpy as np
+
+from tui.fluid_chart import FluidChart
+from tui.orders import Begin
+from tui.plant import Bench
+from tui.runner import Opened, Progress
+from tui.spaces import spaces_of
+
+if TYPE_CHECKING:
+    from sim.fluid_columns import FluidTables
+
+ROWS = 120
+LOWEST_K = 213.15
+HIGHEST_SHARE = 0.995
+SUPERHEATS = 13
+MOST_SUPERHEAT_K = 120.0
+
+
+def open_plant(begin: Begin, progress: Progress) -> Opened:
+    """A bench as ``begin`` asks for it, the chart of its fluid, the spaces that its valves shut in."""
+    progress("loading the model", None)
+    from sim import session
+
+    if begin.load is not None:
+        from sim.bench import Bench as SimBench
+
+        progress("loading the saved bench", None)
+        bench = cast(Bench, SimBench.load(begin.load))
+    else:
+        bench = _opened(session.open_bench, begin, progress)
+    progress("drawing the fluid's chart", None)
+    rig = bench.rig
+    return Opened(bench, chart_of(rig.fluid_name), spaces_of(rig))
+
+
+def _opened(open_bench: object, begin: Begin, progress: Progress) -> Bench:
+    """Only the options that were given: the session knows the defaults."""
+    options: dict[str, object] = {"start": begin.start}
+    options |= {name: value for name, value in (("device", begin.device), ("room_c", begin.room_c)) if value is not None}  # fmt: skip
+    if "progress" in inspect.signature(open_bench).parameters:  # type: ignore[arg-type]
+        options["progress"] = progress
+    return cast(Bench, open_bench(begin.rig, **options))  # type: ignore[operator]
+
+
+def chart_of(name: str) -> FluidChart:
+    """The saturation line and the superheated gas of a fluid, from its tables: from -60 °C, or where they begin, to just below the critical point."""
+    from sim.fluid import Fluid
+    from sim.fluid_kernel import SAT_HL, SAT_HV, SAT_T_BUBBLE, SAT_T_DEW, dew_pressure, saturation
+
+    fluid = Fluid.load(name)
+    low = float(dew_pressure(fluid.tables, max(LOWEST_K, fluid.t_low_k + 1.0)))
+    pressure = np.geomspace(low, HIGHEST_SHARE * fluid.critical_pressure_pa, ROWS)
+    rows = np.empty((ROWS, 32))
+    for index, value in enumerate(pressure):
+        saturation(fluid.tables, value, rows[index])
+    superheat = np.linspace(0.0, MOST_SUPERHEAT_K, SUPERHEATS)
+    dew = rows[:, SAT_T_DEW].copy()
+    gas = np.array([[_gas_enthalpy(fluid.tables, p, t + more) for more in superheat[1:]] for p, t in zip(pressure, dew, strict=True)])  # fmt: skip
+    vapour = rows[:, SAT_HV].copy()
+    return FluidChart(
+        fluid.name, fluid.safety_class, pressure, dew, rows[:, SAT_T_BUBBLE].copy(),
+        rows[:, SAT_HL].copy(), vapour, superheat, np.column_stack([vapour, gas]),
+    )  # fmt: skip
+
+
+def _gas_enthalpy(tables: FluidTables, pressure_pa: float, temperature_k: float) -> float:
+    from sim.fluid_kernel import density_at_pT_vapour, energy
+
+    density = density_at_pT_vapour(tables, pressure_pa, temperature_k)
+    return float(energy(tables, density, temperature_k) + pressure_pa / density)

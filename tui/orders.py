@@ -1,0 +1,92 @@
+"""What the screen can ask of the plant. Orders cross from the screen's thread to the plant's, so they are plain frozen data."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from tui.plant import Bench, Setting
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """Base of all orders. ``number`` is given by the runner."""
+
+    number: int = 0
+    pace: int | None = None
+    """Change of pace that comes with it."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetTag(Order):
+    """Put ``tag`` to ``value``."""
+
+    tag: str = ""
+    value: Setting = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Pace(Order):
+    """Change of pace only."""
+
+
+@dataclass(frozen=True, slots=True)
+class Repair(Order):
+    """Mend what was damaged on ``tag``."""
+
+    tag: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Save(Order):
+    """Write the bench to ``path``."""
+
+    path: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Begin(Order):
+    """Open a bench anew."""
+
+    rig: str = "fennick_bench"
+    start: Literal["off", "steady"] = "off"
+    device: str | None = None
+    room_c: float | None = None
+    load: str | None = None
+    first_pace: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """An order that the bench did not take, and its reason."""
+
+    number: int
+    tag: str
+    reason: str
+
+
+def obey(order: Order, bench: Bench | None) -> Refused | None:
+    """Carry out an order on the bench; what it raises becomes a refusal."""
+    if isinstance(order, Pace):
+        return None
+    tag = getattr(order, "tag", "")
+    if bench is None:
+        return Refused(order.number, tag, "the plant is not ready")
+    try:
+        _carry_out(order, bench)
+    except Exception as error:  # a wrong value, a closed disk: all of it is for the person, none of it ends the session
+        return Refused(order.number, tag, _reason(error))
+    return None
+
+
+def _reason(error: Exception) -> str:
+    return str(error.args[0]) if isinstance(error, KeyError) and error.args else str(error) or type(error).__name__  # fmt: skip
+
+
+def _carry_out(order: Order, bench: Any) -> None:
+    if isinstance(order, SetTag):
+        bench.set(order.tag, order.value)
+    elif isinstance(order, Repair):
+        bench.repair(order.tag)
+    elif isinstance(order, Save):
+        bench.save(order.path)

@@ -1,0 +1,300 @@
+"""The bench's screen: one board, kept up to date by a frame clock, worked by commands."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import events
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.screen import Screen
+
+from tui.commands import BY_NAME, COMMANDS, FOOTER_ORDER
+from tui.desk import Desk, by_tag
+from tui.draw.bars import FooterKey, Progress
+from tui.draw.board import Board, Frame
+from tui.draw.canvas import Canvas
+from tui.draw.drawing import Drawing
+from tui.draw.glyphs import FULL, SETS, Glyphs
+from tui.draw.scene import Drift, Scene
+from tui.draw.trend import SPANS_S, TREND_SETS
+from tui.frames import FrameClock
+from tui.history import History
+from tui.orders import Begin, Order, Pace, SetTag
+from tui.plant import Setting
+from tui.runner import PACES, Report, Runner, Stage
+from tui.screens.errands import Errands
+from tui.views.board_view import BoardView
+
+if TYPE_CHECKING:
+    from tui.app import BenchApp
+
+TICK_S = 0.05
+NOTICE_S = 6.0
+
+
+def _bindings() -> list[BindingType]:
+    return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
+
+
+class BenchScreen(Errands, Screen[None]):
+    """Board, clock and commands. What opens a dialog is in ``Errands``."""
+
+    BINDINGS: ClassVar[list[BindingType]] = _bindings()
+
+    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL) -> None:  # fmt: skip
+        super().__init__()
+        self.runner, self.begin = runner, begin
+        self.desk = Desk(instructor=instructor)
+        self.board = Board(drawings, glyphs)
+        self.clock = FrameClock()
+        keys = dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)
+        self.history = History(tuple(keys))
+        self.scene = Scene(glyphs=glyphs, drift=Drift())
+        self.report = Report()
+        self.wish: int | None = None
+        self._notice = ("", 0.0)
+        self._version = 0
+        self._opened_at = time.monotonic()
+        self.told: set[int] = set()
+        self.failure_shown = ""
+
+    @property
+    def bench_app(self) -> BenchApp:
+        """The app, by its own type."""
+        return cast("BenchApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        """One board."""
+        yield BoardView(self.bench_app.palette)
+
+    @property
+    def view(self) -> BoardView:
+        """The board's widget."""
+        return self.query_one(BoardView)
+
+    def on_mount(self) -> None:
+        """Start looking."""
+        self.set_interval(TICK_S, self.tick)
+
+    # Frames.
+
+    def tick(self) -> None:
+        """Poll the runner; paint when a frame is due."""
+        report = self.runner.take()
+        self._take(report)
+        now = time.monotonic()
+        notice = self._notice[0] if now < self._notice[1] else ""
+        key = (report.number if report.stage is not Stage.HELD else report.applied, report.stage, self._version, notice, self.clock.rate)  # fmt: skip
+        if self.app.screen is self or report.stage is not Stage.PREPARING:
+            if self.clock.due(now, key, report.stage is Stage.PREPARING):
+                self.paint()
+        self._tell(report)
+
+    def _take(self, report: Report) -> None:
+        if report is self.report:
+            return
+        if report.snapshot is not None:
+            self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
+            self.history.add(report.snapshot, report.fluid)
+        if report.tags is not self.report.tags:
+            self.scene.tags = by_tag(report.tags)
+        if report.applied != self.report.applied:
+            self.clock.fresh_numbers()
+            self.desk.confirm(report.applied)
+        self.report = report
+
+    def paint(self) -> None:
+        """One frame, now."""
+        started = time.monotonic()
+        if not self.is_mounted:
+            return
+        self._set_scene(started)
+        frame = self._frame(started)
+        self.view.show(lambda canvas: self.board.paint(canvas, frame))
+        self.clock.painted(started, time.monotonic() - started)
+
+    def _set_scene(self, now: float) -> None:
+        scene, report, desk = self.scene, self.report, self.desk
+        scene.snapshot, scene.fluid = report.snapshot, report.fluid
+        scene.numbers = self.clock.numbers_from(now, report.snapshot)
+        scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
+        scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
+
+    def _frame(self, now: float) -> Frame:
+        report, desk = self.report, self.desk
+        preparing = None
+        if report.stage is Stage.PREPARING:
+            seconds = now - self._opened_at
+            preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
+        return Frame(
+            self.scene, desk.view, self.history, desk.trends, SPANS_S[desk.span], desk.scroll,
+            status=self._status(), alarms=self._alarms(), stage=self._stage(), caption=self._caption(),
+            footer=footer_keys(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+        )  # fmt: skip
+
+    def _stage(self) -> str:
+        report = self.report
+        if report.stage is Stage.RUNNING:
+            behind = report.reached < 0.9 * report.pace
+            return f"RUN x{report.pace}" + (f" (reached {report.reached:.0f})" if behind else "")
+        if report.stage is Stage.HELD:
+            return f"HELD: {report.held_because}" if report.held_because else "HELD"
+        return report.stage.value.upper()
+
+    def _status(self) -> str:
+        desk = self.desk
+        who = "INSTRUCTOR" if desk.instructor else "learner"
+        rate = f"  {self.clock.rate:.0f} frames/s" if self.clock.slowed else ""
+        return f"{who}  {desk.units.words}{rate}"
+
+    def _alarms(self) -> tuple[str, ...]:
+        snapshot = self.report.snapshot
+        if snapshot is None:
+            return ()
+        alarms = [f"{tag} tripped" for tag, tripped in snapshot.tripped.items() if tripped]
+        if snapshot.commands.get("HS-0") not in (None, "released", "out", "off", False, 0.0):
+            alarms.append("HS-0 pressed")
+        return tuple(alarms[:2])
+
+    def _caption(self) -> str:
+        tag = self.desk.selected
+        info = self.scene.tags.get(tag)
+        name = what_is(self.scene, self.board.drawing, tag)
+        if info is None:
+            return f"{tag} {name}".rstrip()
+        return f"{tag} {name}: {self.scene.setting_words(tag)}"
+
+    # What commands use.
+
+    def send(self, order: Order) -> None:
+        """Hand an order to the plant."""
+        number = self.runner.send(order)
+        tag = getattr(order, "tag", "")
+        if tag:
+            self.desk.waiting[tag] = number
+        self.changed()
+
+    def changed(self) -> None:
+        """Something that a frame shows has changed: paint at once."""
+        self._version += 1
+        self.clock.fresh_numbers()
+        self.paint()
+
+    def notice(self, text: str) -> None:
+        """Say something on the event line for a few seconds."""
+        self._notice = (text, time.monotonic() + NOTICE_S)
+        self.changed()
+
+    def put(self, tag: str, value: Setting) -> None:
+        """Set a tag; what has to be read before is asked first (see ``Errands.set_tag``)."""
+        self.send(SetTag(tag=tag, value=value))
+
+    def hold(self) -> None:
+        """Hold, or go on at the pace before."""
+        if self.report.stage is Stage.HELD or self.report.pace == 0:
+            self._pace(self.wish or 1)
+        else:
+            self.wish = self.report.pace
+            self._pace(0)
+
+    def change_pace(self, step: int) -> None:
+        """The next pace up or down."""
+        index = PACES.index(self.report.pace) + step
+        self._pace(PACES[max(0, min(len(PACES) - 1, index))])
+
+    def _pace(self, pace: int) -> None:
+        self.send(Pace(pace=pace))
+        self.notice("held" if pace == 0 else f"pace x{pace}")
+
+    def open_anew(self, begin: Begin) -> None:
+        """Start over."""
+        self.begin = begin
+        self._opened_at = time.monotonic()
+        self.history.clear()
+        self.send(begin)
+
+    def action_command(self, name: str) -> None:
+        """Run a command by its name."""
+        command = BY_NAME[name]
+        if command.ready_only and self.report.snapshot is None:
+            self.notice("the plant is not ready yet")
+            return
+        command.run(self)
+        self.changed()
+
+    # Keys and mouse.
+
+    def on_key(self, event: events.Key) -> None:
+        """While letters are shown, a letter selects a part."""
+        if not self.desk.letters:
+            return
+        event.stop()
+        event.prevent_default()
+        self.take_letter(event.key)
+
+    def on_board_view_resized(self) -> None:
+        """A new size: paint everything."""
+        self.changed()
+
+    def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
+        """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
+        hit = self.board.hit(message.x, message.y)
+        if hit.command:
+            self.action_command(hit.command)
+        elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
+            self.desk.selected = hit.tag
+            self.action_command("card" if message.button == 3 else "act")
+        elif hit.tag:
+            self.desk.selected = hit.tag
+            self.changed()
+
+    def on_board_view_scrolled(self, message: BoardView.Scrolled) -> None:
+        """The wheel throttles the selected part on the plant and scrolls lists."""
+        hit = self.board.hit(message.x, message.y)
+        if hit.pane == "plant" and hit.tag == self.desk.selected:
+            self.action_command("less" if message.rows > 0 else "more")
+        elif hit.pane in ("log", "table"):
+            self.scroll_rows(3 * message.rows)
+
+    def scroll_rows(self, rows: int) -> None:
+        """Scroll the log (back in time) or the table (further down)."""
+        table = self.desk.view.value == "table"
+        self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
+        self.changed()
+
+    def next_glyphs(self) -> None:
+        """The next set of characters."""
+        names = list(SETS)
+        glyphs = SETS[names[(names.index(self.board.glyphs.name) + 1) % len(names)]]
+        self.board.glyphs = self.scene.glyphs = glyphs
+        self.notice(f"characters: {glyphs.name}")
+
+    def on_screen_resume(self) -> None:
+        """Back from a dialog."""
+        self.changed()
+
+
+def footer_keys() -> list[FooterKey]:
+    """The last line, from the commands."""
+    return [FooterKey(BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in FOOTER_ORDER]  # fmt: skip
+
+
+def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
+    """A part in plain words."""
+    info = scene.tags.get(tag)
+    if info is not None:
+        return info.what
+    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
+    if owned:
+        return owned[0].what
+    symbol = drawing.symbol(tag) if drawing is not None else None
+    return symbol.what if symbol is not None else ""
+
+
+def anew(begin: Begin, **changes: object) -> Begin:
+    """A beginning with some things changed."""
+    return replace(begin, load=None, **changes)  # type: ignore[arg-type]

@@ -1,0 +1,144 @@
+"""Dialogs: a caution to agree to, a question, the card of a part, a page of text, a new beginning. Each returns a value and knows nothing of the plant."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar, Generic, TypeVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen
+from textual.widgets import Input, Label, OptionList, Static
+from textual.widgets.option_list import Option
+
+T = TypeVar("T")
+
+DIALOG_CSS = """
+Dialog { align: center middle; }
+Dialog > Vertical { width: 76; max-width: 100%; height: auto; max-height: 100%; background: $surface; border: heavy $primary; padding: 0 1; }
+Dialog.danger > Vertical { border: heavy $warning; }
+Dialog .title { text-style: bold; color: $foreground; width: 100%; margin-bottom: 1; }
+Dialog .text { width: 100%; height: auto; margin-bottom: 1; }
+Dialog VerticalScroll { height: auto; max-height: 18; margin-bottom: 0; }
+Dialog OptionList { height: auto; max-height: 12; border: none; background: $surface; }
+Dialog Input { margin-bottom: 1; }
+"""
+
+
+class Dialog(ModalScreen[T], Generic[T]):
+    """A framed box in the middle. Escape leaves it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", "Leave")]
+
+    def action_leave(self) -> None:
+        """Leave without a value."""
+        self.dismiss(None)
+
+
+class Ask(Dialog[str]):
+    """Lines of text and a list of answers; returns the chosen answer's id."""
+
+    def __init__(self, title: str, lines: Sequence[str], answers: Sequence[tuple[str, str]], *, danger: bool = False) -> None:  # fmt: skip
+        super().__init__(classes="danger" if danger else None)
+        self.heading, self.lines, self.answers = title, lines, answers
+
+    def compose(self) -> ComposeResult:
+        """Title, text, answers."""
+        with Vertical():
+            yield Label(self.heading, classes="title", markup=False)
+            if self.lines:
+                with VerticalScroll(can_focus=False):
+                    for line in self.lines:
+                        yield Static(line, classes="text", markup=False)
+            yield OptionList(*(Option(words, id=name) for name, words in self.answers), markup=False)  # fmt: skip
+
+    def on_mount(self) -> None:
+        """The first answer is the careful one."""
+        answers = self.query_one(OptionList)
+        answers.focus()
+        answers.highlighted = 0
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """An answer was chosen."""
+        self.dismiss(event.option.id)
+
+
+class AskNumber(Dialog[float]):
+    """A number within limits, in the unit that is said; returns it in that unit."""
+
+    def __init__(self, title: str, lines: Sequence[str], value: float, low: float, high: float) -> None:  # fmt: skip
+        super().__init__()
+        self.heading, self.lines = title, lines
+        self.value, self.low, self.high = value, low, high
+
+    def compose(self) -> ComposeResult:
+        """Title, text, a field."""
+        with Vertical():
+            yield Label(self.heading, classes="title", markup=False)
+            for line in self.lines:
+                yield Static(line, classes="text", markup=False)
+            yield Input(f"{self.value:g}", select_on_focus=True)
+            yield Label("", id="wrong")
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.query_one(Input).focus()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take the number, or say what is wrong with it."""
+        try:
+            number = float(event.value.replace(",", "."))
+        except ValueError:
+            self.query_one("#wrong", Label).update("This is not a number.")
+            return
+        if self.low <= number <= self.high:
+            self.dismiss(number)
+        else:
+            self.query_one("#wrong", Label).update(f"Give a number from {self.low:g} to {self.high:g}.")  # fmt: skip
+
+
+class AskText(Dialog[str]):
+    """One line of text."""
+
+    def __init__(self, title: str, lines: Sequence[str], value: str) -> None:
+        super().__init__()
+        self.heading, self.lines, self.value = title, lines, value
+
+    def compose(self) -> ComposeResult:
+        """Title, text, a field."""
+        with Vertical():
+            yield Label(self.heading, classes="title", markup=False)
+            for line in self.lines:
+                yield Static(line, classes="text", markup=False)
+            yield Input(self.value)
+
+    def on_mount(self) -> None:
+        """Type at once."""
+        self.query_one(Input).focus()
+
+    def on_input_submitted(self, event: Input.Submitted) -> None:
+        """Take what was typed."""
+        self.dismiss(event.value.strip() or None)
+
+
+class Page(Dialog[None]):
+    """A page of text to read; any of escape, enter, q closes it."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [("escape,enter,q,question_mark", "leave", "Close")]
+
+    def __init__(self, title: str, lines: Sequence[str]) -> None:
+        super().__init__()
+        self.heading, self.lines = title, lines
+
+    def compose(self) -> ComposeResult:
+        """Title and text that scrolls."""
+        with Vertical():
+            yield Label(self.heading, classes="title", markup=False)
+            with VerticalScroll():
+                yield Static("\n".join(self.lines), classes="text", markup=False)
+            yield Label("esc closes, arrows scroll", markup=False)
+
+    def on_mount(self) -> None:
+        """Arrows scroll at once."""
+        self.query_one(VerticalScroll).focus()

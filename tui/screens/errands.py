@@ -1,0 +1,290 @@
+"""What the bench's screen does for a command when it has to ask, warn or explain first."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from sim.units import from_si, screen_unit, to_si
+from tui.cautions import all_lines, before, card_lines, first_run_lines, lines_of
+from tui.desk import Direction, nudged, own_settings, toggled
+from tui.helptext import help_lines
+from tui.orders import Begin, Repair, Save
+from tui.plant import Setting, TagInfo
+from tui.runner import Report, Stage
+from tui.screens.dialogs import Ask, AskNumber, AskText, Page
+
+if TYPE_CHECKING:
+    from tui.screens.bench import BenchScreen
+
+STOPPED = ("pressed", "in", "on")
+"""Names that a pressed emergency stop may have among its choices."""
+STARTS: tuple[tuple[str, str], ...] = (
+    ("off", "cold: off, equalised, lined up for the hand valve"),
+    ("steady:thermostatic", "running steady on the thermostatic valve"),
+    ("steady:capillary", "running steady on the capillary"),
+    ("steady:hand", "running steady on the hand valve"),
+    ("steady:float", "running steady on the float valve"),
+)
+
+
+class Errands:
+    """Mixed into ``BenchScreen``."""
+
+    def _me(self) -> BenchScreen:
+        return self  # type: ignore[return-value]
+
+    @property
+    def _class(self) -> str:
+        fluid = self._me().report.fluid
+        return fluid.safety_class if fluid is not None else ""
+
+    # Parts.
+
+    def move(self, direction: Direction) -> None:
+        """Select the nearest part in a direction."""
+        me = self._me()
+        if me.board.drawing is not None:
+            me.desk.selected = me.desk.neighbour(me.board.drawing, direction)
+
+    def step_part(self, step: int) -> None:
+        """Select the next or the previous part."""
+        me = self._me()
+        if me.board.drawing is not None:
+            me.desk.selected = me.desk.following(me.board.drawing, step)
+
+    def jump(self) -> None:
+        """Show letters, or take them away."""
+        me = self._me()
+        if me.desk.letters:
+            me.desk.letters = {}
+        elif me.board.drawing is not None:
+            me.desk.label_letters(me.board.drawing)
+            me.notice("type the letter of a part; escape leaves")
+
+    def take_letter(self, key: str) -> None:
+        """A key while letters are shown."""
+        me = self._me()
+        found = [tag for tag, letter in me.desk.letters.items() if letter.startswith(key)]
+        if len(found) > 1:
+            me.desk.letters = {tag: me.desk.letters[tag][len(key) :] for tag in found}
+            me.changed()
+            return
+        me.desk.letters = {}
+        if found:
+            me.desk.selected = found[0]
+        me.changed()
+
+    def act(self) -> None:
+        """Work the selected part, or open its card when there is something to choose."""
+        me = self._me()
+        tag = me.desk.selected
+        info = me.scene.tags.get(tag)
+        value = toggled(info, me.scene.setting(tag)) if info is not None else None
+        if value is None:
+            self.open_card()
+        else:
+            self.set_tag(tag, value)
+
+    def nudge(self, steps: int) -> None:
+        """A step up or down on the selected part."""
+        me = self._me()
+        tag = me.desk.selected
+        settings = own_settings(tag, me.scene.tags)
+        if not settings:
+            me.notice(f"{tag} has nothing to turn")
+            return
+        info = settings[0]
+        now = me.scene.setting(info.tag)
+        value = nudged(info, now, steps)
+        if value is not None and value != now:
+            self.set_tag(info.tag, value)
+
+    def set_tag(self, tag: str, value: Setting) -> None:
+        """Set a tag; read the cautions first where an act needs them."""
+        me = self._me()
+        snapshot = me.report.snapshot
+        if snapshot is None:
+            return
+        ids = before(tag, value, snapshot, me.report.spaces)
+        if not ids:
+            me.put(tag, value)
+            return
+
+        def answered(answer: str | None) -> None:
+            if answer == "do":
+                me.put(tag, value)
+
+        lines = lines_of(ids, self._class)
+        answers = (("leave", "Leave it as it is"), ("do", f"I have read this: set {tag} all the same"))  # fmt: skip
+        me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
+
+    def open_card(self) -> None:
+        """The card of the selected part: settings, cautions."""
+        from tui.screens.bench import what_is
+
+        me = self._me()
+        tag = me.desk.selected
+        settings = own_settings(tag, me.scene.tags)
+        title = f"{tag}  {what_is(me.scene, me.board.drawing, tag)}"
+        lines = [f"{info.tag}: {me.scene.setting_words(info.tag)}" for info in settings]
+        if settings:
+            lines += card_lines(settings[0], self._class)
+        answers = [("", "Leave")]
+        for info in settings:
+            answers += _answers(info, me.scene.setting(info.tag))
+        me.app.push_screen(Ask(title, lines, answers), self._card_answered)
+
+    def _card_answered(self, answer: str | None) -> None:
+        me = self._me()
+        if not answer:
+            return
+        tag, _, choice = answer.partition("=")
+        info = me.scene.tags[tag]
+        if choice == "number":
+            self._ask_number(info)
+        elif choice in info.choices:
+            self.set_tag(tag, choice)
+        else:
+            self.set_tag(tag, float(choice))
+
+    def _ask_number(self, info: TagInfo) -> None:
+        me = self._me()
+        quantity = _quantity(info)
+        atmosphere = me.scene.atmosphere_pa
+        unit = screen_unit(quantity, me.desk.units.system)
+        low, high, now = (
+            from_si(float(limit), unit, atmosphere) if quantity else float(limit)
+            for limit in (info.low or 0.0, info.high or 0.0, float(me.scene.setting(info.tag) or 0.0))  # type: ignore[arg-type]
+        )
+
+        def answered(number: float | None) -> None:
+            if number is not None:
+                self.set_tag(info.tag, to_si(number, unit, atmosphere) if quantity else number)
+
+        words = f"{info.what}, from {low:g} to {high:g} {unit.symbol if quantity else ''}".rstrip()
+        me.app.push_screen(AskNumber(info.tag, [words], round(now, 4), round(low, 4), round(high, 4)), answered)  # fmt: skip
+
+    # The plant as a whole.
+
+    def emergency_stop(self) -> None:
+        """Press HS-0. Never asks."""
+        me = self._me()
+        info = me.scene.tags.get("HS-0")
+        if info is None:
+            me.notice("the plant is not ready; nothing turns yet")
+            return
+        pressed = next((choice for choice in info.choices if choice in STOPPED), None)
+        me.put("HS-0", pressed if pressed is not None else 1.0)
+        me.notice("HS-0 pressed. Find the cause, then release it at HS-0.")
+
+    def repair(self) -> None:
+        """Mend the selected part."""
+        me = self._me()
+        me.send(Repair(tag=me.desk.selected))
+
+    def save(self) -> None:
+        """Ask where to, and save."""
+        me = self._me()
+
+        def answered(path: str | None) -> None:
+            if path:
+                me.send(Save(path=path))
+                me.notice(f"saved to {path}")
+
+        me.app.push_screen(AskText("Save the bench", ["File to write; open it again with --load."], "bench.rime"), answered)  # fmt: skip
+
+    def begin_again(self) -> None:
+        """Ask how, and begin again."""
+        me = self._me()
+
+        def answered(answer: str | None) -> None:
+            if answer:
+                start, _, device = answer.partition(":")
+                me.open_anew(Begin(rig=me.begin.rig, start=start, device=device or None, room_c=me.begin.room_c))  # type: ignore[arg-type]  # fmt: skip
+
+        answers = [("", "Leave it running"), *STARTS]
+        me.app.push_screen(Ask("Begin again", ["What runs now is given up; save it first (w) if you need it."], answers), answered)  # fmt: skip
+
+    # Views and texts.
+
+    def next_units(self) -> None:
+        """The next choice of units."""
+        me = self._me()
+        me.notice(f"units: {me.desk.next_units().words}")
+
+    def switch_view(self) -> None:
+        """Learner or instructor."""
+        me = self._me()
+        me.desk.instructor = not me.desk.instructor
+        me.notice("instructor's view: truth beside instruments" if me.desk.instructor else "learner's view: what the instruments show")  # fmt: skip
+
+    def next_theme(self) -> None:
+        """The next palette."""
+        me = self._me()
+        palette = me.bench_app.next_palette()
+        me.view.use(palette)
+        me.notice(f"colours: {palette.name}")
+
+    def show_cautions(self) -> None:
+        """All cautions."""
+        self._me().app.push_screen(Page("Cautions", all_lines(self._class)))
+
+    def show_help(self) -> None:
+        """Keys and how to read the drawing."""
+        me = self._me()
+        me.app.push_screen(Page("Help", help_lines(me.scene.glyphs)))
+
+    def first_cautions(self) -> None:
+        """What has to be read before the first start of a session."""
+        me = self._me()
+        answers = (("agree", "I have read this: to the bench"), ("leave", "Leave the program"))
+
+        def answered(answer: str | None) -> None:
+            if answer != "agree":
+                self.leave()
+
+        me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True), answered)  # fmt: skip
+
+    def leave(self) -> None:
+        """Leave the program."""
+        me = self._me()
+        me.app.exit(1 if me.report.stage is Stage.FAILED else 0)
+
+    def _tell(self, report: Report) -> None:
+        """Refusals and failures reach the person once."""
+        me = self._me()
+        refused = report.refused
+        if refused is not None and refused.number not in me.told:
+            me.told.add(refused.number)
+            me.notice(f"{refused.tag}: {refused.reason}".lstrip(": "))
+        if report.stage is Stage.FAILED and report.detail != me.failure_shown:
+            me.failure_shown = report.detail
+            answers = (("off", "Begin again, cold"), ("detail", "Show what the program says"), ("leave", "Leave the program"))  # fmt: skip
+            me.app.push_screen(Ask("The plant could not be computed", [report.failure], answers, danger=True), self._after_failure)  # fmt: skip
+
+    def _after_failure(self, answer: str | None) -> None:
+        me = self._me()
+        if answer == "detail":
+            me.app.push_screen(Page("What the program says", me.report.detail.splitlines()))
+        elif answer == "off":
+            me.open_anew(Begin(rig=me.begin.rig, room_c=me.begin.room_c))
+        elif answer == "leave":
+            self.leave()
+
+
+def _answers(info: TagInfo, value: Setting | None) -> list[tuple[str, str]]:
+    """What can be chosen for one setting."""
+    if info.choices:
+        return [(f"{info.tag}={choice}", f"{info.tag}: {choice}") for choice in info.choices if choice != value]  # fmt: skip
+    if (info.low, info.high) == (0.0, 1.0):
+        steps: list[Any] = [("open", 1.0), ("half open", 0.5), ("shut", 0.0)]
+        found = [(f"{info.tag}={number}", f"{info.tag}: {words}") for words, number in steps if number != value]  # fmt: skip
+        return [*found, (f"{info.tag}=number", f"{info.tag}: another position")]
+    return [(f"{info.tag}=number", f"{info.tag}: another value")]
+
+
+def _quantity(info: TagInfo) -> str:
+    """A name whose unit the setting has: set points are pressures or temperatures."""
+    if not info.tag.endswith(".set"):
+        return ""
+    return "set_pa" if (info.high or 0.0) > 2000 else "set_k"

@@ -1,0 +1,1 @@
+"""Textual widgets: thin skins over ``tui.draw``."""

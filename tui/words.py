@@ -1,0 +1,165 @@
+"""Numbers and settings in the words of the trade: the unit always stands beside the number, gauge and absolute are never confused.
+
+Conversions are ``sim.units``'; here is only how many digits a technician wants to read and which short name a reading has on the screen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from sim.units import STANDARD_ATMOSPHERE_PA, System, on_screen
+from tui.plant import Reading, Setting, TagInfo
+
+
+class Units(NamedTuple):
+    """Which units come first, and whether the others stand beside them."""
+
+    system: System
+    beside: bool
+
+    @property
+    def other(self) -> System:
+        """The system that stands beside."""
+        return "us" if self.system == "si" else "si"
+
+    @property
+    def words(self) -> str:
+        """For the status line."""
+        first, second = ("SI", "US") if self.system == "si" else ("US", "SI")
+        return f"{first} + {second}" if self.beside else first
+
+
+UNIT_CHOICES = (Units("si", False), Units("us", True), Units("si", True))
+"""In the order in which the key goes round them."""
+
+_DIGITS = {
+    "bar g": 2, "psi g": 1, "bar": 2, "psi": 1, "inHg g": 1, "°C": 1, "°F": 1, "K": 1, "g/s": 2, "lb/h": 1, "L/h": 1, "gal/h": 2, "W": 0,
+    "Btu/h": 0, "V": 1, "A": 2, "rpm": 0, "g": 0, "oz": 1, "kg": 3, "Hz": 1, "%": 0,
+}  # fmt: skip
+_SYMBOL_SHOWN = {"psi g": "psig"}
+MISSING = "—"
+
+LABELS = {
+    "suction_pressure_pa": "suction",
+    "discharge_pressure_pa": "discharge",
+    "suction_temperature_k": "suction gas",
+    "discharge_temperature_k": "discharge gas",
+    "suction_superheat_k": "superheat at compressor",
+    "evaporator_superheat_k": "superheat at evaporator",
+    "condenser_subcooling_k": "subcooling at condenser",
+    "liquid_subcooling_k": "subcooling before device",
+    "evaporating_temperature_k": "evaporating",
+    "condensing_temperature_k": "condensing",
+    "liquid_temperature_k": "liquid line",
+    "evaporator_air_in_k": "evaporator air in",
+    "evaporator_air_out_k": "evaporator air out",
+    "condenser_air_in_k": "condenser air in",
+    "condenser_air_out_k": "condenser air out",
+    "mass_flow_kg_s": "refrigerant flow",
+    "liquid_flow_kg_s": "liquid flow",
+    "flowmeter": "flowmeter",
+    "receiver_level": "receiver level",
+    "float_level": "drum level",
+    "sight_glass": "sight glass",
+    "refrigerating_capacity_w": "capacity",
+    "heat_rejected_w": "heat rejected",
+    "compressor_power_w": "compressor power",
+    "cop": "COP",
+    "pressure_ratio": "pressure ratio",
+    "shell_temperature_k": "compressor shell",
+    "winding_temperature_k": "motor winding",
+    "compressor_speed_rpm": "speed",
+    "voltage_v": "volts",
+    "current_a": "amps",
+    "power_w": "watts",
+    "power_factor": "power factor",
+    "room_temperature_k": "room",
+    "charge_kg": "charge",
+    "gauge_superheat_k": "superheat",
+    "gauge_subcooling_k": "subcooling",
+    "suction_quality": "quality at compressor",
+    "evaporator_outlet_quality": "quality at evaporator outlet",
+}
+_PERCENT = frozenset(("receiver_level", "float_level"))
+
+
+def label_of(key: str) -> str:
+    """A reading's short name."""
+    bare = key.removesuffix("_shown")
+    if bare in LABELS:
+        return LABELS[bare]
+    words = bare.replace("_", " ")
+    for ending in (" k", " pa", " w", " kg s", " kg", " v", " a"):
+        words = words.removesuffix(ending)
+    return words
+
+
+def number_in(key: str, value: float, system: System, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA) -> str:  # fmt: skip
+    """One number with its unit: ``1.37 bar g``."""
+    bare = key.removesuffix("_shown")
+    if value != value:
+        return MISSING
+    if bare in _PERCENT:
+        return f"{100 * value:.0f} %"
+    if bare == "flowmeter":
+        key, value = "flow_m3_s", value / 3.6e6
+        bare = key
+    number, symbol = on_screen(bare, value, system, atmosphere_pa)
+    digits = _DIGITS.get(symbol, 3 if "quality" in bare else 2)
+    text = f"{number:.{digits}f}"
+    if float(text) == 0:
+        text = text.removeprefix("-")
+    return f"{text} {_SYMBOL_SHOWN.get(symbol, symbol)}".rstrip()
+
+
+def in_words(key: str, value: Reading | None, units: Units, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA, *, short: bool = False) -> str:  # fmt: skip
+    """A reading as the person wants to see it; ``short`` leaves out the other units."""
+    if value is None:
+        return MISSING
+    if isinstance(value, str):
+        return value
+    first = number_in(key, float(value), units.system, atmosphere_pa)
+    if short or not units.beside or first == MISSING:
+        return first
+    second = number_in(key, float(value), units.other, atmosphere_pa)
+    return first if second == first else f"{first} ({second})"
+
+
+def reading(readings: Mapping[str, Reading], key: str, instructor: bool) -> Reading | None:
+    """What a person may see of a reading: the instrument's display, or the truth in the instructor's view."""
+    if not instructor and f"{key}_shown" in readings:
+        return readings[f"{key}_shown"]
+    return readings.get(key)
+
+
+def share_words(value: float) -> str:
+    """Position of a valve."""
+    if value <= 0.0:
+        return "shut"
+    return "open" if value >= 1.0 else f"{100 * value:.0f} % open"
+
+
+def setting_words(info: TagInfo | None, tag: str, value: Setting | None, units: Units) -> str:
+    """A setting as a person says it."""
+    if value is None:
+        return MISSING
+    if isinstance(value, bool):
+        return "on" if value else "off"
+    if isinstance(value, str):
+        return value or "ready"
+    return _number_words(info, tag, float(value), units)
+
+
+def _number_words(info: TagInfo | None, tag: str, value: float, units: Units) -> str:
+    part = tag.partition(".")[2]
+    if part == "spring":
+        return f"{value:+.2g} quarter turns" if value else "as delivered"
+    if part == "watts":
+        return f"{value:.0f} W"
+    if part == "set":
+        key = "set_pa" if value > 2000 else "set_k"
+        return in_words(key, value, units, short=True)
+    if info is not None and (info.low, info.high) == (0.0, 1.0):
+        return share_words(value)
+    return f"{value:g}"
