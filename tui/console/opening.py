@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
 
 from sim.errors import InputError, UsageError
 from sim.record import suggestion
 from sim.rig_find import find_rig
-from sim.starts import DEVICES, FROM, Start
+from sim.starts import DEVICES, FROM
 from sim.surroundings import SurroundingsTable
 from tui.console import plant
 
@@ -36,11 +35,10 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--device",
         choices=DEVICES,
-        default="hand",
-        help="the metering device to line up (%(default)s if not said)",
+        help="the metering device to line up (the hand valve if not said)",
     )
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
-    parser.add_argument("--load", type=Path, metavar="FILE", help="a saved bench")
+    parser.add_argument("--load", metavar="FILE", help="a saved bench")
     parser.add_argument("--instructor", action="store_true", help="begin in the instructor view")
     parser.set_defaults(work=run)
 
@@ -52,10 +50,13 @@ def run(arguments: argparse.Namespace) -> int:
     _find(arguments.rig)
     if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
         raise UsageError("the bench needs a terminal; without one use: rimebench run SHEET.")
-    room = {} if arguments.room is None else {"room_temperature_c": arguments.room}
-    start = Start(start=arguments.start, device=arguments.device, surroundings=room)
     return plant.open_screen(
-        arguments.rig, start, load=arguments.load, instructor=arguments.instructor
+        arguments.rig,
+        start=arguments.start,
+        device=arguments.device,
+        room_c=arguments.room,
+        load=arguments.load,
+        instructor=arguments.instructor,
     )
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from sim.rig import Rig, load_rig
 from sim.run_sheet import BenchLike, TagLike
-from sim.starts import Start
+from sim.starts import From, Start
 
 
 def rig(name: str) -> Rig:
@@ -23,7 +23,7 @@ def rig_near(name: str, folder: Path) -> Rig:
 
 def start_bench(of: Rig, start: Start) -> BenchLike:
     """A bench in its starting condition."""
-    from sim.bench import start_bench as begin
+    from sim.session import start_bench as begin
 
     bench: BenchLike = begin(of, start)
     return bench
@@ -59,8 +59,16 @@ def prepare(on_progress: Callable[[float, str], None]) -> None:
     build(on_progress)
 
 
-def open_screen(rig_name: str, start: Start, *, load: Path | None, instructor: bool) -> int:
+def open_screen(
+    rig_name: str,
+    *,
+    start: From,
+    device: str | None,
+    room_c: float | None,
+    load: str | None,
+    instructor: bool,
+) -> int:
     """Open the bench on the screen. Exit code."""
     from tui.app import run
 
-    return int(run(rig_name, start, load=load, instructor=instructor) or 0)
+    return run(rig_name, start, device, room_c, load, instructor)

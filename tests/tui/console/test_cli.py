@@ -10,7 +10,6 @@ from typing import Any
 
 import pytest
 
-from sim.starts import Start
 from tui.cli import main
 from tui.console import plant
 from tui.console.output import Progress
@@ -75,18 +74,22 @@ def test_an_unknown_rig_is_wrong_input(capsys: Out) -> None:
 def test_opening_hands_the_start_to_the_screen(monkeypatch: pytest.MonkeyPatch) -> None:
     asked: list[Any] = []
 
-    def note(rig: str, start: Start, **more: object) -> int:
-        asked.append((rig, start, more))
+    def note(rig: str, **more: object) -> int:
+        asked.append((rig, more))
         return 0
 
     monkeypatch.setattr(plant, "open_screen", note)
     for stream in (sys.stdin, sys.stdout):
         monkeypatch.setattr(stream, "isatty", lambda: True, raising=False)
     assert main(["--start", "steady", "--device", "float", "--room", "31", "--instructor"]) == 0
-    ((rig, start, more),) = asked
-    assert rig == "fennick_bench"
-    assert start == Start(start="steady", device="float", surroundings={"room_temperature_c": 31.0})
-    assert more == {"load": None, "instructor": True}
+    wanted = {
+        "start": "steady",
+        "device": "float",
+        "room_c": 31.0,
+        "load": None,
+        "instructor": True,
+    }
+    assert asked == [("fennick_bench", wanted)]
 
 
 def test_help_carries_the_general_caution(capsys: Out) -> None:
