@@ -52,30 +52,25 @@ from sim.smooth import blend, smoothstep, softplus_sqrt
 
 Row = NDArray[np.float64]
 
-SUCTION_SHARE = 0.40  # guess: share of a revolution for which the suction valve is open (a stroke less re-expansion)
-DISCHARGE_SHARE = 0.5  # the discharge valve is open for arccos(1 - 2 x)/2pi of a revolution, x = ratio^-0.9 the part of the stroke that is left;
-DISCHARGE_POWER = 0.675  # 0.5 ratio^-0.675 follows that within a fifth from ratio 1 to 10 (own arithmetic)
-DENSITY_EXPONENT = (
-    0.9  # guess: rho ~ p^0.9 along an isentrope of these gases; used for the discharge valve only
+SUCTION_SHARE = 0.40  # guess: share of a revolution with the suction valve open (most of a stroke)
+# open for arccos(1 - 2 x)/2pi of a revolution, x = ratio^-0.9 the part of the stroke that is left:
+DISCHARGE_SHARE = 0.5  # own arithmetic: that share at ratio 1
+DISCHARGE_POWER = 0.675  # own arithmetic: 0.5 ratio^-0.675 follows it within a fifth up to ratio 10
+DENSITY_EXPONENT = 0.9  # guess: rho ~ p^0.9 along an isentrope; used for the discharge valve only
+RATIO_CAP = (
+    80.0  # guess: where the work law is bent over; clearance has stopped delivery long before
 )
-RATIO_CAP = 80.0  # guess: pressure ratio at which the work law is bent over; clearance has stopped delivery long before
 WARM_WIDTH_K = 1.0  # guess: corner of "the head warms the intake, never cools it"
 MEET_SHARE = 0.03  # guess: rounds the corner at p2 = p1, in shares of p1
-EMPTY_SHARE = 0.01  # guess: rounds the corner where re-expansion fills the stroke, and where leaks take all of it
-CHOKE_SHARE = (
-    0.2  # gas of kappa 1.1 chokes at 0.63 A sqrt(rho p) = A sqrt(2 rho 0.2 p) (isentropic nozzle)
-)
-LEAK_SHARE = 0.8  # guess: share of a revolution for which the cylinder is below discharge pressure
+EMPTY_SHARE = 0.01  # guess: rounds the corners where re-expansion or leaks take the whole stroke
+CHOKE_SHARE = 0.2  # isentropic nozzle, kappa 1.1: 0.63 A sqrt(rho p) = A sqrt(2 rho 0.2 p)
+LEAK_SHARE = 0.8  # guess: share of a revolution with the cylinder below discharge pressure
 LEAK_CORNER_PA = 2000.0  # guess: laminar below this difference
 REED_OPEN_PA = 3000.0  # guess: a reed valve is fully lifted at a few kPa
-LIQUID_LOW, LIQUID_HIGH = (
-    0.25,
-    0.65,
-)  # guess: the intake stands above the lower quarter of the shell and is drowned at two thirds
+LIQUID_LOW = 0.25  # guess: the intake stands above the lower quarter of the shell
+LIQUID_HIGH = 0.65  # guess: and is drowned when two thirds are full
 CREEP_RAD_S = 2.0  # guess: below it (0.5 % of full speed) the rotor counts as standing
-PEAK_TORQUE = (
-    0.4  # crank geometry: V/2 times sin of the crank angle where discharge pressure is reached
-)
+PEAK_TORQUE = 0.4  # crank geometry: V/2 times the sine of the crank angle where delivery begins
 
 (
     C_DISPLACEMENT,
