@@ -204,7 +204,7 @@ def march(
 ) -> tuple[float, float]:
     """Length (m) that flux G needs from inlet pressure at grid ``place`` down to p_stop, and the pressure there.
 
-    With p_stop = 0: down to the choked outlet, that is the longest tube that G can pass, and the pressure at its end.
+    The march ends earlier where the stream chokes; with p_stop = 0 it always does. It returns the longest tube that G can pass, and the pressure at its end.
     """
     d, rough, bend = tube[BORE], tube[ROUGHNESS] / tube[BORE], tube[CURVATURE]
     step, ln_0 = log(grid[1, P] / grid[0, P]), log(grid[0, P])
@@ -236,7 +236,7 @@ def march(
                 v_new, mu_new = v_liq + y * (v_new - v_liq), mu_liq + y * (mu_new - mu_liq)
         fv_new = friction_factor(G * d / mu_new, rough, bend) * v_new
         gain = (p - p_new - G * G * (v_new - v)) * 4.0 * d / (G * G * (fv + fv_new))
-        if p_stop <= 0.0 and gain < 0.0:
+        if gain < 0.0:
             if p == p_boil or p_new == p_mixed:
                 return length, p
             return _summit(p_a, l_a, p_b, l_b, p_new, length + gain)
