@@ -75,7 +75,7 @@ def ashrae_subcooled(d: float, length: float, p: float, subcooling: float) -> fl
         * (v_g / v_f) ** 0.773
         * ((mu_f - mu_g) / mu_g) ** 0.265
     )
-    return pi_8 * d * mu_f
+    return float(pi_8 * d * mu_f)
 
 
 @pytest.mark.parametrize(("bore", "length", "p", "subcooling", "kg_h"), ASHRAE_CASES)

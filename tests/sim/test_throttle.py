@@ -55,7 +55,7 @@ def equilibrium_flux(p: float, x: float) -> float:
         * sqrt(2 * (h - PropsSI("H", "P", q, "S", s, "R134a")))
         for q in p * np.linspace(0.4, 0.99, 60)
     ]
-    return max(fluxes) / sqrt(p * rho)
+    return float(max(fluxes) / sqrt(p * rho))
 
 
 @pytest.mark.parametrize("omega", [0.6, 0.91, 1.0, 2.0, 3.9, 4.1, 10.0, 30.0])

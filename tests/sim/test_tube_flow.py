@@ -51,7 +51,7 @@ def flow_kg_h(table: np.ndarray, tube: np.ndarray, p: float, h: float, p_out: fl
     flux, p_choke = solve_flux(table, place(p), h, tube, 0.0, 3000.0, 1e-7)
     if p_out > p_choke:
         flux, _ = solve_flux(table, place(p), h, tube, p_out, flux, 1e-7)
-    return flux * 0.25 * np.pi * tube[0] ** 2 * 3600.0
+    return float(flux * 0.25 * np.pi * tube[0] ** 2 * 3600.0)
 
 
 def oracle_length(name: str, d: float, rough: float, p1: float, x1: float, flux: float) -> float:
