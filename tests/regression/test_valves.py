@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import fluids.control_valve as cv
 import pytest
 from CoolProp.CoolProp import PropsSI
 
@@ -28,7 +27,6 @@ def test_kv_1_is_cv_1_156() -> None:
     # E2-Kv-Cv: US gallon a minute at 1 psi: 1 gal = 3.785411784 l, 1 psi = 6894.757 Pa
     gallons = hand_valve.flow(row(1.0), 1.0, 1000.0, 6894.757) / 3.785411784 * 60.0  # type: ignore[arg-type]
     assert gallons == pytest.approx(1.156, rel=0.002)
-    assert gallons == pytest.approx(cv.Kv_to_Cv(1.0), rel=0.002)
 
 
 def test_liquid_line_solenoid_drops_9_mbar() -> None:
