@@ -5,6 +5,7 @@ Each ``check_*`` takes the draft of the rig and yields mistakes with place and r
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterator
 from dataclasses import fields
 from itertools import chain
@@ -12,7 +13,7 @@ from itertools import chain
 from sim.errors import Mistake
 from sim.readings import READINGS
 from sim.record import did_you_mean
-from sim.rig import PlacedPart
+from sim.rig import OUTSIDE, PlacedPart
 from sim.rig_draft import Draft, declared, declared_nodes
 from sim.rig_limits import check_charge, check_fluid, check_ladder
 from sim.rig_ports import check_in_line, check_ports, check_reach, check_walls
@@ -20,6 +21,9 @@ from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector
 from sim.tomlfile import Key
 from sim.units import SUFFIXES, SYMBOLS, split_key
 
+PLAIN_NAME = re.compile(r"[A-Za-z0-9_-]+")
+PART_OF_A_PART = re.compile(r"[A-Za-z0-9_-]+\.[A-Za-z0-9_-]+")
+RESERVED = (OUTSIDE, "room")
 SHARED_TAG_KINDS = frozenset(("sight_glass", "flowmeter"))
 """An instrument may carry the tag of a part of these kinds: the part is its body in the pipe."""
 
@@ -48,6 +52,25 @@ def check_duplicates(draft: Draft) -> Iterator[Mistake]:
                 remedy = f"The first is at {first.file}:{first.line}; rename or remove one."
                 yield draft.document.mistake(path, f"the {what} {name} is given twice.", remedy)
             seen.setdefault(name, path)
+
+
+def check_names(draft: Draft) -> Iterator[Mistake]:
+    """Names are letters, digits, ``-`` and ``_``; only a part inside another has a dot in its tag (``M1.motor``)."""
+    tables = (
+        ("node", "name"),
+        ("part", "tag"),
+        ("switch", "tag"),
+        ("air", "tag"),
+        ("instrument", "tag"),
+    )
+    for table, key in tables:
+        for path, name in _named(draft, table, key):
+            inner = table == "part" and PART_OF_A_PART.fullmatch(name)
+            if not (inner or PLAIN_NAME.fullmatch(name)) or name in RESERVED:
+                what = f"{name!r} cannot be the {key} of a {table}."
+                remedy = "Use letters, digits, - and _"
+                reserved = f" ({' and '.join(RESERVED)} have a meaning of their own)."
+                yield draft.document.mistake(path, what, remedy + reserved)
 
 
 def _named(draft: Draft, table: str, key: str) -> list[tuple[Key, str]]:
@@ -208,7 +231,7 @@ def check_spreads(draft: Draft) -> Iterator[Mistake]:
     """Every spread names a number of a part."""
     parts = {placed.tag: placed.part for _, placed in draft.parts}
     for path, spread in draft.spreads:
-        tag, _, key = spread.of.partition(".")
+        tag, _, key = spread.of.rpartition(".")
         if tag not in parts:
             known = declared(draft.document, "part", "tag")
             if tag not in known:
@@ -223,6 +246,7 @@ def check_spreads(draft: Draft) -> Iterator[Mistake]:
 
 
 CHECKS = (
+    check_names,
     check_duplicates,
     check_references,
     check_instruments,

@@ -22,6 +22,10 @@ Key = tuple[str | int, ...]
 MOST_BYTES = 4_000_000
 
 
+# guess: our files nest four deep; far beyond that only a slip or a prank goes, and Python's own recursion ends somewhere
+MOST_DEEP = 40
+
+
 @dataclass(frozen=True)
 class Place:
     """A line of a file."""
@@ -123,7 +127,7 @@ def _text_of(path: Path, name: str) -> str:
             ]
         )
     try:
-        return raw.decode("utf-8")
+        return raw.decode("utf-8-sig")  # some editors put a mark before the first line
     except UnicodeDecodeError as error:
         line = raw.count(b"\n", 0, error.start) + 1
         raise InputError(
@@ -192,6 +196,9 @@ class _Scanner:
         return piece
 
     def _note(self, path: Key) -> None:
+        if len(path) > MOST_DEEP:
+            what = f"tables are nested more than {MOST_DEEP} deep."
+            raise InputError([Mistake(self.name, self.line, what, "Write them flatter.")])
         self.places.setdefault(path, Place(self.name, self.line))
 
     def _key(self) -> list[str]:

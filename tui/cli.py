@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import io
 import sys
 from collections.abc import Callable, Sequence
 
@@ -74,6 +75,9 @@ def with_bare_targets(arguments: list[str]) -> list[str]:
 
 def guarded(work: Callable[[], int]) -> int:
     """Do ``work``; whatever a person can mend becomes a line on standard error and an exit code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a terminal that knows fewer signs than we write
+            stream.reconfigure(errors="backslashreplace")
     try:
         code = _translated(work)
         if sys.stdout is not None:

@@ -91,6 +91,8 @@ ONE_MISTAKE = [
     ('device = "hand"', 'device = "handy"', "no choice", "thermostatic, capillary, hand, float"),
     ('of = "HCV-2.full_area_m2"', 'of = "HCV-2.fool_area_m2"', "no number", "full_area_m2?"),
     ('of = "HCV-2.full_area_m2"', 'of = "HCV-3.full_area_m2"', "no part HCV-3", "Did you mean TCV-3?"),
+    ('tag = "HS-4"', 'tag = "HS.4"', "cannot be the tag", "letters, digits"),
+    ('name = "line"', 'name = "outside"', "cannot be the name", "meaning of their own"),
     ("[charge]", "[charg]", "no table charg", "Did you mean charge?"),
     ('node = "line"\n', 'node = "lune"\n', "no node lune", "Did you mean line?"),
 ]  # fmt: skip

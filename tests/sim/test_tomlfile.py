@@ -115,6 +115,7 @@ def test_the_scanner_finds_every_key_that_the_parser_finds(
         (b"a = " + b"9" * 5000, 1),
         (b"a = 2021-99-99\n", 1),
         (b'a = "never closed', 1),
+        (b"a = 1\n" + b"b." * 5000 + b"c = 1\n", 2),
     ],
 )
 def test_unreadable_text_is_refused_with_its_line(tmp_path: Path, raw: bytes, line: int) -> None:
@@ -131,3 +132,9 @@ def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
     for path, words in ((tmp_path / "no.toml", "no such file"), (tmp_path, "folder")):
         with pytest.raises(InputError, match=words):
             read_toml(path)
+
+
+def test_a_byte_order_mark_is_no_mistake(tmp_path: Path) -> None:
+    path = tmp_path / "f.toml"
+    path.write_bytes(b"\xef\xbb\xbfa = 1\n")
+    assert read_toml(path).values == {"a": 1}

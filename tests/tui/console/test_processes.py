@@ -115,3 +115,13 @@ def test_listing_readings_needs_no_compiler() -> None:
     code = "import sys; from tui.cli import main; main(['list', 'readings']); sys.exit('numba' in sys.modules or 'textual' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, check=False)
     assert done.returncode == 0
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="file names that are no text")
+def test_names_and_terminals_that_are_no_unicode_cause_no_traceback(tmp_path: Path) -> None:
+    words = [sys.executable.encode(), b"-m", b"tui.cli", b"check", b"no\xffname.toml"]
+    environment = {**os.environ, "PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(words, cwd=ROOT, env=environment, capture_output=True, check=False)
+    assert done.returncode == 1
+    assert b"no such file" in done.stdout
+    assert b"Traceback" not in done.stderr
