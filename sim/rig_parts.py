@@ -6,9 +6,9 @@ from collections.abc import Mapping
 from typing import Any, cast
 
 from sim.part import Part
-from sim.record import Reader
+from sim.record import Reader, range_faults
 from sim.rig import OUTSIDE, Node, Port
-from sim.rig_draft import MOST_CELLS, Placing, called, entries, kind_of
+from sim.rig_draft import Placing, called, entries, kind_of
 from sim.tomlfile import Key
 
 WORDS = ("what", "in_line_with", "senses")
@@ -77,9 +77,11 @@ def cells_of(placings: list[Placing]) -> list[tuple[Key, Node]]:
     nodes = []
     for placing in placings:
         path, coil = placing.path, cast(Any, placing.part)
+        if coil is None or range_faults(coil):
+            continue  # its numbers may not even be multiplied
         if not all(hasattr(coil, name) for name in ("cells", "prefix", "volume_m3")):
             continue
-        for i in range(max(0, min(coil.cells, MOST_CELLS))):
+        for i in range(coil.cells):
             node = Node(
                 name=f"{coil.prefix}{i + 1}",
                 volume_m3=coil.volume_m3 / coil.cells,

@@ -19,6 +19,9 @@ SENSING_KINDS = {
 }
 
 
+PUMPING_KINDS = ("reciprocating_compressor", "map_compressor")
+
+
 def check_ports(draft: Draft) -> Iterator[Mistake]:
     """Every port leads to a node, no two of a part to the same; a part that senses says where."""
     nodes = declared_nodes(draft.document)
@@ -103,14 +106,16 @@ def check_walls(draft: Draft) -> Iterator[Mistake]:
 
 
 def check_in_line(draft: Draft) -> Iterator[Mistake]:
-    """A part in line with another throttles a part that has a link of its own."""
-    linked = {placing.tag for placing in draft.placings if not placing.words["in_line_with"]}
-    known = {placing.tag for placing in draft.placings}
+    """A part in line with another throttles a part that has one passage of its own between two nodes."""
+    by_tag = {placing.tag: placing for placing in draft.placings}
     for placing in draft.placings:
-        partner = placing.words["in_line_with"]
-        if partner in known - linked:
-            what = f"{placing.tag}: in_line_with names {partner}, which is in line with another itself."
-            remedy = "Name the part that has the ports."
+        partner = by_tag.get(placing.words["in_line_with"])
+        if partner is None:
+            continue
+        one_passage = len(partner.cls.PORTS) == 2 and partner.cls.KIND not in PUMPING_KINDS
+        if partner.words["in_line_with"] or not one_passage:
+            what = f"{placing.tag} is in line with {partner.tag}, which is no valve, pipe or tube between two nodes."
+            remedy = "Name the part that has the ports from and to."
             yield draft.document.mistake((*placing.path, "in_line_with"), what, remedy)
 
 

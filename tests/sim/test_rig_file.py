@@ -72,6 +72,7 @@ ONE_MISTAKE = [
     ('senses = "drum"', "", "senses is missing", "bulb"),
     ('senses = "drum"', 'senses = "durm"', "no node durm", "Did you mean drum?"),
     ('in_line_with = "HCV-2"', 'in_line_with = "HCV-9"', "no part HCV-9", "HCV-2"),
+    ('in_line_with = "HCV-2"', 'in_line_with = "HV-2"', "no valve, pipe or tube", "ports from and to"),
     ('air = "AIR-1"', 'air = "AIR-2"', "no air stream", "AIR-1"),
     ('tap = "drum"', 'tap = "dram"', "no node dram", "Did you mean drum?"),
     ("kg = 0.5", "kg = 50.0", "impossible", "Lower the charge"),
