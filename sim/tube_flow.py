@@ -50,6 +50,7 @@ from sim.fluid_kernel import (
     saturation,
     vapour_at_ph,
 )
+from sim.friction import churchill
 from sim.smooth import smoothstep
 
 Array = NDArray[np.float64]
@@ -104,15 +105,7 @@ def property_grid(fl: FluidTables, ln_first: float, step: float, out: Array) -> 
 @compiled
 def friction_factor(re: float, relative_roughness: float, curvature: float) -> float:
     """Darcy friction factor, all regimes (Churchill 1977), with the factor of a coiled tube (Ito 1959)."""
-    a = (-2.457 * log((7.0 / re) ** 0.9 + 0.27 * relative_roughness)) ** 2
-    a = (a * a) ** 4
-    b = 37530.0 / re
-    b = ((b * b) ** 4) ** 2
-    laminar = 8.0 / re
-    laminar = laminar * laminar
-    laminar = laminar * laminar * laminar
-    laminar = laminar * laminar
-    f: float = 8.0 * (laminar + (a + b) ** -1.5) ** (1.0 / 12.0)
+    f = churchill(re, relative_roughness)
     dean = re * curvature * curvature
     if dean > 1.0:
         f *= 1.0 + (dean**0.05 - 1.0) * min(max((re - LAMINAR) / (TURBULENT - LAMINAR), 0.0), 1.0)
@@ -199,6 +192,40 @@ def _next_pressure(p: float, grid_p: float, p_boil: float, p_mixed: float, p_sto
 
 
 @compiled
+def _liquid_line(
+    grid: Array, place: float, h0: float, G: float, bore: float
+) -> tuple[float, float, float, float]:
+    """(v, mu) of entering liquid of enthalpy h0, the pressure at which it begins to boil and that at which it has reached equilibrium."""
+    m, w = liquid_at(grid, h0)
+    p_flash = grid[0, P] * (grid[1, P] / grid[0, P]) ** (m + w)
+    v_liq, mu_liq = _between(grid, m, w, VL), _between(grid, m, w, MUL)
+    i = min(int(place), grid.shape[0] - 2)
+    T_inlet = _between(grid, i, place - i, T_BUBBLE)
+    delay = boiling_delay(grid, m, w, T_inlet, p_flash, G * bore / mu_liq, bore)
+    return v_liq, mu_liq, p_flash - delay, p_flash - (1.0 + RELAXED) * delay
+
+
+@compiled
+def _stream(
+    grid: Array,
+    s: float,
+    p: float,
+    h0: float,
+    G: float,
+    line: tuple[float, float, float, float],
+) -> tuple[float, float]:
+    """(v, mu) at pressure p (grid place s): liquid until it boils, then on its way to equilibrium, then a mixture in equilibrium."""
+    v_liq, mu_liq, p_boil, p_mixed = line
+    if p >= p_boil:
+        return v_liq, mu_liq
+    v, mu = _point(grid, int(s), s - int(s), h0, G, v_liq, mu_liq)
+    if p > p_mixed:
+        y = (p_boil - p) / (p_boil - p_mixed)
+        v, mu = v_liq + y * (v - v_liq), mu_liq + y * (mu - mu_liq)
+    return v, mu
+
+
+@compiled
 def march(
     grid: Array, place: float, h0: float, G: float, tube: Array, p_stop: float
 ) -> tuple[float, float]:
@@ -208,36 +235,23 @@ def march(
     """
     d, rough, bend = tube[BORE], tube[ROUGHNESS] / tube[BORE], tube[CURVATURE]
     step, ln_0 = log(grid[1, P] / grid[0, P]), log(grid[0, P])
-    m, w = liquid_at(grid, h0)
-    p_flash = grid[0, P] * exp((m + w) * step)
-    v_liq, mu_liq = _between(grid, m, w, VL), _between(grid, m, w, MUL)
-    i = min(int(place), grid.shape[0] - 2)
-    T_inlet = _between(grid, i, place - i, T_BUBBLE)
-    delay = boiling_delay(grid, m, w, T_inlet, p_flash, G * d / mu_liq, d)
-    p_boil, p_mixed = p_flash - delay, p_flash - (1.0 + RELAXED) * delay
-    v, mu = _point(grid, i, place - i, h0, 0.0, v_liq, mu_liq)
-    p = grid[0, P] * exp(step * place) - (1.0 + tube[ENTRANCE]) * 0.5 * G * G * v
+    line = _liquid_line(grid, place, h0, G, d)
+    p = grid[0, P] * exp(step * place)
+    p -= (1.0 + tube[ENTRANCE]) * 0.5 * G * G * _stream(grid, place, p, h0, 0.0, line)[0]
     if p <= max(p_stop, grid[0, P]):
         return 0.0, p
     s = (log(p) - ln_0) / step
     i = int(s)
-    if p < p_boil:
-        v, mu = _point(grid, i, s - i, h0, G, v_liq, mu_liq)
+    v, mu = _stream(grid, s, p, h0, G, line)
     fv = friction_factor(G * d / mu, rough, bend) * v
     length, p_a, l_a, p_b, l_b = 0.0, p, 0.0, p, 0.0
     while i >= 0:
-        p_new = _next_pressure(p, grid[i, P], p_boil, p_mixed, p_stop)
-        v_new, mu_new = v_liq, mu_liq
-        if p_new < p_boil:
-            s = (log(p_new) - ln_0) / step
-            v_new, mu_new = _point(grid, int(s), s - int(s), h0, G, v_liq, mu_liq)
-            if p_new > p_mixed:
-                y = (p_boil - p_new) / (p_boil - p_mixed)
-                v_new, mu_new = v_liq + y * (v_new - v_liq), mu_liq + y * (mu_new - mu_liq)
-        fv_new = friction_factor(G * d / mu_new, rough, bend) * v_new
+        p_new = _next_pressure(p, grid[i, P], line[2], line[3], p_stop)
+        v_new, mu = _stream(grid, (log(p_new) - ln_0) / step, p_new, h0, G, line)
+        fv_new = friction_factor(G * d / mu, rough, bend) * v_new
         gain = (p - p_new - G * G * (v_new - v)) * 4.0 * d / (G * G * (fv + fv_new))
         if gain < 0.0:
-            if p == p_boil or p_new == p_mixed:
+            if p == line[2] or p_new == line[3]:
                 return length, p
             return _summit(p_a, l_a, p_b, l_b, p_new, length + gain)
         length += gain

@@ -31,6 +31,7 @@ from sim.smooth import smoothstep
 from sim.tube_flow import HL, HLV, N_PROPERTIES, P, property_grid, solve_flux
 
 Array = NDArray[np.float64]
+Weights = tuple[float, float, float, float]
 
 P_LOWEST = 2e4  # Pa, first inlet pressure of the tables (a pump-down ends well above)
 N_P = 24  # inlet pressures
@@ -164,7 +165,7 @@ def build_tables(fl: FluidTables, parts: Sequence[Capillary]) -> CapillaryTables
 
 
 @compiled
-def _weights(t: float) -> tuple[float, float, float, float]:
+def _weights(t: float) -> Weights:
     """Catmull-Rom weights of four neighbours at t between the middle two."""
     u = 1.0 - t
     return (
@@ -184,45 +185,57 @@ def _place(s: float, cells: int) -> tuple[int, float]:
 
 
 @compiled
+def _pick(k: int, w: Weights) -> float:
+    return w[0] if k == 0 else (w[1] if k == 1 else (w[2] if k == 2 else w[3]))
+
+
+@compiled
+def _choked(table: Array, i: int, j: int, wp: Weights, wx: Weights) -> tuple[float, float]:
+    """(ln m*, r) at an inlet state."""
+    ln_m, r = 0.0, 0.0
+    for a in range(4):
+        for b in range(4):
+            w = _pick(a, wp) * _pick(b, wx)
+            ln_m += w * table[i + a, j + b, 0]
+            r += w * table[i + a, j + b, 1]
+    return ln_m, r
+
+
+@compiled
+def _shape(table: Array, i: int, j: int, wp: Weights, wx: Weights, t: float) -> float:
+    """K at an inlet state and a place t in the outlet pressure."""
+    n, z = _place(t * (N_T - 1.0), N_T - 1)
+    c0, c1, c2, c3 = _weights(z)
+    shape = 0.0
+    for a in range(4):
+        for b in range(4):
+            row = table[i + a, j + b]
+            along = c0 * row[n + 2] + c1 * row[n + 3] + c2 * row[n + 4] + c3 * row[n + 5]
+            shape += _pick(a, wp) * _pick(b, wx) * along
+    return shape
+
+
+@compiled
 def capillary_flow(tables: CapillaryTables, k: int, p1: float, x1: float, p2: float) -> float:
     """Mass flow (kg/s, >= 0) of capillary k from an inlet at p1 (Pa) and generalised quality x1 to an outlet at p2 <= p1."""
     dp = p1 - p2
     if dp <= 0.0:
         return 0.0
-    data = tables.data
-    s = (log(p1) - tables.meta[k, LN_P_FIRST]) * tables.meta[k, PER_LN_P]
+    table, meta = tables.data[k], tables.meta
+    s = (log(p1) - meta[k, LN_P_FIRST]) * meta[k, PER_LN_P]
     i, u = _place(s, N_P - 1)
     j, v = _place((asinh(x1 / X_SCALE) - XI_FIRST) / XI_STEP, N_XI - 1)
-    a0, a1, a2, a3 = _weights(u)
-    b0, b1, b2, b3 = _weights(v)
-    ln_m, r = 0.0, 0.0
-    for a in range(4):
-        wa = a0 if a == 0 else (a1 if a == 1 else (a2 if a == 2 else a3))
-        for b in range(4):
-            w = wa * (b0 if b == 0 else (b1 if b == 1 else (b2 if b == 2 else b3)))
-            ln_m += w * data[k, i + a, j + b, 0]
-            r += w * data[k, i + a, j + b, 1]
+    wp, wx = _weights(u), _weights(v)
+    ln_m, r = _choked(table, i, j, wp, wx)
+    over = (s - i - u) / meta[k, PER_LN_P]
+    m = exp(ln_m + (over if over < 0.0 else 0.5 * over))
     span = p1 * (1.0 - min(r, 0.999))
     eta = dp / span
-    m = exp(ln_m)
-    over = (s - i - u) / tables.meta[k, PER_LN_P]
-    if over != 0.0:
-        m *= exp(over) if over < 0.0 else exp(0.5 * over)
     if eta >= 1.0:
         return m
-    t = sqrt(eta)
-    n, z = _place(t * (N_T - 1.0), N_T - 1)
-    c0, c1, c2, c3 = _weights(z)
-    shape = 0.0
-    for a in range(4):
-        wa = a0 if a == 0 else (a1 if a == 1 else (a2 if a == 2 else a3))
-        for b in range(4):
-            w = wa * (b0 if b == 0 else (b1 if b == 1 else (b2 if b == 2 else b3)))
-            row = data[k, i + a, j + b]
-            shape += w * (c0 * row[n + 2] + c1 * row[n + 3] + c2 * row[n + 4] + c3 * row[n + 5])
-    eta0 = tables.meta[k, D0_PA] / span
+    eta0 = meta[k, D0_PA] / span
     soft = sqrt(sqrt((1.0 + eta0 * eta0) / (eta * eta + eta0 * eta0)))
-    return m * eta * soft * sqrt(2.0 - eta) * shape
+    return m * eta * soft * sqrt(2.0 - eta) * _shape(table, i, j, wp, wx, sqrt(eta))
 
 
 @compiled
