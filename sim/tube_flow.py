@@ -32,24 +32,8 @@ from math import exp, log, sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from sim import fluid_kernel as fk
 from sim.compiled import compiled
-from sim.fluid_kernel import (
-    N_SAT,
-    SAT_CPV,
-    SAT_HL,
-    SAT_HV,
-    SAT_MUL,
-    SAT_MUV,
-    SAT_RHOL,
-    SAT_RHOV,
-    SAT_SIGMA,
-    SAT_T_BUBBLE,
-    SAT_T_DEW,
-    T_CRITICAL,
-    FluidTables,
-    saturation,
-    vapour_at_ph,
-)
 from sim.friction import churchill
 from sim.smooth import smoothstep
 
@@ -72,34 +56,34 @@ LAMINAR, TURBULENT = 2000.0, 4000.0  # only for the coil factor, which is a turb
 
 
 @compiled
-def property_grid(fl: FluidTables, ln_first: float, step: float, out: Array) -> None:
+def property_grid(fl: fk.FluidTables, ln_first: float, step: float, out: Array) -> None:
     """Fill the property rows at ln p = ln_first + i step."""
-    sat = np.empty(N_SAT)
+    sat = np.empty(fk.N_SAT)
     for i in range(out.shape[0]):
         p = exp(ln_first + i * step)
-        saturation(fl, p, sat)
-        latent = sat[SAT_HV] - sat[SAT_HL]
-        v_v = 1.0 / sat[SAT_RHOV]
-        near = vapour_at_ph(fl, p, sat[SAT_HV] + 0.3 * latent, sat[SAT_T_DEW] + 30.0)
-        far = vapour_at_ph(fl, p, sat[SAT_HV] + 0.6 * latent, near[0] + 30.0)
+        fk.saturation(fl, p, sat)
+        latent = sat[fk.SAT_HV] - sat[fk.SAT_HL]
+        v_v = 1.0 / sat[fk.SAT_RHOV]
+        near = fk.vapour_at_ph(fl, p, sat[fk.SAT_HV] + 0.3 * latent, sat[fk.SAT_T_DEW] + 30.0)
+        far = fk.vapour_at_ph(fl, p, sat[fk.SAT_HV] + 0.6 * latent, near[0] + 30.0)
         r1, r2 = 1.0 / (near[1] * v_v) - 1.0, 1.0 / (far[1] * v_v) - 1.0
         b = (r2 / 0.6 - r1 / 0.3) / 0.3
         out[i, P] = p
-        out[i, HL] = sat[SAT_HL]
+        out[i, HL] = sat[fk.SAT_HL]
         out[i, HLV] = latent
-        out[i, VL] = 1.0 / sat[SAT_RHOL]
+        out[i, VL] = 1.0 / sat[fk.SAT_RHOL]
         out[i, VLV] = v_v - out[i, VL]
-        out[i, MUL] = sat[SAT_MUL]
-        out[i, MUV] = sat[SAT_MUV]
+        out[i, MUL] = sat[fk.SAT_MUL]
+        out[i, MUV] = sat[fk.SAT_MUV]
         out[i, GAS_A] = r1 / 0.3 - 0.3 * b
         out[i, GAS_B] = b
-        out[i, GAS_MU] = GAS_MU_EXPONENT * latent / (sat[SAT_CPV] * sat[SAT_T_DEW])
-        kT = BOLTZMANN * sat[SAT_T_BUBBLE]
-        sigma = max(sat[SAT_SIGMA], 1e-5)
+        out[i, GAS_MU] = GAS_MU_EXPONENT * latent / (sat[fk.SAT_CPV] * sat[fk.SAT_T_DEW])
+        kT = BOLTZMANN * sat[fk.SAT_T_BUBBLE]
+        sigma = max(sat[fk.SAT_SIGMA], 1e-5)
         out[i, DELAY] = (
             0.679 * sigma**1.5 / sqrt(kT) * v_v / out[i, VLV] * (1e4 * sqrt(kT / sigma)) ** 3.18
-        ) * fl.meta[T_CRITICAL] ** 0.208
-        out[i, T_BUBBLE] = sat[SAT_T_BUBBLE]
+        ) * fl.meta[fk.T_CRITICAL] ** 0.208
+        out[i, T_BUBBLE] = sat[fk.SAT_T_BUBBLE]
 
 
 @compiled
