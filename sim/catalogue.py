@@ -7,6 +7,7 @@ from sim.parts.capillary import Capillary
 from sim.parts.check_valve import CheckValve
 from sim.parts.coil import Coil
 from sim.parts.compressor import ReciprocatingCompressor
+from sim.parts.compressor_map import MappedCompressor
 from sim.parts.fan import Fan
 from sim.parts.float_valve import FloatValve
 from sim.parts.hand_expansion_valve import HandExpansionValve
@@ -28,6 +29,7 @@ CATALOGUE: dict[str, type[Part]] = {
         FloatValve,
         HandExpansionValve,
         HandValve,
+        MappedCompressor,
         Pipe,
         ReciprocatingCompressor,
         ReliefValve,

@@ -19,7 +19,7 @@ SENSING_KINDS = {
 }
 
 
-PUMPING_KINDS = ("reciprocating_compressor", "map_compressor")
+PUMPING_KINDS = ("reciprocating_compressor", "mapped_compressor")
 
 
 def check_ports(draft: Draft) -> Iterator[Mistake]:

@@ -43,7 +43,7 @@ def test_the_kinds_that_cautions_name_exist() -> None:
         "sight_glass",
         "flowmeter",
         "capacitor",
-        "map_compressor",
+        "mapped_compressor",
         "accumulator",
         "drier",
     }
