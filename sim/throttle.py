@@ -31,7 +31,7 @@ from sim.smooth import blend
 FL = 0.90  # liquid pressure recovery factor, globe valve, contoured plug, flow-to-open (IEC 60534-2-1:2011 table D.2)
 XT = 0.72  # pressure differential ratio factor of the same valve (IEC 60534-2-1:2011 table D.2)
 GAMMA_REFERENCE = 1.40  # F_gamma = gamma/1.40 (IEC 60534-2-1:2011, 7.3)
-GAMMA = 1.10  # ratio of specific heats of refrigerant vapours: 1.08..1.13 for R134a, R290, R600a near 0 degC and 3 bar (CoolProp)
+GAMMA = 1.10  # isentropic exponent of vapour near 10 degC and 1.4 bar (CoolProp): R600a 1.07, R134a 1.09, R290 1.12, R410A 1.16
 DELAY_EXPONENT = 0.6  # boiling delay in orifices and control valves (ISO 4126-10:2010 table 2; Diener and Schmidt 2004)
 CORNER = 0.07  # guess: half-width of the rounding of the choking onset, share of L; IEC example 1 lies just below it
 LIQUID_JOINT = (
@@ -61,7 +61,7 @@ def area_from_bore(bore_m: float) -> float:
 
 @compiled
 def omega_flux(omega: float) -> float:
-    """Choked flux over sqrt(p rho) of a mixture of compressibility omega (Leung 1986; within 1.5 % of the exact root from 0.5 to 50)."""
+    """Choked flux over sqrt(p rho) of a mixture of compressibility omega (Leung 1986; within 2 % of the exact root from 0.5 to 50)."""
     w = log(omega)
     return (0.6055 + 0.1356 * w - 0.0131 * w * w) / sqrt(omega)
 
