@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from sim.errors import InputError, Mistake
 from sim.record import did_you_mean
-from sim.tomlfile import Key, Place, TomlFile, read_toml, shown_path
+from sim.tomlfile import Key, Place, TomlFile, read_toml
 
 IDENTITY = {
     "node": "name",
@@ -211,10 +211,3 @@ def _move(places: dict[Key, Place], top: TomlFile, source: Key, target: Key) -> 
     for key, place in top.places.items():
         if key[: len(source)] == source:
             places[(*target, *key[len(source) :])] = place
-
-
-def name_of(folder: Path) -> str:
-    """A rig's folder as a person would name it."""
-    if folder.parent == shipped_folder():
-        return folder.name
-    return shown_path(folder)

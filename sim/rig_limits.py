@@ -15,11 +15,12 @@ from sim.fluid_kernel import SAT_RHOL, SAT_T
 from sim.record import did_you_mean
 from sim.rig import OUTSIDE, Node, PlacedPart
 from sim.rig_draft import Draft, declared_nodes
+from sim.safety import LIMITER_SHARE, RELIEF_SHARE
 from sim.switches import HighPressureTrip
 from sim.tomlfile import Key
 
-# source: EN 378-2:2016, 6.2.6.2 (from memory): a pressure limiter acts at no more than 0.9 PS
-TRIP_SHARE = 0.9
+# guess: far below what any scale shows; a limit that is met exactly must not fail by the last bit
+ROUNDING_PA = 1.0
 
 
 def check_fluid(draft: Draft) -> Iterator[Mistake]:
@@ -52,14 +53,15 @@ def check_ladder(draft: Draft) -> Iterator[Mistake]:
     if draft.header is None:
         return
     ps, atmosphere = draft.header.ps_pa, draft.surroundings.atmospheric_pressure_pa
-    yield from _check_trips(draft, atmosphere + TRIP_SHARE * (ps - atmosphere))
+    yield from _check_trips(draft, atmosphere + LIMITER_SHARE * (ps - atmosphere))
+    highest = atmosphere + RELIEF_SHARE * (ps - atmosphere)
     for path, placed in draft.parts:
         relief = relief_pressure(placed, atmosphere)
-        if relief is not None and relief[1] > ps:
+        if relief is not None and relief[1] > highest + ROUNDING_PA:
             yield draft.document.mistake(
                 (*path, relief[0]),
                 f"protection ladder: {placed.tag} lifts at {relief[1]:.6g} Pa, above PS.",
-                f"Set at most {ps - atmosphere:.6g} Pa above the room.",
+                f"Set at most {highest - atmosphere:.6g} Pa above the room.",
             )
     for path, node in draft.nodes:
         yield from _check_strength(draft, path, node, ps)
@@ -71,7 +73,7 @@ def _check_trips(draft: Draft, highest: float) -> Iterator[Mistake]:
             continue
         for key in ("set_pa", "most_set_pa"):
             value = getattr(switch, key)
-            if value > highest:
+            if value > highest + ROUNDING_PA:
                 yield draft.document.mistake(
                     (*path, key),
                     f"protection ladder: {switch.tag} {key} is {value:.6g} Pa, above 0.9 PS.",

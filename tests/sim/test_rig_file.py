@@ -8,7 +8,7 @@ import pytest
 
 from sim.errors import InputError, Mistake
 from sim.rig import PlacedPart, Rig, load_rig
-from sim.rig_find import shipped_names
+from sim.rig_find import shipped_folder, shipped_names
 
 SMALL = Path(__file__).parents[1] / "data" / "small_rig"
 TEXT = (SMALL / "rig.toml").read_text(encoding="utf-8")
@@ -168,6 +168,13 @@ def test_a_relief_valve_above_ps_is_out_of_order(tmp_path: Path) -> None:
     assert "2e+06 Pa above the room" in found[0].remedy
 
 
+def test_a_trip_at_exactly_nine_tenths_of_ps_is_in_order(tmp_path: Path) -> None:
+    # 18 bar g on a plate of 20 bar g: 101325 + 18e5
+    text = TEXT.replace("most_set_pa = 1851325.0", "most_set_pa = 1901325.0")
+    (tmp_path / "rig.toml").write_text(text, encoding="utf-8")
+    assert load_rig(tmp_path).name == "small_rig"
+
+
 def test_a_relief_valve_inside_the_plant_is_a_difference_and_no_rung_of_the_ladder(
     tmp_path: Path,
 ) -> None:
@@ -213,6 +220,19 @@ def test_an_unknown_rig_is_refused_with_a_remedy(name: str) -> None:
 def test_a_misspelt_rig_name_is_guessed() -> None:
     with pytest.raises(InputError, match="Did you mean fennick_bench"):
         load_rig("fenick_bench")
+
+
+def test_a_cell_of_a_coil_needs_no_wall_of_its_own(tmp_path: Path) -> None:
+    text = (shipped_folder() / "fennick_bench" / "rig.toml").read_text(encoding="utf-8")
+    wall = '[[wall]]\nnode = "a1"\nheat_capacity_j_k = 10.0\narea_m2 = 0.1\nconductance_w_k = 1.0\n'
+    (mistake,) = mistakes_in(f"{text}\n{wall}", tmp_path)
+    assert "cell of a coil" in mistake.what
+
+
+def test_a_node_without_a_wall_is_reported(tmp_path: Path) -> None:
+    text, _ = changed('[[wall]]\nnode = "line"\n', '[[wall]]\nnode = "tank"\n')
+    found = [one.what for one in mistakes_in(text, tmp_path)]
+    assert "node line has no wall." in found
 
 
 def coils(rig: Rig) -> list[PlacedPart]:
