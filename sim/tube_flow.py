@@ -6,9 +6,9 @@ Adiabatic tube of bore d, mass flux G, homogeneous mixture in equilibrium (Fanno
     momentum   -dp = G^2 dv + f G^2 v/(2 d) dz     so that    L = sum (-dp - G^2 dv) 2 d/(f G^2 v)
     entrance   p1 - p_e = (1 + K) G^2 v1/2, K = 0.5 sharp-edged
 
-Sources: Bansal and Rupasinghe 1998, Applied Thermal Engineering 18, 207-219 (the same balance); ASHRAE Handbook Refrigeration, ch. 11, capillary tubes.
+Sources: Bansal and Rupasinghe 1998, Applied Thermal Engineering 18, 207-219 (the same balance, from memory); ASHRAE Handbook Refrigeration, ch. 11, capillary tubes.
 f (Darcy) is Churchill's equation for all Reynolds numbers (Chem. Eng. 84 (1977) 91), for a coiled tube times [Re (d/D)^2]^(1/20), at least 1
-(Ito 1959, J. Basic Eng. 81, 123). In two phases Re = G d/mu with McAdams' mean, 1/mu = x/muV + (1-x)/muL (Trans. ASME 64 (1942) 193): it has the right limits,
+(Ito 1959, J. Basic Eng. 81, 123, from memory). In two phases Re = G d/mu with McAdams' mean, 1/mu = x/muV + (1-x)/muL (Trans. ASME 64 (1942) 193): it has the right limits,
 needs no regime, and is what the published homogeneous capillary models use.
 
 Subcooled liquid boils late. The metastable liquid ends at p_v below the saturation pressure p_s of the entering liquid by (Chen, Li, Lin and Chen 1990,
@@ -52,7 +52,7 @@ GAS_MU_EXPONENT = (
 )
 BOLTZMANN = 1.380649e-23  # J/K, SI Brochure 2019
 DELAY_FADE_K = 1.0  # guess: subcooling below which boiling is no longer delayed in full
-DELAY_MOST = 0.3  # guess: largest delay, share of p_s; Chen's measurements end near 0.2
+DELAY_MOST = 0.3  # guess: largest delay, share of p_s; keeps the correlation bounded at fluxes beyond its range
 RELAXED = 1.0  # guess: multiple of the delay over which the mixture then reaches equilibrium
 LAMINAR, TURBULENT = 2000.0, 4000.0  # only for the coil factor, which is a turbulent one
 
