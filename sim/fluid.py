@@ -146,12 +146,9 @@ class Fluid:
 
     def at_ph(self, p_pa: float, h_j_kg: float) -> Point:
         """Any phase at pressure and enthalpy (two-phase: straight lines in quality)."""
-        what = f"{p_pa:g} Pa and {h_j_kg:g} J/kg"
         low, high = self._pressure_limits()
-        if p_pa > high or p_pa < low:
-            self._need(what, p_pa > 0.0)
-            T, _, _ = fk.vapour_at_ph(self.tables, p_pa, h_j_kg, self.t_match_k)
-            return self.vapour(p_pa, T)
+        if not low <= p_pa <= high:
+            return self._at_ph_off_the_line(p_pa, h_j_kg)
         line = self.saturation(p_pa)
         x = (h_j_kg - line.h_liquid_j_kg) / (line.h_vapour_j_kg - line.h_liquid_j_kg)
         if x < 0.0:
@@ -162,6 +159,16 @@ class Fluid:
             return self.vapour(p_pa, max(T, line.t_dew_k))
         T = line.t_bubble_k + x * (line.t_dew_k - line.t_bubble_k)
         return self._mixed_point(p_pa, T, h_j_kg, x, line.rho_liquid_kg_m3, line.rho_vapour_kg_m3)
+
+    def _at_ph_off_the_line(self, p_pa: float, h_j_kg: float) -> Point:
+        """Thin vapour below the lowest saturation pressure; liquid or hot vapour above the highest."""
+        self._need(f"{p_pa:g} Pa and {h_j_kg:g} J/kg", p_pa > 0.0)
+        hottest = self.t_match_k
+        if p_pa > fk.bubble_pressure(self.tables, hottest):
+            rho = fk.density_at_pT_liquid(self.tables, p_pa, hottest)
+            if h_j_kg < fk.energy(self.tables, rho, hottest) + p_pa / rho:
+                return self.liquid(p_pa, fk.liquid_at_ph(self.tables, p_pa, h_j_kg, hottest)[0])
+        return self.vapour(p_pa, fk.vapour_at_ph(self.tables, p_pa, h_j_kg, hottest)[0])
 
     def at_density_energy(self, rho_kg_m3: float, u_j_kg: float) -> Point:
         """Any phase at density and internal energy."""

@@ -254,10 +254,9 @@ def liquid_at_ph(fl: FluidTables, p: float, h: float, T_guess: float) -> tuple[f
         miss_p, miss_h = p - f, h - (u + f / rho)
         d_rho = (miss_p * g_T - miss_h * f_T) / det
         d_T = (f_rho * miss_h - g_rho * miss_p) / det
-        d_rho = min(max(d_rho, -0.02 * rho), 0.02 * rho)
-        d_T = min(max(d_T, -20.0), 20.0)
-        rho += d_rho
-        T = min(max(T + d_T, T_LOWEST), meta[T_MATCH])
+        share = min(1.0, 0.05 * rho / (abs(d_rho) + 1e-30), 20.0 / (abs(d_T) + 1e-30))
+        rho += share * d_rho
+        T = min(max(T + share * d_T, T_LOWEST), meta[T_MATCH])
         if abs(d_T) < 1e-7 * T and abs(d_rho) < 1e-8 * rho:
             break
     return T, rho, h

@@ -18,7 +18,7 @@ The reference state is the IIR one: saturated liquid at 0 degC has h = 200 kJ/kg
 
 from __future__ import annotations
 
-from math import exp, sqrt
+from math import exp
 
 from sim.compiled import compiled
 from sim.fluid_columns import (
@@ -74,6 +74,7 @@ from sim.fluid_inverse import (
     vapour_at_ps,
     vapour_entropy,
 )
+from sim.smooth import softplus_sqrt
 
 __all__ = [
     "GAS_CONSTANT",
@@ -187,12 +188,6 @@ def temperature(fl: FluidTables, rho: float, u: float, T_guess: float) -> float:
 
 
 @compiled
-def _softened(d: float, width: float) -> float:
-    """max(d, 0) with its corner rounded over +-width."""
-    return 0.5 * (d + sqrt(d * d + width * width))
-
-
-@compiled
 def _bridge_pressure(
     meta: Array,
     core: Array,
@@ -224,12 +219,10 @@ def _bridge_pressure(
 
 
 @compiled
-def _liquid_pressure(
-    meta: Array, core: Array, i: int, t: float, rho: float, rho_L: float, p_L: float
-) -> float:
-    d = rho - rho_L
+def _liquid_rise(meta: Array, core: Array, i: int, t: float, d: float, rho_L: float) -> float:
+    """Pressure above bubble at density rho_L + d, its corner at d = 0 rounded where the tables ask for it."""
     if meta[SOFTENING] > 0.0:
-        d = _softened(d, meta[SOFTENING] * rho_L)
+        d = softplus_sqrt(d, meta[SOFTENING] * rho_L)
     over = max(d - spline_value(core, i, SPAN, t), 0.0)
     d -= over
     p = 0.0
@@ -237,7 +230,7 @@ def _liquid_pressure(
     for k in range(N_LIQUID - 1, -1, -1):
         p_d = p + d * p_d
         p = spline_value(core, i, P_COEF + k, t) + d * p
-    return p_L + d * p + over * (p + d * p_d)
+    return d * p + over * (p + d * p_d)
 
 
 @compiled
@@ -283,7 +276,7 @@ def _mixed_pressure(
     d = rho - rho_L
     if width > 0.0 and d > -SOFT_REACH * width:
         fade = d / (SOFT_REACH * width)
-        p += spline_value(core, i, P_COEF, t) * _softened(d, width) * (1.0 - fade * fade)
+        p += _liquid_rise(meta, core, i, t, d, rho_L) * (1.0 - fade * fade)
     return p
 
 
@@ -293,8 +286,9 @@ def state(
 ) -> tuple[float, float, float, float, float, float, float, float, float, float]:
     """Everything a node needs at density (kg/m3) and internal energy (J/kg).
 
-    Returns p, T, q, void, rho_L, rho_V, h_L, h_V, h, rho_sat_liquid. q = (h - h_L)/(h_V - h_L) with saturation at the node's own temperature: below 0 liquid,
-    above 1 vapour. void is the volume share of vapour, 0..1. In a single phase its own density and enthalpy stand in that phase's slots.
+    Returns p, T, q, void, rho_L, rho_V, h_L, h_V, h, rho_sat_liquid. q = (h - h_L)/(h_V - h_L) with saturation at the node's own temperature: 0..1 between the lines,
+    close to 0 in liquid, 1 or a little more in vapour. void is the volume share of vapour, 0..1. In a single phase its own density and enthalpy stand in that
+    phase's slots. From T_MATCH upward "rho_L" and "rho_V" are only the frozen ends of the bridge.
     """
     if not rho > RHO_FLOOR:
         rho = RHO_FLOOR
@@ -310,7 +304,7 @@ def state(
     h_L = spline_value(core, i, U_L, t) + p_L / rho_L
     h_V = spline_value(core, i, U_V, t) + p_V / rho_V
     if rho >= rho_L:
-        p = _liquid_pressure(meta, core, i, t, rho, rho_L, p_L)
+        p = p_L + _liquid_rise(meta, core, i, t, rho - rho_L, rho_L)
         h = u + p / rho
         return p, T, (h - h_L) / (h_V - h_L), 0.0, rho, rho_V, h, h_V, h, rho_L
     if rho <= rho_V:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from sim.fluid_build import Equation
 
 Array = NDArray[np.float64]
-SAT_ROWS = 192
+SAT_ROWS = 256
 SAT_TAIL = 0.05
 """In ln p; beyond T_MATCH saturation properties bend over to constants within about this range."""
 SAT_FOOT = 0.5
