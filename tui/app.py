@@ -76,9 +76,9 @@ class BenchApp(App[int]):
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The command palette: every command, then every part."""
         for command in COMMANDS:
-            yield SystemCommand(f"{command.title} ({command.shown_key})", command.help, lambda name=command.name: self.bench.action_command(name))  # type: ignore[misc]  # fmt: skip
+            yield SystemCommand(f"{command.title} ({command.shown_key})", command.help, lambda name=command.name: self.bench.action_command(name))  # fmt: skip
         for tag, info in self.bench.scene.tags.items():
-            yield SystemCommand(f"{tag} {info.what}", "Select this part and open its card.", lambda tag=tag: self._to_part(tag))  # type: ignore[misc]  # fmt: skip
+            yield SystemCommand(f"{tag} {info.what}", "Select this part and open its card.", lambda tag=tag: self._to_part(tag))  # fmt: skip
 
     def _to_part(self, tag: str) -> None:
         self.bench.desk.selected = tag.partition(".")[0]

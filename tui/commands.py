@@ -8,39 +8,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from tui.command import Command
 from tui.draw.layout import View
 
 if TYPE_CHECKING:
+    from tui.desk import Direction
     from tui.screens.bench import BenchScreen
-
-
-class Command:
-    """Base. ``run`` acts on the bench's screen."""
-
-    name: ClassVar[str] = ""
-    keys: ClassVar[tuple[str, ...]] = ()
-    shown_key: ClassVar[str] = ""
-    """How the help and the last line write the key."""
-    footer: ClassVar[str] = ""
-    """Words on the last line; '' keeps it off."""
-    group: ClassVar[str] = ""
-    alarm: ClassVar[bool] = False
-    ready_only: ClassVar[bool] = False
-    """Works only when the plant is there."""
-
-    @property
-    def help(self) -> str:
-        """One line of help."""
-        return (self.__doc__ or "").strip()
-
-    @property
-    def title(self) -> str:
-        """The name in the command palette."""
-        return self.name.replace("_", " ").capitalize()
-
-    def run(self, screen: BenchScreen) -> None:
-        """Do it."""
-        raise NotImplementedError(self.name)
 
 
 class EmergencyStop(Command):
@@ -55,7 +28,7 @@ class EmergencyStop(Command):
 class Hold(Command):
     """Hold the plant, or let it go on."""
 
-    name, keys, shown_key, footer, group = "hold", ("space",), "space", "hold/run", "time"
+    name, keys, shown_key, footer, group = "hold", ("space",), "space", "hold", "time"
 
     def run(self, screen: BenchScreen) -> None:
         screen.hold()
@@ -100,7 +73,7 @@ class More(Command):
 class Less(Command):
     """Shut the selected part a little, or go to its previous position."""
 
-    name, keys, shown_key, footer, group, ready_only = "less", ("minus",), "+ -", "throttle", "part", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "less", ("minus",), "+ -", "turn", "part", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.nudge(-1)
@@ -235,7 +208,7 @@ class Quit(Command):
 class Move(Command):
     """Select the nearest part in a direction."""
 
-    direction: ClassVar[str] = ""
+    direction: ClassVar[Direction] = "left"
     group = "part"
 
     def run(self, screen: BenchScreen) -> None:
@@ -297,16 +270,14 @@ def _view(number: int, view: View) -> type[Command]:
     return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
 
 
-COMMANDS: tuple[Command, ...] = tuple(
-    cls()
-    for cls in (
-        EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
-        *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
-        *(_view(number, view) for number, view in enumerate(View, start=1)),
-        UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
-        BeginAgain, SaveBench, Cautions, Help, Quit,
-    )
+_CLASSES: tuple[type[Command], ...] = (
+    EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
+    *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
+    *(_view(number, view) for number, view in enumerate(View, start=1)),
+    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
+    BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
+COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
 BY_NAME = {command.name: command for command in COMMANDS}
-FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "jump", "help", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
+FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip

@@ -32,12 +32,13 @@ def key_lines() -> list[str]:
 def drawing_lines(glyphs: Glyphs) -> list[str]:
     """How to read the drawing."""
     strokes = [glyphs.lines[phase.value][EAST | WEST] * 3 for phase in Phase]
-    wings, along = glyphs.valve, glyphs.along
+    left, right = tuple(glyphs.valve)
     return [
         "How to read the drawing",
         f"  {strokes[0]} liquid   {strokes[1]} liquid and vapour   {strokes[2]} vapour",
         "  The colour of a pipe is its temperature; the scale stands below the plant.",
-        f"  {wings[0]}{along[0]}{wings[1]} open: the handle lies along the pipe   {wings[0]}{along[1]}{wings[1]} shut: across it   {wings[0]}{glyphs.throttled}{wings[1]} between",  # fmt: skip
+        f"  {left}{glyphs.along[0]}{right} open: the handle lies along the pipe",
+        f"  {left}{glyphs.athwart[0]}{right} shut: it lies across   {left}{glyphs.throttled}{right} in between",
         f"  {glyphs.arrows[1]} moves with the flow   {glyphs.bubble} boiling   {glyphs.drop} condensing",
         "  Pressures are gauge pressures unless 'abs' stands beside them.",
         "  A clear sight glass is full of liquid, or of nothing but vapour.",

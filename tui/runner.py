@@ -19,7 +19,7 @@ from typing import NamedTuple
 from tui.fluid_chart import FluidChart
 from tui.orders import Begin, Order, Refused, obey
 from tui.plant import Bench, Snapshot, TagInfo
-from tui.spaces import Spaces
+from tui.spaces import NO_SPACES, Spaces
 
 PACES = (0, 1, 2, 5, 10, 20, 60)
 """Simulated seconds per wall second; 0 is held."""
@@ -60,7 +60,7 @@ class Report:
     snapshot: Snapshot | None = None
     tags: tuple[TagInfo, ...] = ()
     fluid: FluidChart | None = None
-    spaces: Spaces = Spaces()
+    spaces: Spaces = NO_SPACES
     pace: int = 1
     reached: float = 1.0
     """Simulated seconds per wall second that were really held."""
@@ -82,7 +82,7 @@ class Opened(NamedTuple):
 
     bench: Bench
     fluid: FluidChart | None = None
-    spaces: Spaces = Spaces()
+    spaces: Spaces = NO_SPACES
 
 
 Opener = Callable[[Begin, Progress], Opened]

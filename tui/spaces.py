@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 from tui.plant import Place, Setting
@@ -62,6 +63,9 @@ class Spaces:
         return all(node in places and places[node].void < FULL_OF_LIQUID for node in space)
 
 
+NO_SPACES = Spaces()
+
+
 def shut_tags(commands: Mapping[str, Setting], positions: Mapping[str, float]) -> frozenset[str]:
     """Valves that are shut: by hand, or because their coil has let go."""
     by_hand = {tag for tag, value in commands.items() if isinstance(value, int | float) and not isinstance(value, bool) and value <= 0.0}  # fmt: skip
@@ -91,6 +95,6 @@ def spaces_of(rig: Any) -> Spaces:
 def _coils(nodes: Iterable[Any]) -> Iterable[Passage]:
     """The cells of a coil follow each other."""
     cells = [node for node in nodes if node.coil]
-    for here, there in zip(cells, cells[1:], strict=False):
+    for here, there in pairwise(cells):
         if here.coil == there.coil:
             yield Passage((here.name, there.name), ())

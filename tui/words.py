@@ -130,7 +130,7 @@ def reading(readings: Mapping[str, Reading], key: str, instructor: bool) -> Read
     """What a person may see of a reading: the instrument's display, or the truth in the instructor's view."""
     if not instructor and f"{key}_shown" in readings:
         return readings[f"{key}_shown"]
-    return readings.get(key)
+    return readings.get(key, readings.get(f"{key}_shown"))
 
 
 def share_words(value: float) -> str:

@@ -145,8 +145,10 @@ class FakeBench:
 
     def _device(self) -> float:
         v = self.values
-        need = float(v["HCV-22"]) / 0.35  # type: ignore[arg-type]
-        return sum((float(v["HV-21"]), float(v["HV-22"]) * need, float(v["HV-23"]), float(v["HV-24"])))  # type: ignore[arg-type]
+        need = float(v["HCV-22"]) / 0.35
+        return sum(
+            (float(v["HV-21"]), float(v["HV-22"]) * need, float(v["HV-23"]), float(v["HV-24"]))
+        )
 
     def advance(self, seconds: float) -> None:
         if self.time_s + seconds > self.fail_at_s:
@@ -197,7 +199,9 @@ class FakeBench:
             hot, wet = tuple(reversed(_COIL_B)), tuple(reversed(_COIL_A))
         for i, node in enumerate(hot):
             quality = 1.2 - 1.22 * i / 7
-            places[node] = FakePlace(high, warm + max(0.0, 30 * on * (1 - i)), quality, max(0.0, min(1.0, quality)))
+            places[node] = FakePlace(
+                high, warm + max(0.0, 30 * on * (1 - i)), quality, max(0.0, min(1.0, quality))
+            )
         for i, node in enumerate(wet):
             quality = 0.25 + 0.78 * i / 7
             places[node] = FakePlace(low, cold + (6 * on if i == 7 else 0), quality, 0.95)
@@ -238,8 +242,20 @@ class FakeBench:
         v = self.values
         sign = -1.0 if self.slide > 0.5 else 1.0
         flows = {tag: flow for tag in ("M1", "HV-42", "HV-41", "XV-1", "HV-12")}
-        flows |= {"HV-11": sign * flow, "HV-13": 0.0, "COIL-A": sign * flow, "COIL-B": sign * flow, "L-B": sign * flow, "HV-31": 0.0, "HV-32": 0.0, "L-31": 0.0, "L-1": sign * flow, "L-S1": flow, "EQ-1": 0.0}
-        open_ = [float(v[t]) for t in ("HV-21", "HV-22", "HV-23", "HV-24")]  # type: ignore[arg-type]
+        flows |= {
+            "HV-11": sign * flow,
+            "HV-13": 0.0,
+            "COIL-A": sign * flow,
+            "COIL-B": sign * flow,
+            "L-B": sign * flow,
+            "HV-31": 0.0,
+            "HV-32": 0.0,
+            "L-31": 0.0,
+            "L-1": sign * flow,
+            "L-S1": flow,
+            "EQ-1": 0.0,
+        }
+        open_ = [float(v[t]) for t in ("HV-21", "HV-22", "HV-23", "HV-24")]
         for tag, share in zip(("FO-21", "HCV-22", "TCV-23", "LCV-24"), open_, strict=True):
             flows[tag] = sign * flow * share / max(1e-9, sum(open_))
         return FakeSnapshot(
@@ -286,4 +302,14 @@ def fake_chart() -> FluidChart:
     vapour = 398.6e3 + 0.53e3 * celsius - 70e3 * closing
     vapour[-1] = liquid[-1] = (vapour[-1] + liquid[-1]) / 2
     superheat = np.linspace(0, 120, 13)
-    return FluidChart("R134a", "A1", pressure, boiling, boiling, liquid, vapour, superheat, vapour[:, None] + 0.95e3 * superheat)
+    return FluidChart(
+        "R134a",
+        "A1",
+        pressure,
+        boiling,
+        boiling,
+        liquid,
+        vapour,
+        superheat,
+        vapour[:, None] + 0.95e3 * superheat,
+    )

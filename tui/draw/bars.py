@@ -55,6 +55,8 @@ def _pieces(scene: Scene, width: int) -> list[str]:
         pieces.append(f"{scene.fluid.name} {scene.fluid.safety_class}")
     if scene.snapshot is None:
         return pieces
+    if width < 100:
+        return [*pieces, *_narrow_pieces(scene)]
     short = width < 140
     pieces.append(str(scene.setting("HS-5") or ""))
     pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
@@ -63,6 +65,17 @@ def _pieces(scene: Scene, width: int) -> list[str]:
     pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
     pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
     return pieces
+
+
+def _narrow_pieces(scene: Scene) -> list[str]:
+    """The same for 80 columns: both gauges under one unit, and the trade's short names."""
+    low, high = (scene.words(key) for key in ("suction_pressure_pa", "discharge_pressure_pa"))
+    return [
+        f"PI {low.partition(' ')[0]}/{high}",
+        f"SH {scene.words('gauge_superheat_k')}",
+        f"SC {scene.words('gauge_subcooling_k')}",
+        str(scene.setting("HS-5") or ""),
+    ]
 
 
 def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
@@ -78,11 +91,11 @@ def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, i
     """Keys with what they do; returns where each stands: (left, right, command)."""
     spots, x = [], 0
     for key, words, command, alarm in keys:
-        width = len(key) + len(words) + 3
+        width = len(key) + len(words) + 4
         if x + width > canvas.width:
             break
         canvas.text(x, 0, f" {key} ", Ink.STOP if alarm else Ink.KEY)
-        canvas.text(x + len(key) + 2, 0, words, Ink.ALARM if alarm else Ink.TEXT)
+        canvas.text(x + len(key) + 3, 0, words, Ink.TEXT)
         spots.append((x, x + width, command))
         x += width + 1
     return spots

@@ -5,7 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-from tui.draw.bars import FooterKey, Progress, paint_event_line, paint_footer, paint_preparing, paint_status
+from tui.draw.bars import (
+    FooterKey,
+    Progress,
+    paint_event_line,
+    paint_footer,
+    paint_preparing,
+    paint_status,
+)
 from tui.draw.canvas import Canvas
 from tui.draw.dial import Dial, standard_dials
 from tui.draw.drawing import Drawing

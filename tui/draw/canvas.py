@@ -108,7 +108,7 @@ class Canvas:
         """A frame; ``strokes`` is horizontal, vertical and the corners from top left clockwise."""
         if width < 2 or height < 2:
             return
-        across, down, top_left, top_right, low_right, low_left = strokes
+        across, down, top_left, top_right, low_right, low_left = tuple(strokes)
         self.text(x, y, top_left + across * (width - 2) + top_right, ink)
         self.text(x, y + height - 1, low_left + across * (width - 2) + low_right, ink)
         for row in range(y + 1, y + height - 1):
@@ -142,4 +142,4 @@ class Canvas:
 
     def row_text(self, y: int) -> str:
         """The characters of row ``y``."""
-        return self.chars[y].tobytes().decode("utf-32-le")
+        return str(self.chars[y].tobytes(), "utf-32-le")

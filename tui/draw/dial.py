@@ -115,17 +115,17 @@ class Dial:
         angle = self._angle(from_si(float(value), unit))
         for turn in (-0.05, 0.0, 0.05):
             ends = [self._point(angle + turn, radius + out) for out in (0.0, -radius * 0.16)]
-            self._face.curve([ends[0][0], ends[1][0]], [ends[0][1], ends[1][1]], Ink.ALARM)
+            self._face.curve([ends[0][0], ends[1][0]], [ends[0][1], ends[1][1]], Ink.MARK)
 
     def _needle(self, value: float) -> None:
         _, _, radius = self._geometry()
         angle = self._angle(value)
         ink = self.spec.ink | BOLD
         tip, tail = self._point(angle, radius * 0.92), self._point(angle + math.pi, radius * 0.14)
-        for turn in (-0.12, 0.12):
-            foot = self._point(angle + turn * 8, radius * 0.07)
-            self._hand.curve([foot[0], tip[0]], [foot[1], tip[1]], ink)
-        self._hand.curve([tail[0], tip[0]], [tail[1], tip[1]], ink)
+        across = (math.sin(angle) * 0.5, math.cos(angle) * 0.5)
+        for side in (-1, 1):
+            dx, dy = across[0] * side, across[1] * side
+            self._hand.curve([tail[0] + dx, tip[0] + dx], [tail[1] + dy, tip[1] + dy], ink)
 
     def _in_words(self, canvas: Canvas, scene: Scene) -> None:
         """The pressure and the saturation temperature of the fluid at it, below the face."""
@@ -147,7 +147,6 @@ def _steps(low: float, high: float, step: float) -> list[float]:
 def standard_dials() -> tuple[DialSpec, DialSpec]:
     """Suction -1 to 10 bar g and discharge -1 to 30 bar g: the usual pair on a bench (common practice)."""
     bar, zero = SUFFIXES["bar"].factor, STANDARD_ATMOSPHERE_PA
-    return (
-        DialSpec("suction PI-1", "suction_pressure_pa", zero - bar, zero + 10 * bar, Ink.LOW, "PSL-1.set"),  # fmt: skip
-        DialSpec("discharge PI-2", "discharge_pressure_pa", zero - bar, zero + 30 * bar, Ink.HIGH, "PSHH-1.set"),  # fmt: skip
-    )
+    suction = DialSpec("suction PI-1", "suction_pressure_pa", zero - bar, zero + 10 * bar, Ink.LOW, "PSL-1.set")  # fmt: skip
+    discharge = DialSpec("discharge PI-2", "discharge_pressure_pa", zero - bar, zero + 30 * bar, Ink.HIGH, "PSHH-1.set")  # fmt: skip
+    return suction, discharge

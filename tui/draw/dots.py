@@ -88,12 +88,13 @@ class Dots:
         rows, columns = target.height, target.width
         cells = self.on.reshape(self.height, DOWN, self.width, ACROSS)[:rows, :, :columns]
         if dotting is Dotting.BRAILLE:
-            codes = np.einsum("rdca,da->rc", cells, _BRAILLE_WEIGHTS)
+            codes = np.asarray(np.einsum("rdca,da->rc", cells, _BRAILLE_WEIGHTS), np.uint32)
             filled = codes != 0
             shown = codes[filled] + _BRAILLE_FIRST
         else:
             halves = np.array([ord(char) for char in _HALVES[dotting]], np.uint32)
-            index = cells[:, :2].any(axis=(1, 3)) + 2 * cells[:, 2:].any(axis=(1, 3))
+            upper, lower = cells[:, :2].any(axis=(1, 3)), cells[:, 2:].any(axis=(1, 3))
+            index = np.asarray(upper.astype(np.intp) + 2 * lower.astype(np.intp), np.intp)
             filled = index != 0
             shown = halves[index[filled]]
         target.chars[filled] = shown

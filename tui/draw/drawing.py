@@ -200,6 +200,15 @@ class Drawing:
         """The symbol of a tag."""
         return next((symbol for symbol in self.symbols if symbol.tag == tag), None)
 
+    @property
+    def box_ends(self) -> set[tuple[int, int]]:
+        """Ends of pipes that may go on into a box: those that do not already meet an in-line symbol."""
+        taken = {port for symbol in self.symbols if symbol.shape not in BOXES for port in symbol.ports}  # fmt: skip
+        single = {(pipe.points[0][0], pipe.points[0][1]) for pipe in self.pipes if len(pipe.points) == 1}  # fmt: skip
+        ends = {(point[0], point[1]) for pipe in self.pipes for point in (pipe.points[0], pipe.points[-1])}  # fmt: skip
+        crossings = {(crossing.at[0], crossing.at[1]) for crossing in self.crossings}
+        return (ends - taken) | single - crossings
+
     def line_of(self, kind: str, index: int) -> int:
         """Line of the ``index``-th table of a kind."""
         return next((line for name, at, line in self.lines if (name, at) == (kind, index)), 1)

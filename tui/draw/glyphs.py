@@ -7,7 +7,7 @@ systems replace by coloured pictures are left out.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 NORTH, EAST, SOUTH, WEST = 1, 2, 4, 8
@@ -31,7 +31,7 @@ class Dotting(Enum):
 
 def _joins(across: str, down: str, corners: str) -> str:
     """Sixteen characters by the sides that are joined (NORTH + EAST + ...); ``corners`` is ┌┐└┘├┤┬┴┼ in some stroke."""
-    south_east, south_west, north_east, north_west, east_tee, west_tee, south_tee, north_tee, cross = corners  # fmt: skip
+    south_east, south_west, north_east, north_west, east_tee, west_tee, south_tee, north_tee, cross = tuple(corners)  # fmt: skip
     return "".join(
         (
             " ", down, across, north_east, down, down, south_east, east_tee,
@@ -56,12 +56,14 @@ class Glyphs:
     """The two wings of a valve; between them stands the handle."""
     along: str
     """Handle of an open valve, in line with a pipe that runs across, then with one that runs down."""
+    athwart: str
+    """Handle of a shut valve, the other way round."""
     throttled: str
     bubble: str
     drop: str
     eighths: str
     bar: str
-    """Bar filling, from an eighth to a full cell."""
+    """Filling of a bar meter, half as high as a cell so that bars do not touch: a half cell, a whole cell."""
     spinner: str
     degree: str
     full: str
@@ -84,11 +86,12 @@ FULL = Glyphs(
     heavy_frame="━┃┏┓┛┗",
     valve="►◄",
     along="─│",
+    athwart="┃━",
     throttled="╱",
     bubble="○",
     drop="•",
     eighths=" ▁▂▃▄▅▆▇█",
-    bar="▏▎▍▌▋▊▉█",
+    bar="▖▄",
     spinner="|/─\\",
     degree="°",
     full="█",
@@ -97,8 +100,13 @@ FULL = Glyphs(
     mark="■",
     dot="·",
 )
-NO_BRAILLE = Glyphs(
-    **{**FULL.__dict__, "name": "no-braille", "dotting": Dotting.BLOCKS, "throttled": "/", "bar": "▌▌▌▌▌███", "eighths": " ▄▄▄▄▄▄██"}  # fmt: skip
+NO_BRAILLE = replace(
+    FULL,
+    name="no-braille",
+    dotting=Dotting.BLOCKS,
+    throttled="/",
+    bar="▄▄",
+    eighths=" ▄▄▄▄▄▄██",
 )
 ASCII = Glyphs(
     name="ascii",
@@ -113,11 +121,12 @@ ASCII = Glyphs(
     heavy_frame="=|++++",
     valve="><",
     along="-|",
+    athwart="I=",
     throttled="/",
     bubble="o",
     drop=".",
     eighths=" ...:::##",
-    bar="---===##",
+    bar="-=",
     spinner="|/-\\",
     degree="'",
     full="#",

@@ -37,7 +37,8 @@ class Ink(IntEnum):
     THIRD = 21
     FOURTH = 22
     WAITING = 23
-    HEAT_0 = 24
+    MARK = 24
+    HEAT_0 = 25
     """Coldest of the nine steps of the temperature ramp; the hottest is HEAT_0 + 8."""
 
 

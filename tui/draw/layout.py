@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from enum import Enum
+from itertools import pairwise
 from typing import NamedTuple
 
 from tui.draw.drawing import Rect
@@ -142,9 +143,9 @@ def _meters(area: Rect) -> Arrangement:
 
 def _columns(area: Rect, count: int) -> list[Rect]:
     cuts = [area.x + area.width * i // count for i in range(count + 1)]
-    return [Rect(a, area.y, b - a, area.height) for a, b in zip(cuts, cuts[1:], strict=False)]
+    return [Rect(a, area.y, b - a, area.height) for a, b in pairwise(cuts)]
 
 
 def _rows(area: Rect, count: int) -> list[Rect]:
     cuts = [area.y + area.height * i // count for i in range(count + 1)]
-    return [Rect(area.x, a, area.width, b - a) for a, b in zip(cuts, cuts[1:], strict=False)]
+    return [Rect(area.x, a, area.width, b - a) for a, b in pairwise(cuts)]

@@ -65,9 +65,8 @@ def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
     canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
     value = scene.number(meter.key)
     if room > 3 and math.isfinite(value):
-        eighths = round(max(0.0, min(1.0, value / meter.full_scale)) * room * 8)
-        full, part = divmod(eighths, 8)
-        bar = scene.glyphs.bar[-1] * full + (scene.glyphs.bar[part - 1] if part else "")
+        full, part = divmod(round(max(0.0, min(1.0, value / meter.full_scale)) * room * 2), 2)
+        bar = scene.glyphs.bar[1] * full + scene.glyphs.bar[0] * part
         canvas.text(NAME_WIDTH, y, scene.glyphs.dot * room, Ink.GRID)
         canvas.text(NAME_WIDTH, y, bar, Ink.LIQUID)
 
@@ -167,4 +166,3 @@ def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> None:
         canvas.text(0, row, event_words(event), event_ink(event))
     if not events:
         canvas.text(0, 0, "nothing has happened yet", Ink.FAINT)
-

@@ -55,6 +55,7 @@ DARK = _palette(
         Ink.LOW: "#5bb4f5",
         Ink.HIGH: "#ff8f5c",
         Ink.CAUTION: "#f2c14e",
+        Ink.MARK: "#ff7a70",
         Ink.LIQUID: "#4d9fc9",
         Ink.DOME: "#d9dee4",
         Ink.GRID: "#5f6f80",
@@ -73,7 +74,19 @@ DARK = _palette(
         Ink.STOP: ("#ffffff", "#b3261e"),
         Ink.WAITING: ("#0d1218", "#9aa8b5"),
     },
-    ("#0090e6", "#38a2ea", "#65bcf1", "#95d5f0", "#dae5dc", "#f4cb8f", "#f9ab5b", "#fd803f", "#f6523a"),  # fmt: skip
+    tuple(
+        [
+            "#0090e6",
+            "#38a2ea",
+            "#65bcf1",
+            "#95d5f0",
+            "#dae5dc",
+            "#f4cb8f",
+            "#f9ab5b",
+            "#fd803f",
+            "#f6523a",
+        ]
+    ),
 )
 LIGHT = _palette(
     "rime-light",
@@ -90,6 +103,7 @@ LIGHT = _palette(
         Ink.LOW: "#00599c",
         Ink.HIGH: "#a83a00",
         Ink.CAUTION: "#7a5600",
+        Ink.MARK: "#b3201a",
         Ink.LIQUID: "#2f7ea6",
         Ink.DOME: "#2a323a",
         Ink.GRID: "#87919b",
@@ -108,7 +122,19 @@ LIGHT = _palette(
         Ink.STOP: ("#ffffff", "#a61b14"),
         Ink.WAITING: ("#ffffff", "#5f6a74"),
     },
-    ("#00273e", "#00375f", "#003f8b", "#5337a8", "#94209a", "#bd007c", "#d60058", "#e2292a", "#ca6100"),  # fmt: skip
+    tuple(
+        [
+            "#00273e",
+            "#00375f",
+            "#003f8b",
+            "#5337a8",
+            "#94209a",
+            "#bd007c",
+            "#d60058",
+            "#e2292a",
+            "#ca6100",
+        ]
+    ),
 )
 CONTRAST = _palette(
     "rime-contrast",
@@ -125,6 +151,7 @@ CONTRAST = _palette(
         Ink.LOW: "#7fd0ff",
         Ink.HIGH: "#ffa060",
         Ink.CAUTION: "#ffe040",
+        Ink.MARK: "#ff8080",
         Ink.LIQUID: "#7fd0ff",
         Ink.DOME: "#ffffff",
         Ink.GRID: "#a0a0a0",

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from tui.draw.dots import Dots
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, log_ticks, tick_text, ticks
 from tui.draw.scene import Scene
-from tui.fluid_chart import FluidChart
+from tui.fluid_chart import Array, FluidChart
 
 AXIS_WIDTH = 6
 BTU_LB = SUFFIXES["btu_h"].factor * 3600 / SUFFIXES["lb"].factor
@@ -71,7 +72,7 @@ class PressureEnthalpyChart:
         for line in (fluid.liquid_j_kg, fluid.vapour_j_kg):
             self._background.curve(self._across(line[inside]), self._upward(fluid.pressure_pa[inside]), Ink.DOME)  # fmt: skip
 
-    def _dashed(self, xs: np.ndarray, ys: np.ndarray) -> None:  # type: ignore[type-arg]
+    def _dashed(self, xs: Array, ys: Array) -> None:
         """Every third dot, so that isotherms stay behind the dome."""
         down = np.arange(math.ceil(ys.min()), math.floor(ys.max()) + 1, 3.0)
         order = np.argsort(ys)
@@ -106,7 +107,7 @@ class PressureEnthalpyChart:
         if len(points) < 2:
             return
         middle = math.sqrt(min(p for _, p in points) * max(p for _, p in points))
-        for start, end in zip(points, points[1:], strict=False):
+        for start, end in pairwise(points):
             ink = Ink.HIGH if (start[1] + end[1]) / 2 > middle else Ink.LOW
             self._live.curve(
                 self._across([start[0], end[0]]), self._upward([start[1], end[1]]), ink | BOLD
@@ -138,4 +139,3 @@ def cycle_seen(scene: Scene) -> list[Point]:
     h1, h2 = fluid.vapour_enthalpy(low, suction), fluid.vapour_enthalpy(high, discharge)
     h3 = min(fluid.liquid_enthalpy(liquid), fluid.enthalpy(high, 0.0))
     return [(h1, low), (h2, high), (h3, high), (h3, low), (h1, low)]
-

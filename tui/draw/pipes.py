@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -93,7 +94,7 @@ def _joined_sides(drawing: Drawing) -> dict[Cell, int]:
     lines = [walk(pipe.points) for pipe in drawing.pipes]
     lines += [serpentine(coil) for coil in drawing.coils]
     for cells in lines:
-        for (x, y), (u, v) in zip(cells, cells[1:], strict=False):
+        for (x, y), (u, v) in pairwise(cells):
             here, there = _SIDES[u - x, v - y]
             for cell, side in (((x, y), here), ((u, v), there)):
                 if cell not in crossings or side in (NORTH, SOUTH):
@@ -106,14 +107,9 @@ def _joined_sides(drawing: Drawing) -> dict[Cell, int]:
 
 def _into_symbols(drawing: Drawing) -> Iterable[tuple[Cell, int]]:
     """(cell, side) where a line goes on into a symbol or a coil."""
-    inline = [symbol for symbol in drawing.symbols if symbol.shape not in BOXES]
-    taken = {port for symbol in inline for port in symbol.ports}
-    taken |= {(crossing.at[0], crossing.at[1]) for crossing in drawing.crossings}
-    single = {(pipe.points[0][0], pipe.points[0][1]) for pipe in drawing.pipes if len(pipe.points) == 1}  # fmt: skip
-    ends = {(point[0], point[1]) for pipe in drawing.pipes for point in (pipe.points[0], pipe.points[-1])}  # fmt: skip
     for symbol in drawing.symbols:
         body = symbol.rect.cells()
-        wanted = (ends - taken) | single if symbol.shape in BOXES else set(symbol.ports)
+        wanted = drawing.box_ends if symbol.shape in BOXES else set(symbol.ports)
         for x, y in wanted.intersection(symbol.ports):
             yield from (((x, y), side) for step, (side, _) in _SIDES.items() if (x + step[0], y + step[1]) in body)  # fmt: skip
     for coil in drawing.coils:
@@ -123,7 +119,7 @@ def _into_symbols(drawing: Drawing) -> Iterable[tuple[Cell, int]]:
 
 
 def _directions(cells: list[Cell]) -> list[int]:
-    steps = [(u - x, v - y) for (x, y), (u, v) in zip(cells, cells[1:], strict=False)]
+    steps = [(u - x, v - y) for (x, y), (u, v) in pairwise(cells)]
     steps.append(steps[-1] if steps else (1, 0))
     return [_ARROW_INDEX.get(step, 1) for step in steps]
 

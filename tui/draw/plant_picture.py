@@ -6,7 +6,7 @@ What does not change between frames (cells, characters by phase) is worked out o
 from __future__ import annotations
 
 from tui.draw.canvas import Canvas
-from tui.draw.drawing import PORTLESS, Coil, Drawing, Rect, Symbol, Text
+from tui.draw.drawing import BOXES, PORTLESS, Coil, Drawing, Rect, Symbol, Text
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink, heat_ink
 from tui.draw.pipes import lines_of, middle_pressure, paint_line
@@ -21,6 +21,7 @@ class PlantPicture:
         self.drawing = drawing
         self.glyphs = glyphs
         self.lines = lines_of(drawing, glyphs)
+        self.joints = _joints(drawing)
         self.order = tuple(sorted(drawing.symbols, key=lambda symbol: symbol.shape in PORTLESS))
 
     @property
@@ -39,8 +40,12 @@ class PlantPicture:
             self._text(canvas, text, scene)
         for symbol in self.order:
             PAINTERS[symbol.shape](canvas, symbol, scene)
+        for x, y, side in self.joints:
+            char = chr(canvas.chars[y, x])
+            canvas.chars[y, x] = ord(JOINED.get(char + side, char))
         if self.drawing.sheet.legend:
-            legend(canvas, *self.drawing.sheet.legend, scene)
+            x, y = self.drawing.sheet.legend
+            legend(canvas, x, y, scene)
         self._letters(canvas, scene)
 
     def tag_at(self, x: int, y: int) -> str:
@@ -77,6 +82,23 @@ class PlantPicture:
             if letter:
                 spot = hand_hold(symbol)
                 canvas.text(spot[0], spot[1], letter, Ink.CURSOR)
+
+
+JOINED = dict(zip(("─n", "─s", "│e", "│w", "━n", "━s", "┃e", "┃w"), "┴┬├┤┻┳┣┫", strict=True))
+"""What becomes of a piece of a frame where a pipe meets it from the north, south, east or west."""
+
+
+def _joints(drawing: Drawing) -> list[tuple[int, int, str]]:
+    """(x, y, side) of every cell of a box's frame that a pipe ends at."""
+    found = []
+    for box in (symbol for symbol in drawing.symbols if symbol.shape in BOXES):
+        x, y, width, height = box.rect
+        for end_x, end_y in drawing.box_ends.intersection(box.ports):
+            if x <= end_x < x + width:
+                found.append((end_x, y, "n") if end_y < y else (end_x, y + height - 1, "s"))
+            else:
+                found.append((x, end_y, "w") if end_x < x else (x + width - 1, end_y, "e"))
+    return found
 
 
 def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:

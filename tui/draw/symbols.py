@@ -13,6 +13,8 @@ from tui.draw.drawing import Symbol
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 
+STOP_TAG = "HS-0"
+"""The emergency stop's tag, on every rig."""
 Painter = Callable[[Canvas, Symbol, Scene], None]
 
 
@@ -28,8 +30,8 @@ def handle(scene: Scene, across: bool, share: float) -> str:
     glyphs = scene.glyphs
     if 0.0 < share < 1.0:
         return glyphs.throttled
-    along_pipe = share >= 1.0
-    return glyphs.along[0 if along_pipe == across else 1]
+    handles = glyphs.along if share >= 1.0 else glyphs.athwart
+    return handles[0 if across else 1]
 
 
 def valve(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
@@ -138,8 +140,9 @@ def reversing(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     canvas.box(x, y, width, height, scene.glyphs.frame, _chip_ink(symbol, scene, Ink.PART))
     inside = canvas.window(x + 1, y + 1, width - 2, height - 2)
     slide = scene.slide()
+    inks = [heat_ink(place.temperature_k) if place is not None else int(Ink.TEXT) for place in map(scene.place, ("discharge", "suction_line"))]  # fmt: skip
     for row, text in enumerate(_passages(slide, scene)):
-        inside.text(0, row, text, Ink.TEXT | BOLD)
+        inside.text(0, row, text, inks[row // 2] | BOLD)
     at = round(slide * (inside.width - 1)) if 0.02 < slide < 0.98 else -1
     if at >= 0:
         inside.text(0, 1, scene.glyphs.dot * inside.width, Ink.FAINT)
@@ -169,7 +172,9 @@ def fan(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     setting = scene.setting_words(symbol.tag)
     turning = setting in ("low", "high", "on") and scene.number("voltage_v") != 0.0
     rate = 4 if setting == "low" else 8
-    spin = scene.glyphs.spinner[int(scene.drift.clock_s * rate) % 4] if turning else scene.glyphs.dot
+    spin = (
+        scene.glyphs.spinner[int(scene.drift.clock_s * rate) % 4] if turning else scene.glyphs.dot
+    )
     text = f" {symbol.tag} fan {spin} {setting} "
     canvas.text(symbol.at[0], symbol.at[1], text[: symbol.rect.width], _chip_ink(symbol, scene, Ink.KEY))  # fmt: skip
 
@@ -184,6 +189,8 @@ def switch(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     else:
         ink = int(Ink.STRONG | BOLD) if setting in ("on", "heating", "heated") else int(Ink.TEXT)
     canvas.text(x, y, f"{symbol.tag} {symbol.words}".ljust(width)[:width], _chip_ink(symbol, scene, Ink.TEXT))  # fmt: skip
+    if symbol.tag == STOP_TAG and symbol.tag != scene.selected:
+        canvas.text(x, y, symbol.tag, Ink.STOP)
     canvas.text_right(x + width, y, f" {setting}", _chip_ink(symbol, scene, ink))
 
 

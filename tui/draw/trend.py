@@ -61,7 +61,8 @@ class Trend:
         low, high = self._range(chosen, curves, scene)
         across = Scale(history.now_s - span_s, history.now_s, 0, self._dots.across - 1)
         upward = Scale(low, high, self._dots.down - 1, 0)
-        self._axis(canvas, plot_height, low, high, span_s)
+        unit = on_screen(chosen.keys[0], 0.0, scene.units.system)[1]
+        self._axis(canvas, plot_height, low, high, span_s, unit)
         for index, curve in enumerate(curves):
             xs, ys = _thinned(across(time_s), upward(curve), self._dots.across)
             self._dots.curve(xs, ys, CURVE_INKS[index % len(CURVE_INKS)])
@@ -82,22 +83,25 @@ class Trend:
         return widen(float(every.min()), float(every.max()), least)
 
     def _names(self, canvas: Canvas, scene: Scene, chosen: TrendSet) -> None:
+        """Names with numbers; only names where there is no room."""
+        swatch = scene.glyphs.full * 2
+        named = [f"{swatch} {label_of(key)}" for key in chosen.keys]
+        numbered = [f"{name} {scene.words(key)}" for name, key in zip(named, chosen.keys, strict=True)]  # fmt: skip
+        room = canvas.width - AXIS_WIDTH
+        texts = numbered if sum(len(text) + 2 for text in numbered) <= room + 2 else named
         x = AXIS_WIDTH
-        for index, key in enumerate(chosen.keys):
-            ink = CURVE_INKS[index % len(CURVE_INKS)] | BOLD
-            text = f"{scene.glyphs.full}{scene.glyphs.full} {label_of(key)} {scene.words(key, short=canvas.width < 60)}"  # fmt: skip
-            if x + len(text) > canvas.width:
-                return
-            x = canvas.text(x, 0, text, ink) + 2
+        for index, text in enumerate(texts):
+            x = canvas.text(x, 0, text, CURVE_INKS[index % len(CURVE_INKS)] | BOLD) + 2
 
-    def _axis(self, canvas: Canvas, height: int, low: float, high: float, span_s: float) -> None:
+    def _axis(self, canvas: Canvas, height: int, low: float, high: float, span_s: float, unit: str) -> None:  # fmt: skip
         place = Scale(low, high, height - 0.01, 0.0)
-        for value in ticks(low, high, max(1, height // 2)):
+        for value in ticks(low, high, max(2, round(height / 1.6))):
             row = 1 + min(height - 1, int(place.at(value)))
             canvas.text_right(AXIS_WIDTH - 1, row, tick_text(round(value, 6)), Ink.FAINT)
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
         minutes = span_s / 60
         canvas.text(AXIS_WIDTH, canvas.height - 1, f"{minutes:g} min ago", Ink.FAINT)
+        canvas.text_right(AXIS_WIDTH - 1, 0, unit, Ink.FAINT)
         canvas.text_right(canvas.width, canvas.height - 1, "now", Ink.FAINT)
 
 

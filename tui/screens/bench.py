@@ -16,7 +16,6 @@ from tui.commands import BY_NAME, COMMANDS, FOOTER_ORDER
 from tui.desk import Desk, by_tag
 from tui.draw.bars import FooterKey, Progress
 from tui.draw.board import Board, Frame
-from tui.draw.canvas import Canvas
 from tui.draw.drawing import Drawing
 from tui.draw.glyphs import FULL, SETS, Glyphs
 from tui.draw.scene import Drift, Scene
@@ -89,9 +88,8 @@ class BenchScreen(Errands, Screen[None]):
         now = time.monotonic()
         notice = self._notice[0] if now < self._notice[1] else ""
         key = (report.number if report.stage is not Stage.HELD else report.applied, report.stage, self._version, notice, self.clock.rate)  # fmt: skip
-        if self.app.screen is self or report.stage is not Stage.PREPARING:
-            if self.clock.due(now, key, report.stage is Stage.PREPARING):
-                self.paint()
+        if self.clock.due(now, key, report.stage is Stage.PREPARING):
+            self.paint()
         self._tell(report)
 
     def _take(self, report: Report) -> None:
@@ -143,7 +141,7 @@ class BenchScreen(Errands, Screen[None]):
             return f"RUN x{report.pace}" + (f" (reached {report.reached:.0f})" if behind else "")
         if report.stage is Stage.HELD:
             return f"HELD: {report.held_because}" if report.held_because else "HELD"
-        return report.stage.value.upper()
+        return str(report.stage.value).upper()
 
     def _status(self) -> str:
         desk = self.desk

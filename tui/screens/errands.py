@@ -154,7 +154,11 @@ class Errands:
         unit = screen_unit(quantity, me.desk.units.system)
         low, high, now = (
             from_si(float(limit), unit, atmosphere) if quantity else float(limit)
-            for limit in (info.low or 0.0, info.high or 0.0, float(me.scene.setting(info.tag) or 0.0))  # type: ignore[arg-type]
+            for limit in (
+                info.low or 0.0,
+                info.high or 0.0,
+                float(me.scene.setting(info.tag) or 0.0),
+            )
         )
 
         def answered(number: float | None) -> None:

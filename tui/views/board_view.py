@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from rich.color import Color
+from rich.segment import Segment
 from rich.style import Style
 from textual import events
 from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
-
-from rich.segment import Segment
 
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_MASK, REVERSE, UNDERLINE, Ink
@@ -104,16 +103,16 @@ class BoardView(Widget):
         """The strip of a row."""
         return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width)
 
-    def _on_resize(self, event: events.Resize) -> None:
+    def on_resize(self, event: events.Resize) -> None:
         self._renew()
 
-    def _on_click(self, event: events.Click) -> None:
+    def on_click(self, event: events.Click) -> None:
         offset = event.get_content_offset(self)
         if offset is not None:
             self.post_message(self.Clicked(offset.x, offset.y, event.button))
 
-    def _on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
         self.post_message(self.Scrolled(int(event.x), int(event.y), 1))
 
-    def _on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
         self.post_message(self.Scrolled(int(event.x), int(event.y), -1))

@@ -1,0 +1,42 @@
+"""One screen of the stand-in bench, painted without Textual: for pictures and goldens."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.tui.fake_bench import FakeBench, fake_chart
+from tui.desk import by_tag
+from tui.draw.board import Board, Frame
+from tui.draw.canvas import Canvas
+from tui.draw.drawing import load_drawings
+from tui.draw.glyphs import SETS
+from tui.draw.layout import View
+from tui.draw.scene import Drift, Scene
+from tui.draw.trend import TREND_SETS
+from tui.history import History
+from tui.screens.bench import footer_keys
+from tui.words import UNIT_CHOICES
+
+RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
+
+
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12") -> Canvas:  # fmt: skip
+    """The whole screen, with a trend of four minutes behind it."""
+    history = History(tuple(dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)))
+    bench, chart = FakeBench(), fake_chart()
+    if start == "steady":
+        for tag, value in (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-4", "on")):
+            bench.set(tag, value)
+    for _ in range(300):
+        bench.advance(0.8)
+        history.add(bench.snapshot(), chart)
+    scene = Scene(
+        snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=chart, units=UNIT_CHOICES[1 if us else 0],
+        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(),
+    )  # fmt: skip
+    scene.drift.move(bench.snapshot().flows, 3.0)
+    board = Board(load_drawings(RIG), SETS[glyphs])
+    canvas = Canvas.blank(width, height)
+    words = f"{'INSTRUCTOR' if instructor else 'learner'}  {scene.units.words}"
+    board.paint(canvas, Frame(scene, View(view), history, status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys()))  # fmt: skip
+    return canvas
