@@ -4,6 +4,21 @@ Source of every number: the reference equations of state, transport and surface-
 Ind. Eng. Chem. Res. 53, 2498-2508). At each temperature knot the vapour and liquid isotherms are fitted by least squares at Chebyshev points, then every
 coefficient becomes a cubic spline in temperature. The representation is described in ``sim.fluid_kernel``.
 
+Declared limits (written into each file): liquid and two-phase from the lowest temperature to 4 K below critical, liquid up to 15 MPa above bubble; vapour up to
+its dew line, from the lowest temperature to the equation's own upper limit or 480 K.
+
+    fluid    lowest K   liquid, two-phase to K   saturation kPa   vapour to K
+    R12      190.0      381.1                    4.9 to 3851      480
+    R1234yf  190.0      363.8                    4.3 to 3124      410
+    R134a    190.0      370.2                    2.8 to 3744      455
+    R22      185.0      365.3                    5.6 to 4626      480
+    R290     180.0      365.9                    5.1 to 3955      480
+    R32      180.0      347.3                    6.9 to 5316      435
+    R410A    201.0      340.5                    31 to 4500       480
+    R600a    190.0      403.8                    1.8 to 3395      480
+
+To add a fluid: a line in RECIPES, run the command, commit the file; the tests pick it up.
+
 This module and ``sim.reference_cycle`` are the only ones in ``sim`` that import CoolProp.
 """
 
