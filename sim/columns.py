@@ -41,8 +41,9 @@ P_TA = 30  # coil cell: air temperature that the wall feels (latent heat include
 P_WATER = 31  # coil cell: water leaving the air, kg/s
 P_FC = 32  # third two-phase shape factor
 P_FW = 33  # weight of boiling against condensing
-P_SAT = 34  # fourteen saturation properties at the node's pressure, in the order of fluid_columns.SAT_*
-P_COLUMNS = 48
+P_HC = 34  # flow enthalpy at a coil cell's centre, J/kg
+P_SAT = 35  # fourteen saturation properties at the node's pressure, in the order of fluid_columns.SAT_*
+P_COLUMNS = 49
 
 # --- node table ------------------------------------------------------------------------------
 N_VOLUME = 0  # m3

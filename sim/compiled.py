@@ -25,6 +25,8 @@ from platformdirs import user_cache_dir
 F = TypeVar("F", bound=Callable[..., object])
 
 _PACKAGE = Path(__file__).parent
+CONSTANTS_ONLY = ("columns.py", "plant.py", "compiled.py")
+"""Files without a compiled function whose constants the kernels freeze."""
 
 
 def source_key() -> str:
@@ -32,7 +34,7 @@ def source_key() -> str:
     digest = hashlib.sha256()
     for path in sorted(_PACKAGE.rglob("*.py")):
         text = path.read_bytes()
-        if b"@compiled" in text or path.name == "compiled.py":
+        if b"@compiled" in text or b"@inlined" in text or path.name in CONSTANTS_ONLY:
             digest.update(path.relative_to(_PACKAGE).as_posix().encode())
             digest.update(text)
     digest.update(f"{sys.version_info[:3]} {numba.__version__} {numpy.__version__}".encode())
@@ -57,9 +59,16 @@ def _writable(folder: Path) -> bool:
 _FOLDER = cache_folder()
 CACHED = _writable(_FOLDER)
 if CACHED:
-    numba_config.CACHE_DIR = str(_FOLDER)
+    setattr(numba_config, "CACHE_DIR", str(_FOLDER))  # noqa: B010 - numba builds this module at run time
 
 
 def compiled(function: F) -> F:
     """Compile ``function`` for scalars and arrays; division by zero gives inf as in numpy."""
     return cast(F, numba.njit(cache=CACHED, error_model="numpy")(function))
+
+
+def inlined(function: F) -> F:
+    """As ``compiled``, but the machine code is pasted into every caller: for a law that is called millions of times with many arrays."""
+    return cast(
+        F, numba.njit(cache=CACHED, error_model="numpy", forceinline=True)(function)
+    )

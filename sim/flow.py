@@ -37,9 +37,9 @@ from sim.columns import (
     LI_PORT_FROM,
     LI_PORT_TO,
     LI_TO,
-    NEEDLE,
     NI_COIL,
     P_CPL,
+    P_HC,
     P_HFG,
     P_HL,
     P_HLS,
@@ -55,7 +55,7 @@ from sim.columns import (
     P_VOID,
     P_VOUT,
     P_VVS,
-    PASSAGE,
+    PIPE,
     PORT_BOTTOM,
     PORT_MIXED,
     PORT_TOP,
@@ -64,7 +64,7 @@ from sim.columns import (
     SOLENOID_ENERGISED,
     TXV,
 )
-from sim.compiled import compiled
+from sim.compiled import compiled, inlined
 from sim.fluid_kernel import bubble_pressure
 from sim.parts import (
     capillary,
@@ -85,7 +85,9 @@ GRAVITY = 9.80665  # m/s2, standard gravity (ISO 80000-3)
 DIP_TUBE_COVER = 0.03  # guess: a dip tube begins to draw vapour when 3 % of the volume is left
 TOP_PORT_COVER = 0.85  # guess: a top port begins to draw liquid above 85 %
 ALMOST_ONE = 0.9999  # beyond it the downstream side has no say in what enters
-DENSITY_CHOKE = 100.0  # kg/m3, guess: where gas-like streams begin to feel the critical pressure ratio
+DENSITY_CHOKE = (
+    100.0  # kg/m3, guess: where gas-like streams begin to feel the critical pressure ratio
+)
 
 
 @compiled
@@ -133,18 +135,18 @@ def ordinary(k: float, d0: float, rho: float, dp: float, p_up: float) -> float:
 
 
 @compiled
-def stream_density(pl: Plant, k: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float) -> float:
-    """Density of the stream in a link: mean of the centre volumes between coil cells, the reconstructed outlet at a coil's end."""
-    i = pl.link_i[k, LI_FROM]
-    j = pl.link_i[k, LI_TO]
-    ci = pl.node_i[i, NI_COIL]
-    cj = pl.node_i[j, NI_COIL] if j >= 0 else -1
+def end_stream(P: Row, port: int, coil: int) -> tuple[float, float]:
+    """(density, enthalpy) of what a link draws from its end; for a coil cell the reconstructed outlet at rest."""
+    if coil >= 0:
+        return 1.0 / P[P_VOUT], P[P_HC]
+    return port_stream(P, port)
+
+
+@compiled
+def stream_density(ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float) -> float:
+    """Density of the stream in a link: mean of the centre volumes between coil cells, otherwise that of the giving end."""
     if ci >= 0 and cj >= 0:
         return 2.0 / (Pi[P_VC] + Pj[P_VC])
-    if ci >= 0:
-        rho_i = 1.0 / Pi[P_VOUT]
-    if cj >= 0:
-        rho_j = 1.0 / Pj[P_VOUT]
     return w * rho_i + (1.0 - w) * rho_j
 
 
@@ -169,7 +171,17 @@ def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
 
 @compiled
 def short_restriction(
-    pl: Plant, k: int, Pi: Row, Pj: Row, rho_i: float, h_i: float, rho_j: float, h_j: float, area: float, dp: float, w: float
+    pl: Plant,
+    k: int,
+    Pi: Row,
+    Pj: Row,
+    rho_i: float,
+    h_i: float,
+    rho_j: float,
+    h_j: float,
+    area: float,
+    dp: float,
+    w: float,
 ) -> float:
     """Flow through a needle or port by the throttle law; what enters is blended while the direction is undecided."""
     d0 = pl.link[k, L_D0]
@@ -218,25 +230,34 @@ def capillary_mass(pl: Plant, k: int, Pi: Row, Pj: Row, h_i: float, h_j: float, 
 
 
 @compiled
-def ordinary_opening(pl: Plant, k: int, dp: float, s: float) -> float:
-    """Factor on an ordinary link's conductance from its own law: check valve, relief valve, reversing passage."""
-    kind = pl.link_i[k, LI_KIND]
-    row = pl.link[k, L_PART:]
+def ordinary_opening(kind: int, extra: int, row: Row, slide: Row, dp: float, s: float) -> float:
+    """Factor on an ordinary link's conductance from its own law: check, relief and solenoid valve, reversing passage."""
+    part = row[L_PART:]
     if kind == CHECK:
-        return check_valve.opening(row, dp)
+        return check_valve.opening(part, dp)
     if kind == RELIEF:
-        return relief_valve.opening(row, dp)
+        return relief_valve.opening(part, dp)
     if kind == SOLENOID:
-        z = solenoid_valve.target(row, row[SOLENOID_ENERGISED], row[SOLENOID_ENERGISED], dp)
-        return row[solenoid_valve.LEAK] + (1.0 - row[solenoid_valve.LEAK]) * smoothstep(z)
-    if kind == PASSAGE:
-        a, b, c, d = reversing_valve.passages(pl.slide, s)
-        e = pl.link_i[k, LI_EXTRA]
-        return a if e == 0 else (b if e == 1 else (c if e == 2 else d))
-    return 1.0
+        z = solenoid_valve.target(part, part[SOLENOID_ENERGISED], part[SOLENOID_ENERGISED], dp)
+        return part[solenoid_valve.LEAK] + (1.0 - part[solenoid_valve.LEAK]) * smoothstep(z)
+    a, b, c, d = reversing_valve.passages(slide, s)
+    return a if extra == 0 else (b if extra == 1 else (c if extra == 2 else d))
 
 
 @compiled
+def device_mass(
+    pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, s: float, dp: float, w: float,
+    rho_i: float, h_i: float, rho_j: float, h_j: float,
+) -> float:  # fmt: skip
+    """Flow through a metering device, kg/s."""
+    opening = pl.link[k, L_OPENING]
+    if pl.link_i[k, LI_KIND] == CAPILLARY:
+        return opening * capillary_mass(pl, k, Pi, Pj, h_i, h_j, dp)
+    area = opening * device_area(pl, k, Pi, Pa, s)
+    return short_restriction(pl, k, Pi, Pj, rho_i, h_i, rho_j, h_j, area, dp, w)
+
+
+@inlined
 def link(
     pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, wall_i: float, wall_j: float, s: float
 ) -> tuple[float, float]:
@@ -244,44 +265,38 @@ def link(
 
     Pi, Pj: rows of the two end nodes; Pa: row of the sensed node; wall_i, wall_j: their wall temperatures (K); s: the link's slow state.
     """
-    opening = pl.link[k, L_OPENING]
-    if opening <= 0.0:
+    row = pl.link[k]
+    if row[L_OPENING] <= 0.0:
         return 0.0, 0.0
     kind = pl.link_i[k, LI_KIND]
-    outside = pl.link_i[k, LI_TO] < 0
-    p_j = pl.glob[G_ATMOSPHERE] if outside else Pj[P_P]
-    dp = Pi[P_P] - p_j + head_pressure(Pi, pl.link[k, L_HEAD])
-    if outside and dp <= 0.0:
-        return 0.0, 0.0
-    width = pl.glob[G_DP_BLEND]
-    w = 1.0 if outside else 0.5 * (1.0 + dp / sqrt(dp * dp + width * width))
-    rho_i, h_i = port_stream(Pi, pl.link_i[k, LI_PORT_FROM])
-    rho_j, h_j = (rho_i, h_i) if outside else port_stream(Pj, pl.link_i[k, LI_PORT_TO])
-    if kind == CAPILLARY:
-        m = opening * capillary_mass(pl, k, Pi, Pj, h_i, h_j, dp)
-    elif kind == NEEDLE or kind == TXV or kind == FLOAT:
-        area = opening * device_area(pl, k, Pi, Pa, s)
-        m = short_restriction(pl, k, Pi, Pj, rho_i, h_i, rho_j, h_j, area, dp, w)
-    else:
-        opening *= ordinary_opening(pl, k, dp, s)
-        if opening <= 0.0:
-            return 0.0, 0.0
-        rho = stream_density(pl, k, Pi, Pj, rho_i, rho_j, w)
-        p_up = w * Pi[P_P] + (1.0 - w) * p_j
-        m = ordinary(pl.link[k, L_K] * opening, pl.link[k, L_D0], rho, dp, p_up)
-    return m, energy_flow(pl, k, m, Pi, Pj, h_i, h_j, wall_i, wall_j)
-
-
-@compiled
-def energy_flow(
-    pl: Plant, k: int, m: float, Pi: Row, Pj: Row, h_i: float, h_j: float, wall_i: float, wall_j: float
-) -> float:
-    """Energy carried by a flow m, W: upstream enthalpy, for a coil cell the reconstructed outlet's."""
-    eps = pl.glob[G_FLOW_EPS]
     j = pl.link_i[k, LI_TO]
-    if m > 0.0 and pl.node_i[pl.link_i[k, LI_FROM], NI_COIL] >= 0:
+    p_j = Pj[P_P] if j >= 0 else pl.glob[G_ATMOSPHERE]
+    dp = Pi[P_P] - p_j + head_pressure(Pi, row[L_HEAD])
+    opening = row[L_OPENING]
+    device = kind >= CAPILLARY and kind <= FLOAT
+    if not device:
+        if j < 0 and dp <= 0.0:
+            return 0.0, 0.0
+        if kind != PIPE:
+            opening *= ordinary_opening(kind, pl.link_i[k, LI_EXTRA], row, pl.slide, dp, s)
+            if opening <= 0.0:
+                return 0.0, 0.0
+    width = pl.glob[G_DP_BLEND]
+    w = 0.5 * (1.0 + dp / sqrt(dp * dp + width * width)) if j >= 0 else 1.0
+    ci = pl.node_i[pl.link_i[k, LI_FROM], NI_COIL]
+    cj = pl.node_i[j, NI_COIL] if j >= 0 else -1
+    rho_i, h_i = end_stream(Pi, pl.link_i[k, LI_PORT_FROM], ci)
+    rho_j, h_j = end_stream(Pj, pl.link_i[k, LI_PORT_TO], cj) if j >= 0 else (rho_i, h_i)
+    if device:
+        m = device_mass(pl, k, Pi, Pj, Pa, s, dp, w, rho_i, h_i, rho_j, h_j)
+    else:
+        rho = stream_density(ci, cj, Pi, Pj, rho_i, rho_j, w)
+        p_up = w * Pi[P_P] + (1.0 - w) * p_j
+        m = ordinary(row[L_K] * opening, row[L_D0], rho, dp, p_up)
+    eps = pl.glob[G_FLOW_EPS]
+    if ci >= 0 and m > 0.0:
         h_i = outlet_enthalpy(Pi, m, wall_i, eps)
-    if m < 0.0 and j >= 0 and pl.node_i[j, NI_COIL] >= 0:
+    if cj >= 0 and m < 0.0:
         h_j = outlet_enthalpy(Pj, -m, wall_j, eps)
     round_m = sqrt(m * m + pl.glob[G_UPWIND] ** 2)
-    return 0.5 * (m + round_m) * h_i + 0.5 * (m - round_m) * h_j
+    return m, 0.5 * (m + round_m) * h_i + 0.5 * (m - round_m) * h_j

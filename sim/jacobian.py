@@ -1,8 +1,8 @@
 """The Jacobian, element by element: properties are re-evaluated once a node and variable, then each law is differenced in its few local variables.
 
 Rows are filled pairwise, so that every column of the mass rows (and of the energy rows with the ledger) sums to zero: Newton iterates then keep
-mass and energy whether or not they have converged. Slopes that are small and only cost time are left out (film coefficients against flux
-and flow, the load box against the coil); that slows a Newton iteration slightly and changes no result.
+mass and energy whether or not they have converged. Slopes that are small and only cost time are left out (film coefficients against
+pressure, the load box against the coil); that slows a Newton iteration slightly and changes no result.
 """
 
 from __future__ import annotations
@@ -16,13 +16,18 @@ from sim.columns import (
     C_FLOW_TAU,
     CI_LINK,
     CI_STATE,
+    G_ATMOSPHERE,
     G_BOX_AIR,
     G_BOX_CAPACITY,
     G_BOX_CLOSED,
     G_BOX_LEAK,
     G_BOX_UA,
+    G_FLOW_EPS,
+    G_P_CRITICAL,
     G_PILOT,
     G_ROOM_T,
+    G_SLIP,
+    L_OPENING,
     LI_AUX,
     LI_FROM,
     LI_STATE,
@@ -32,27 +37,33 @@ from sim.columns import (
     NI_WALL,
     P_COLUMNS,
     P_DELTA,
-    P_FA,
     P_FB,
     P_FC,
     P_FL,
     P_FW,
+    P_HEAT,
     P_P,
     P_T,
+    P_TA,
+    P_UA,
+    W_AREA,
     W_CAPACITY,
+    W_UA,
     WI_COIL,
+    WI_NODE,
 )
 from sim.compiled import compiled
 from sim.flow import link
-from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, box_t, box_w, coil_flow, leave, node_mass, species_flow
+from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, leave, node_mass, species_flow
 from sim.machine import MACHINE_OUTPUTS, machine
-from sim.nodes import node_properties, wall_node, wall_side
+from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.parts import reversing_valve, thermostatic_valve
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
     LEDGER_OUT_ENERGY,
     LEDGER_OUT_MASS,
+    LEDGER_ROTOR,
     SIZE_BOX,
     SIZE_L,
     SIZE_NODES,
@@ -64,8 +75,10 @@ from sim.plant import (
 from sim.psychrometrics import CP_DRY_AIR_J_KGK
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
 
-MASS_STEP = 1e-7  # relative perturbation of a node's mass
+MASS_STEP = 1e-7  # relative perturbation of a node's mass for its properties
+LINK_STEP = 1e-3  # share of that perturbation passed on to links: the flow between two condenser cells changes by a per cent for 1e-7
 ENERGY_PER_KG = 3e5  # J/kg: turns a mass perturbation into one of energy
 WALL_STEP = 1e-5  # K
 FLOW_STEP = 1e-8  # kg/s
@@ -92,20 +105,28 @@ def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     ns = pl.size[SIZE_SPECIES]
     n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
+    slip = pl.glob[G_SLIP]
     for i in range(n):
         mass = node_mass(y, pl, i)
-        dm = MASS_STEP * (mass + 0.5 * pl.node[i, N_VOLUME])
+        volume = pl.node[i, N_VOLUME]
+        dm = MASS_STEP * (mass + 0.5 * volume)
         for v in range(1, ns + 4):
             delta = dm
             if v <= ns:
-                node_properties(P[v, i], pl, i, mass + dm, y[u + i], P[0, i, P_T])
+                node_properties(P[v, i], pl.fluid, slip, volume, mass + dm, y[u + i], P[0, i, P_T])
             elif v == ns + 1:
                 delta = dm * ENERGY_PER_KG
-                node_properties(P[v, i], pl, i, mass, y[u + i] + delta, P[0, i, P_T])
+                node_properties(
+                    P[v, i], pl.fluid, slip, volume, mass, y[u + i] + delta, P[0, i, P_T]
+                )
             else:
                 for q in range(P_COLUMNS):
                     P[v, i, q] = P[0, i, q]
                 delta = WALL_STEP if v == ns + 2 else FLOW_STEP
+            if v <= ns + 1:
+                delta *= LINK_STEP
+                for q in range(P_COLUMNS):
+                    P[v, i, q] = P[0, i, q] + LINK_STEP * (P[v, i, q] - P[0, i, q])
             P[v, i, P_DELTA] = delta
             for q in range(P_FL, P_FB + 1):
                 P[v, i, q] = P[0, i, q]
@@ -139,36 +160,67 @@ def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, mass: float
 @compiled
 def wall_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Slopes of every wall's heats; also completes the perturbed rows with heat and outlet volume."""
+    for k in range(pl.wall.shape[0]):
+        if pl.wall_i[k, WI_COIL] < 0:
+            plain_slopes(y, P, pl, J, k)
+        else:
+            coil_slopes(y, P, pl, J, k)
+
+
+@compiled
+def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
+    """A pipe's or vessel's wall."""
     ns = pl.size[SIZE_SPECIES]
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W]
-    out = pl.size[SIZE_L]
-    t_box = box_t(y, pl)
-    w_box = box_w(y, pl)
-    for k in range(pl.wall.shape[0]):
-        i = wall_node(pl, k)
-        wall_t = y[w + k]
-        flow = coil_flow(y, pl, k)
-        heat0, air0 = wall_side(P[0, i], pl, k, wall_t, flow, t_box, w_box, False)
-        last = ns + 4 if pl.wall_i[k, WI_COIL] >= 0 else ns + 3
-        for v in range(1, last):
-            delta = P[v, i, P_DELTA]
-            heat, air_heat = wall_side(
-                P[v, i],
-                pl,
-                k,
-                wall_t + (delta if v == ns + 2 else 0.0),
-                flow + (delta if v == ns + 3 else 0.0),
-                t_box,
-                w_box,
-                False,
-            )
-            c = column_of(pl, v, i)
-            dh = (heat - heat0) / delta
-            da = (air_heat - air0) / delta
-            J[u + i, c] += dh
-            J[w + k, c] += (da - dh) / pl.wall[k, W_CAPACITY]
-            J[out + LEDGER_AIR, c] += da
+    i = pl.wall_i[k, WI_NODE]
+    wall_t = y[w + k]
+    heat0 = P[0, i, P_HEAT]
+    for v in range(1, ns + 3):
+        delta = P[v, i, P_DELTA]
+        heat = plain_wall(P[v, i], pl.wall[k], wall_t + (delta if v == ns + 2 else 0.0))
+        c = column_of(pl, v, i)
+        dh = (heat - heat0) / delta
+        J[u + i, c] += dh
+        J[w + k, c] -= dh / pl.wall[k, W_CAPACITY]
+    J[w + k, w + k] -= pl.wall[k, W_UA] / pl.wall[k, W_CAPACITY]
+    J[pl.size[SIZE_L] + LEDGER_AIR, w + k] -= pl.wall[k, W_UA]
+
+
+@compiled
+def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
+    """A coil's wall: air side, reconstructed film side. The air side feels the wall only."""
+    ns = pl.size[SIZE_SPECIES]
+    u = pl.size[SIZE_U]
+    w = pl.size[SIZE_W]
+    i = pl.wall_i[k, WI_NODE]
+    coil = pl.wall_i[k, WI_COIL]
+    wall_t = y[w + k]
+    flow = y[pl.coil_i[coil, CI_STATE]]
+    eps = pl.glob[G_FLOW_EPS]
+    area = pl.wall[k, W_AREA]
+    heat0 = P[0, i, P_HEAT]
+    air0 = P[0, i, P_UA] * (P[0, i, P_TA] - wall_t)
+    for v in range(1, ns + 4):
+        row = P[v, i]
+        delta = row[P_DELTA]
+        wall_v, flow_v, da = wall_t, flow, 0.0
+        row[P_UA] = P[0, i, P_UA]
+        row[P_TA] = P[0, i, P_TA]
+        if v == ns + 2:
+            wall_v += delta
+            t_in, w_in = coil_inlet(y, pl, coil)
+            coil_air(row, pl.coil[coil], pl.glob[G_ATMOSPHERE], t_in, w_in, wall_v)
+            da = (row[P_UA] * (row[P_TA] - wall_v) - air0) / delta
+        elif v == ns + 3:
+            flow_v += delta
+        if v > ns + 1:
+            coil_films(row, pl.coil[coil], pl.glob[G_P_CRITICAL], area, wall_v, flow_v)
+        dh = (coil_wall(row, area, wall_v, flow_v, eps) - heat0) / delta
+        c = column_of(pl, v, i)
+        J[u + i, c] += dh
+        J[w + k, c] += (da - dh) / pl.wall[k, W_CAPACITY]
+        J[pl.size[SIZE_L] + LEDGER_AIR, c] += da
 
 
 @compiled
@@ -209,60 +261,67 @@ def scatter(
 
 
 @compiled
-def link_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
+def slope_cases(pl: Plant, k: int, cases: Ints) -> int:
+    """List the local variables of link k: rows (variation, at its first end, at its second, at the sensed node). Returns how many."""
+    ns = pl.size[SIZE_SPECIES]
+    i = pl.link_i[k, LI_FROM]
+    j = pl.link_i[k, LI_TO]
+    a = pl.link_i[k, LI_AUX]
+    count = 0
+    for v in range(1, ns + 4):
+        coil_only = v > ns + 1
+        if not (coil_only and pl.node_i[i, NI_COIL] < 0):
+            cases[count] = v, 1, 0, 1 if a == i else 0
+            count += 1
+        if j >= 0 and not (coil_only and pl.node_i[j, NI_COIL] < 0):
+            cases[count] = v, 0, 1, 1 if a == j else 0
+            count += 1
+        if a >= 0 and a != i and a != j and not coil_only:
+            cases[count] = v, 0, 0, 1
+            count += 1
+    if pl.link_i[k, LI_STATE] >= 0:
+        cases[count] = 0, 0, 0, 0
+        count += 1
+    return count
+
+
+@compiled
+def link_slopes(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats) -> None:
     """Difference every link in the variables of its two ends, of the node it senses and of its slow state."""
     ns = pl.size[SIZE_SPECIES]
     w = pl.size[SIZE_W]
+    cases = np.empty((3 * ns + 12, 4), dtype=np.int64)
     for k in range(pl.link.shape[0]):
+        if pl.link[k, L_OPENING] <= 0.0:
+            continue
         i = pl.link_i[k, LI_FROM]
-        j = pl.link_i[k, LI_TO]
-        jj = max(j, 0)
-        a = pl.link_i[k, LI_AUX]
-        aa = max(a, 0)
+        jj = max(pl.link_i[k, LI_TO], 0)
+        aa = max(pl.link_i[k, LI_AUX], 0)
         ls = pl.link_i[k, LI_STATE]
         ti = y[w + pl.node_i[i, NI_WALL]]
         tj = y[w + pl.node_i[jj, NI_WALL]]
-        s = y[ls] if ls >= 0 else 0.0
-        B = P[0]
-        m0, e0 = link(pl, k, B[i], B[jj], B[aa], ti, tj, s)
-        for v in range(1, ns + 4):
-            coil_only = v > ns + 1
-            if not (coil_only and pl.node_i[i, NI_COIL] < 0):
-                V = P[v]
-                d = V[i, P_DELTA]
-                m, e = link(
-                    pl,
-                    k,
-                    V[i],
-                    B[jj],
-                    V[aa] if aa == i else B[aa],
-                    ti + (d if v == ns + 2 else 0.0),
-                    tj,
-                    s,
-                )
-                scatter(y, pl, J, k, column_of(pl, v, i), m0, m - m0, e - e0, d)
-            if j >= 0 and not (coil_only and pl.node_i[j, NI_COIL] < 0):
-                V = P[v]
-                d = V[j, P_DELTA]
-                m, e = link(
-                    pl,
-                    k,
-                    B[i],
-                    V[j],
-                    V[aa] if aa == j else B[aa],
-                    ti,
-                    tj + (d if v == ns + 2 else 0.0),
-                    s,
-                )
-                scatter(y, pl, J, k, column_of(pl, v, j), m0, m - m0, e - e0, d)
-            if a >= 0 and a != i and a != j and not coil_only:
-                V = P[v]
-                m, e = link(pl, k, B[i], B[jj], V[a], ti, tj, s)
-                scatter(y, pl, J, k, column_of(pl, v, a), m0, m - m0, e - e0, V[a, P_DELTA])
-        if ls >= 0:
-            d = WALL_STEP if s > 10.0 else POSITION_STEP
-            m, e = link(pl, k, B[i], B[jj], B[aa], ti, tj, s + d)
-            scatter(y, pl, J, k, ls, m0, m - m0, e - e0, d)
+        state = y[ls] if ls >= 0 else 0.0
+        for q in range(slope_cases(pl, k, cases)):
+            v, vi, vj, va = cases[q]
+            n = i if vi else (jj if vj else aa)
+            wall = v == ns + 2
+            delta = P[v, n, P_DELTA]
+            column = ls
+            if v == 0:
+                delta = WALL_STEP if state > 10.0 else POSITION_STEP
+            else:
+                column = column_of(pl, v, n)
+            m, e = link(
+                pl,
+                k,
+                P[v * vi, i],
+                P[v * vj, jj],
+                P[v * va, aa],
+                ti + (delta if wall and vi else 0.0),
+                tj + (delta if wall and vj else 0.0),
+                state + (delta if v == 0 else 0.0),
+            )
+            scatter(y, pl, J, k, column, F[k, 0], m - F[k, 0], e - F[k, 1], delta)
 
 
 @compiled
@@ -314,6 +373,7 @@ def machine_scatter(
     J[state + 1, c] += out[5]
     J[state + 2, c] += out[6]
     J[pl.size[SIZE_L] + LEDGER_ELECTRIC, c] += out[7]
+    J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += out[8]
 
 
 @compiled
@@ -371,6 +431,6 @@ def jacobian(y: Floats, J: Floats, t_guess: Floats, P: Floats, F: Floats, pl: Pl
     J[:] = 0.0
     perturb_nodes(y, P, pl, J)
     wall_slopes(y, P, pl, J)
-    link_slopes(y, P, pl, J)
+    link_slopes(y, P, F, pl, J)
     machine_slopes(y, P, pl, J)
     slow_slopes(y, P, pl, J)

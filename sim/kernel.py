@@ -11,8 +11,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.columns import (
-    C_AIR_FLOW,
     C_FLOW_TAU,
+    C_T_IN,
+    C_W_IN,
     CI_BOX,
     CI_CELLS,
     CI_FIRST,
@@ -25,10 +26,14 @@ from sim.columns import (
     G_BOX_HEAT,
     G_BOX_LEAK,
     G_BOX_UA,
+    G_FLOW_EPS,
+    G_P_CRITICAL,
     G_PILOT,
     G_ROOM_T,
     G_ROOM_W,
+    G_SLIP,
     G_UPWIND,
+    L_OPENING,
     LI_AUX,
     LI_FROM,
     LI_STATE,
@@ -38,7 +43,6 @@ from sim.columns import (
     N_VOLUME,
     NI_WALL,
     P_H,
-    P_HEAT,
     P_HL,
     P_P,
     P_RHOL,
@@ -48,19 +52,23 @@ from sim.columns import (
     P_UA,
     P_VOID,
     P_WATER,
+    W_AREA,
     W_CAPACITY,
+    W_UA,
     WI_COIL,
+    WI_NODE,
 )
 from sim.compiled import compiled
 from sim.flow import link, ordinary
 from sim.machine import MACHINE_OUTPUTS, machine
-from sim.nodes import coil_flow, node_properties, wall_node, wall_side
+from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.parts import reversing_valve, thermostatic_valve
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
     LEDGER_OUT_ENERGY,
     LEDGER_OUT_MASS,
+    LEDGER_ROTOR,
     SIZE_BOX,
     SIZE_L,
     SIZE_NODES,
@@ -141,7 +149,9 @@ def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> N
     out = pl.size[SIZE_L]
     for i in range(n):
         mass = node_mass(y, pl, i)
-        node_properties(P[i], pl, i, mass, y[u + i], t_guess[i])
+        node_properties(
+            P[i], pl.fluid, pl.glob[G_SLIP], pl.node[i, N_VOLUME], mass, y[u + i], t_guess[i]
+        )
         m, e = leave(pl, i, P[i], mass)
         if m != 0.0:
             for s in range(pl.size[SIZE_SPECIES]):
@@ -153,21 +163,40 @@ def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> N
 
 
 @compiled
+def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
+    """Temperature (K) and humidity ratio of the air entering a coil."""
+    if pl.coil_i[coil, CI_BOX] == 1:
+        return box_t(y, pl), box_w(y, pl)
+    return pl.coil[coil, C_T_IN], pl.coil[coil, C_W_IN]
+
+
+@compiled
 def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     """Heat through every wall, and the air that gives it."""
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W]
-    out = pl.size[SIZE_L]
-    t_box = box_t(y, pl)
-    w_box = box_w(y, pl)
+    air_heat_sum = 0.0
+    eps = pl.glob[G_FLOW_EPS]
     for k in range(pl.wall.shape[0]):
-        i = wall_node(pl, k)
-        heat, air_heat = wall_side(
-            P[i], pl, k, y[w + k], coil_flow(y, pl, k), t_box, w_box, True
-        )
+        i = pl.wall_i[k, WI_NODE]
+        coil = pl.wall_i[k, WI_COIL]
+        row = P[i]
+        wall_t = y[w + k]
+        if coil < 0:
+            heat = plain_wall(row, pl.wall[k], wall_t)
+            air_heat = pl.wall[k, W_UA] * (pl.glob[G_ROOM_T] - wall_t)
+        else:
+            t_in, w_in = coil_inlet(y, pl, coil)
+            flow = y[pl.coil_i[coil, CI_STATE]]
+            area = pl.wall[k, W_AREA]
+            coil_air(row, pl.coil[coil], pl.glob[G_ATMOSPHERE], t_in, w_in, wall_t)
+            coil_films(row, pl.coil[coil], pl.glob[G_P_CRITICAL], area, wall_t, flow)
+            heat = coil_wall(row, area, wall_t, flow, eps)
+            air_heat = row[P_UA] * (row[P_TA] - wall_t)
         dy[u + i] += heat
-        dy[out + LEDGER_AIR] += air_heat
+        air_heat_sum += air_heat
         dy[w + k] += (air_heat - heat) / pl.wall[k, W_CAPACITY]
+    dy[pl.size[SIZE_L] + LEDGER_AIR] += air_heat_sum
 
 
 @compiled
@@ -177,6 +206,10 @@ def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     u = pl.size[SIZE_U]
     out = pl.size[SIZE_L]
     for k in range(pl.link.shape[0]):
+        if pl.link[k, L_OPENING] <= 0.0:
+            F[k, 0] = 0.0
+            F[k, 1] = 0.0
+            continue
         i = pl.link_i[k, LI_FROM]
         j = pl.link_i[k, LI_TO]
         a = pl.link_i[k, LI_AUX]
@@ -234,6 +267,7 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     dy[state + 1] += out[5]
     dy[state + 2] += out[6]
     dy[pl.size[SIZE_L] + LEDGER_ELECTRIC] += out[7]
+    dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[8]
 
 
 @compiled
@@ -278,9 +312,7 @@ def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     exchanged = pl.glob[G_BOX_LEAK] * CP_DRY_AIR_J_KGK * (pl.glob[G_ROOM_T] - y[k])
     gain = pl.glob[G_BOX_HEAT] + through_wall + exchanged
     dy[k] += (gain - (taken - latent)) / pl.glob[G_BOX_CAPACITY]
-    dy[k + 1] += (
-        pl.glob[G_BOX_LEAK] * (pl.glob[G_ROOM_W] - y[k + 1]) - water
-    ) / pl.glob[G_BOX_AIR]
+    dy[k + 1] += (pl.glob[G_BOX_LEAK] * (pl.glob[G_ROOM_W] - y[k + 1]) - water) / pl.glob[G_BOX_AIR]
     # the ledger counts what crosses the box, not what the coil takes from the air inside
     dy[out + LEDGER_AIR] += gain - (taken - latent)
 

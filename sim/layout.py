@@ -7,6 +7,7 @@ from typing import Any
 
 from sim.columns import PORT_BOTTOM, PORT_MIXED, PORT_TOP
 from sim.parts.coil import Coil
+from sim.plant import LEDGER_FIXED
 from sim.rig import OUTSIDE, PlacedPart, Port, Rig
 
 PORT_CODES = {"mixed": PORT_MIXED, "bottom": PORT_BOTTOM, "top": PORT_TOP}
@@ -68,7 +69,7 @@ class Layout:
     @property
     def n_states(self) -> int:
         """Length of the state vector."""
-        return self.ledger_start + 3 + self.n_species
+        return self.ledger_start + LEDGER_FIXED + self.n_species
 
 
 def coil_tables(rig: Rig) -> list[Coil]:

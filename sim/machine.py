@@ -5,8 +5,9 @@ Outputs of ``machine`` (a flat array, filled in place):
     1 energy into the shell's gas, W    5 rate of the winding temperature, K/s
     2 energy into the head's gas, W     6 rate of the overload's bimetal, K/s
     3 heat into the shell wall, W       7 electrical power taken, W
+    8 power into the rotor's speed, W
 
-Balance: (1) + (2) + (3) + winding capacity (5) + speed inertia (4) = (7) at every state.
+Balance: (1) + (2) + (3) + winding capacity (5) + (8) = (7) at every state.
 """
 
 from __future__ import annotations
@@ -33,7 +34,7 @@ from sim.plant import Plant
 
 Row = NDArray[np.float64]
 
-MACHINE_OUTPUTS = 8
+MACHINE_OUTPUTS = 9
 
 
 @compiled
@@ -75,3 +76,4 @@ def machine(
     out[5] = (losses - to_gas - winding_to_wall) / pl.motor[motor.M_WINDING_HEAT]
     out[6] = motor.overload_rate(pl.motor, amps, bimetal_t, wall_t)
     out[7] = power
+    out[8] = (torque - load) * speed

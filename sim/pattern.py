@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
-from sim.plant import SIZE_BOX, SIZE_L, SIZE_NODES, SIZE_SPECIES, SIZE_U, SIZE_W, Plant
+from sim.plant import LEDGER_FIXED, SIZE_BOX, SIZE_L, SIZE_NODES, SIZE_SPECIES, SIZE_U, SIZE_W, Plant
 from sim.sparse import Factors, analyse, elimination_order
 
 Bools = NDArray[np.bool_]
@@ -22,7 +22,7 @@ class Pattern:
         self.u = int(pl.size[SIZE_U])
         self.w = int(pl.size[SIZE_W])
         self.out = int(pl.size[SIZE_L])
-        total = self.out + 3 + self.ns
+        total = self.out + LEDGER_FIXED + self.ns
         self.marks: Bools = np.eye(total, dtype=bool)
 
     def contents(self, i: int) -> list[int]:
@@ -44,7 +44,7 @@ class Pattern:
 
     def ledger(self) -> list[int]:
         """All ledger states."""
-        return list(range(self.out, self.out + 3 + self.ns))
+        return list(range(self.out, self.out + LEDGER_FIXED + self.ns))
 
     def walls(self) -> None:
         """Walls with their nodes; vents and sinks of every node."""

@@ -49,7 +49,9 @@ SIZE_NODES, SIZE_SPECIES, SIZE_WALLS, SIZE_U, SIZE_W, SIZE_S, SIZE_L, SIZE_STATE
 LEDGER_ELECTRIC = 0  # J taken from the supply by the compressor motor
 LEDGER_AIR = 1  # J from room and air streams into walls
 LEDGER_OUT_ENERGY = 2  # J carried out of the circuit
-LEDGER_OUT_MASS = 3  # kg carried out, first of the species
+LEDGER_ROTOR = 3  # J stored in the turning rotor, integrated so that the books stay linear in the states
+LEDGER_OUT_MASS = 4  # kg carried out, first of the species
+LEDGER_FIXED = 4  # ledger states before the species
 
 # slow states of the machine, from machine_i[3]
 MACHINE_SPEED, MACHINE_WINDING, MACHINE_BIMETAL = range(3)
