@@ -61,7 +61,7 @@ class Capillary(Part):
     """Parameters of a capillary tube."""
 
     KIND: ClassVar[str] = "capillary"
-    HAZARDS: ClassVar[tuple[str, ...]] = ("liquid-to-compressor",)
+    HAZARDS: ClassVar[tuple[str, ...]] = ("pressure", "hot/cold")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "bore_m": (0.0003, 0.003),
         "length_m": (0.3, 8.0),

@@ -27,7 +27,7 @@ class FloatValve(Part):
     """Parameters of a low-side float valve."""
 
     KIND: ClassVar[str] = "float_valve"
-    HAZARDS: ClassVar[tuple[str, ...]] = ("liquid-to-compressor",)
+    HAZARDS: ClassVar[tuple[str, ...]] = ("pressure", "hot/cold")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "full_area_m2": (2e-8, 1e-5),
         "band_bottom": (0.05, 0.9),

@@ -30,7 +30,7 @@ class HandExpansionValve(Part):
     """Parameters of a hand expansion valve."""
 
     KIND: ClassVar[str] = "hand_expansion_valve"
-    HAZARDS: ClassVar[tuple[str, ...]] = ("liquid-to-compressor",)
+    HAZARDS: ClassVar[tuple[str, ...]] = ("pressure", "hot/cold")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "full_area_m2": (2e-8, 1e-5),
         "linear_below_pa": (10.0, 20e3),

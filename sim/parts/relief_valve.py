@@ -30,7 +30,7 @@ class ReliefValve(Part):
     """Parameters of a spring-loaded relief valve."""
 
     KIND: ClassVar[str] = "relief_valve"
-    HAZARDS: ClassVar[tuple[str, ...]] = ("relief-discharge",)
+    HAZARDS: ClassVar[tuple[str, ...]] = ("relief", "pressure")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "set_pa": (1e5, 6e6),
         "area_m2": (1e-8, 1e-3),

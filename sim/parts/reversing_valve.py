@@ -38,7 +38,7 @@ class ReversingValve(Part):
 
     KIND: ClassVar[str] = "reversing_valve"
     PORTS: ClassVar[tuple[str, ...]] = ("discharge", "suction", "coil_a", "coil_b")
-    HAZARDS: ClassVar[tuple[str, ...]] = ("liquid-to-compressor", "high-pressure")
+    HAZARDS: ClassVar[tuple[str, ...]] = ("pressure", "hot/cold")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "kv_m3_h": (0.05, 30.0),
         "leak_area_m2": (0.0, 2e-5),

@@ -42,7 +42,7 @@ class ThermostaticValve(Part):
     """Parameters of a thermostatic expansion valve."""
 
     KIND: ClassVar[str] = "thermostatic_valve"
-    HAZARDS: ClassVar[tuple[str, ...]] = ("liquid-to-compressor",)
+    HAZARDS: ClassVar[tuple[str, ...]] = ("pressure", "hot/cold")
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "full_area_m2": (2e-8, 1e-5),
         "spring_pa": (0.0, 3e5),
