@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from tui.draw.drawing import Drawing, Symbol
 from tui.draw.layout import View
@@ -25,6 +25,13 @@ ROW_WEIGHT = 2.0
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
+class Waiting(NamedTuple):
+    """An order on its way: its number, and the setting that it brings."""
+
+    number: int
+    value: Setting | None = None
+
+
 @dataclass
 class Desk:
     """Choices of one person."""
@@ -37,8 +44,8 @@ class Desk:
     span: int = 0
     scroll: int = 0
     letters: dict[str, str] = field(default_factory=dict)
-    waiting: dict[str, int] = field(default_factory=dict)
-    """Tag -> number of the order that has not been confirmed."""
+    waiting: dict[str, Waiting] = field(default_factory=dict)
+    """Tag -> its order that has not been confirmed."""
 
     def next_units(self) -> Units:
         """Go to the next choice of units."""
@@ -60,7 +67,7 @@ class Desk:
 
     def confirm(self, applied: int) -> None:
         """Orders up to ``applied`` have been carried out."""
-        self.waiting = {tag: number for tag, number in self.waiting.items() if number > applied}
+        self.waiting = {tag: order for tag, order in self.waiting.items() if order.number > applied}
 
     def neighbour(self, drawing: Drawing, direction: Direction) -> str:
         """The nearest part in a direction from the selected one."""

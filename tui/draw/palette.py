@@ -49,7 +49,7 @@ DARK = _palette(
         Ink.TEXT: "#c3ccd6",
         Ink.FAINT: "#8492a1",
         Ink.STRONG: "#f4f7fa",
-        Ink.FRAME: "#556475",
+        Ink.FRAME: "#5c6c7e",
         Ink.TITLE: "#aab9c8",
         Ink.PART: "#9db0c3",
         Ink.LOW: "#5bb4f5",
@@ -76,7 +76,7 @@ DARK = _palette(
     },
     tuple(
         [
-            "#0090e6",
+            "#0b7fcf",
             "#38a2ea",
             "#65bcf1",
             "#95d5f0",

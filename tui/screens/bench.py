@@ -13,7 +13,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from tui.commands import BY_NAME, COMMANDS, FOOTER_ORDER
-from tui.desk import Desk, by_tag
+from tui.desk import Desk, Waiting, by_tag
 from tui.draw.bars import FooterKey, Progress
 from tui.draw.board import Board, Frame
 from tui.draw.drawing import Drawing
@@ -57,6 +57,7 @@ class BenchScreen(Errands, Screen[None]):
         self.wish: int | None = None
         self._notice = ("", 0.0)
         self._version = 0
+        self.frames_painted = 0
         self._opened_at = time.monotonic()
         self.told: set[int] = set()
         self.failure_shown = ""
@@ -113,6 +114,7 @@ class BenchScreen(Errands, Screen[None]):
         self._set_scene(started)
         frame = self._frame(started)
         self.view.show(lambda canvas: self.board.paint(canvas, frame))
+        self.frames_painted += 1
         self.clock.painted(started, time.monotonic() - started)
 
     def _set_scene(self, now: float) -> None:
@@ -168,12 +170,19 @@ class BenchScreen(Errands, Screen[None]):
 
     # What commands use.
 
+    def aimed(self, tag: str) -> Setting | None:
+        """Where a tag will stand when the orders on their way have arrived: two quick keys are two steps."""
+        waiting, snapshot = self.desk.waiting.get(tag), self.report.snapshot
+        if waiting is not None and waiting.value is not None:
+            return waiting.value
+        return snapshot.commands.get(tag) if snapshot is not None else None
+
     def send(self, order: Order) -> None:
         """Hand an order to the plant."""
         number = self.runner.send(order)
         tag = getattr(order, "tag", "")
         if tag:
-            self.desk.waiting[tag] = number
+            self.desk.waiting[tag] = Waiting(number, getattr(order, "value", None))
         self.changed()
 
     def changed(self) -> None:

@@ -22,7 +22,7 @@ Dialog .title { text-style: bold; color: $foreground; width: 100%; margin-bottom
 Dialog .text { width: 100%; height: auto; margin-bottom: 1; }
 Dialog VerticalScroll { height: auto; max-height: 18; margin-bottom: 0; }
 Dialog OptionList { height: auto; max-height: 12; border: none; background: $surface; }
-Dialog Input { margin-bottom: 1; }
+Dialog Field { margin-bottom: 1; }
 """
 
 
@@ -64,6 +64,14 @@ class Ask(Dialog[str]):
         self.dismiss(event.option.id)
 
 
+class Field(Input):
+    """A field that lets the emergency stop's key through: no number and no file needs it."""
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:
+        """Every printable key is text, but the one."""
+        return character != "!" and super().check_consume_key(key, character)
+
+
 class AskNumber(Dialog[float]):
     """A number within limits, in the unit that is said; returns it in that unit."""
 
@@ -78,7 +86,7 @@ class AskNumber(Dialog[float]):
             yield Label(self.heading, classes="title", markup=False)
             for line in self.lines:
                 yield Static(line, classes="text", markup=False)
-            yield Input(f"{self.value:g}", select_on_focus=True)
+            yield Field(f"{self.value:g}", select_on_focus=True)
             yield Label("", id="wrong")
 
     def on_mount(self) -> None:
@@ -111,7 +119,7 @@ class AskText(Dialog[str]):
             yield Label(self.heading, classes="title", markup=False)
             for line in self.lines:
                 yield Static(line, classes="text", markup=False)
-            yield Input(self.value)
+            yield Field(self.value)
 
     def on_mount(self) -> None:
         """Type at once."""

@@ -79,7 +79,7 @@ class Errands:
         me = self._me()
         tag = me.desk.selected
         info = me.scene.tags.get(tag)
-        value = toggled(info, me.scene.setting(tag)) if info is not None else None
+        value = toggled(info, me.aimed(tag)) if info is not None else None
         if value is None:
             self.open_card()
         else:
@@ -94,7 +94,7 @@ class Errands:
             me.notice(f"{tag} has nothing to turn")
             return
         info = settings[0]
-        now = me.scene.setting(info.tag)
+        now = me.aimed(info.tag)
         value = nudged(info, now, steps)
         if value is not None and value != now:
             self.set_tag(info.tag, value)

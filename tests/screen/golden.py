@@ -1,0 +1,67 @@
+"""Text goldens with a style layer: every row twice, once as characters and once as inks.
+
+A row of inks is written as letters: the ink's own letter, capital when bold. Comparing rewrites nothing; to accept a change run
+
+    python -m tests.screen.golden
+
+and read the difference before committing it.
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from tests.screen.sample import screen
+from tui.draw.canvas import Canvas
+from tui.draw.ink import BOLD, INK_COUNT, INK_MASK
+
+FOLDER = Path(__file__).parent / "goldens"
+LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
+CASES: dict[str, dict[str, object]] = {
+    "plant_80x24": {"width": 80, "height": 24},
+    "plant_120x40": {"width": 120, "height": 40},
+    "plant_200x60": {"width": 200, "height": 60},
+    "plant_cold_120x40": {"width": 120, "height": 40, "start": "off"},
+    "plant_us_instructor_120x40": {"width": 120, "height": 40, "us": True, "instructor": True},
+    "plant_ascii_80x24": {"width": 80, "height": 24, "glyphs": "ascii"},
+    "chart_80x24": {"width": 80, "height": 24, "view": "p-h chart"},
+    "trend_80x24": {"width": 80, "height": 24, "view": "trend"},
+    "meters_80x24": {"width": 80, "height": 24, "view": "meters"},
+    "table_instructor_120x40": {"width": 120, "height": 40, "view": "table", "instructor": True},
+    "log_80x24": {"width": 80, "height": 24, "view": "log"},
+    "too_small_70x20": {"width": 70, "height": 20},
+}
+"""Name -> what ``screen`` is asked for."""
+
+
+def letter(code: int) -> str:
+    """An ink as one letter."""
+    name = LETTERS[code & INK_MASK] if code & INK_MASK < len(LETTERS) else "?"
+    return name.upper() if code & BOLD else name
+
+
+def written(canvas: Canvas) -> str:
+    """A canvas as text: characters, a line of dashes, inks."""
+    chars = [canvas.row_text(y).rstrip() for y in range(canvas.height)]
+    inks = ["".join(letter(int(code)) for code in row).rstrip("a") for row in canvas.inks]
+    return "\n".join([*chars, "-" * 20, *inks]) + "\n"
+
+
+def painted(name: str) -> str:
+    """One case, painted now."""
+    return written(screen(**CASES[name]))  # type: ignore[arg-type]
+
+
+def main() -> int:
+    """Write every golden anew."""
+    FOLDER.mkdir(exist_ok=True)
+    for name in CASES:
+        (FOLDER / f"{name}.txt").write_text(painted(name), encoding="utf-8")
+    return 0
+
+
+assert len(LETTERS) >= INK_COUNT
+
+if __name__ == "__main__":
+    sys.exit(main())

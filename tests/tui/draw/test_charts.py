@@ -1,0 +1,105 @@
+"""Dials, trends and the p-h chart put things where they belong."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from sim.units import STANDARD_ATMOSPHERE_PA
+from tests.tui.conftest import scene_of
+from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
+from tui.draw.canvas import Canvas
+from tui.draw.dial import Dial, standard_dials
+from tui.draw.ph_chart import PressureEnthalpyChart, cycle_seen
+from tui.draw.scene import Scene
+from tui.draw.trend import TREND_SETS, Trend
+from tui.history import History
+from tui.words import UNIT_CHOICES
+
+BAR = 1e5
+
+
+def painted(thing: Dial, scene: Scene, width: int = 24, height: int = 12) -> list[str]:
+    canvas = Canvas.blank(width, height)
+    thing.paint(canvas, scene)
+    return [canvas.row_text(y) for y in range(height)]
+
+
+def needle_angle(pressure_pa: float) -> float:
+    """Angle of a dial's needle, from the difference of two frames: the needle's far end seen from the middle."""
+    bench = FakeBench(suction_pa=pressure_pa)
+    dial = Dial(standard_dials()[0])
+    dial.paint(Canvas.blank(40, 16), scene_of(bench))
+    ys, xs = (dial._hand.on & ~dial._face.on).nonzero()
+    middle_x, middle_y, _ = dial._geometry()
+    far = np.argmax(np.hypot(xs - middle_x, ys - middle_y))
+    return math.degrees(math.atan2(middle_y - ys[far], xs[far] - middle_x))
+
+
+@pytest.mark.parametrize(("gauge_bar", "degrees"), [(-1.0, -135.0), (4.5, 90.0), (10.0, -45.0)])
+def test_a_needle_turns_through_three_quarters_of_a_circle(gauge_bar: float, degrees: float) -> None:  # fmt: skip
+    # 270 degrees from lower left over the top to lower right, as EN 837-1 draws dials (from memory); the scale here is -1 to 10 bar g.
+    turned = needle_angle(STANDARD_ATMOSPHERE_PA + gauge_bar * BAR)
+    assert abs((turned - degrees + 180) % 360 - 180) < 6
+
+
+def test_a_dial_shows_its_number_with_unit_and_the_saturation_temperature(running: Scene) -> None:
+    rows = painted(Dial(standard_dials()[1]), running)
+    assert "bar g" in rows[-2]
+    assert "R134a" in rows[-1]
+    assert "°C" in rows[-1]
+
+
+def test_us_units_change_scale_and_number(running: Scene) -> None:
+    running.units = UNIT_CHOICES[1]
+    rows = painted(Dial(standard_dials()[1]), running, 40, 16)
+    assert "psig" in rows[-2]
+    assert any("200" in row for row in rows)
+
+
+def test_the_face_is_drawn_once_and_only_the_needle_moves(running: Scene) -> None:
+    dial = Dial(standard_dials()[0])
+    painted(dial, running)
+    face = dial._face
+    painted(dial, scene_of(FakeBench()))
+    assert dial._face is face
+
+
+def test_a_trend_rises_when_the_reading_rises() -> None:
+    bench, chart = FakeBench(), fake_chart()
+    for tag, value in (("HS-1", "on"), ("HS-4", "on")):
+        bench.set(tag, value)
+    history = History(("suction_pressure_pa", "discharge_pressure_pa"))
+    for _ in range(100):
+        bench.advance(1.0)
+        history.add(bench.snapshot(), chart)
+    canvas, trend = Canvas.blank(60, 14), Trend()
+    trend.paint(canvas, scene_of(bench), history, TREND_SETS[0], 300)
+    ys, xs = trend._dots.on.nonzero()
+    last = ys[xs == xs.max()]
+    assert last.min() < 6, "discharge stands near the top"
+    assert last.max() > trend._dots.down - 8, "suction stands near the bottom"
+
+
+def test_the_chart_puts_the_cycle_where_the_instruments_put_it(running: Scene) -> None:
+    corners = cycle_seen(running)
+    low, high = running.number("suction_pressure_pa"), running.number("discharge_pressure_pa")
+    assert [point[1] for point in corners] == [low, high, high, low, low]
+    assert corners[2][0] == corners[3][0], "throttling keeps the enthalpy"
+    assert corners[1][0] > corners[0][0] > corners[3][0]
+
+
+def test_a_standing_plant_has_no_cycle_to_draw(cold: Scene) -> None:
+    assert cycle_seen(cold) == []
+
+
+def test_the_chart_numbers_the_corners_and_shows_absolute_pressure() -> None:
+    scene = scene_of(steady_bench())
+    chart, canvas = PressureEnthalpyChart((), ()), Canvas.blank(60, 20)
+    chart.paint(canvas, scene)
+    text = "\n".join(canvas.row_text(y) for y in range(20))
+    assert all(number in text for number in "1234")
+    assert "bar abs" in text
+    assert "kJ/kg" in text
