@@ -33,6 +33,9 @@ class Part:
                 value = getattr(self, field.name)
                 if value is not None and not low <= value <= high:
                     wrong.append(
-                        (field.name, f"{field.name} is {value:g}; the model holds from {low:g} to {high:g}")
+                        (
+                            field.name,
+                            f"{field.name} is {value:g}; the model holds from {low:g} to {high:g}",
+                        )
                     )
         return wrong
