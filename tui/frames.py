@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 from tui.plant import Snapshot
 
-RATES = (20.0, 10.0, 5.0, 2.0)
+RATES = (10.0, 5.0, 2.0)
 AWAY_RATE = 2.0
 """While the terminal says that it has lost the focus."""
 NUMBERS_S = 0.25
@@ -25,7 +25,7 @@ class FrameClock:
     """Decides; the screen paints."""
 
     chosen: float = 10.0
-    lowered: float = 20.0
+    lowered: float = 10.0
     away: bool = False
     _busy_since: float | None = None
     _last_frame: float = -1e9
@@ -47,7 +47,7 @@ class FrameClock:
 
     def due(self, now: float, key: tuple[object, ...], moving: bool) -> bool:
         """Is a frame due? ``key`` holds all that a frame shows; ``moving``: something moves although it is equal (a progress bar)."""
-        if now - self._last_frame < 0.98 / self.rate:
+        if now - self._last_frame < 0.9 / self.rate:
             return False
         if key == self._last_key and not moving:
             return False

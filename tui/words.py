@@ -157,6 +157,8 @@ def _number_words(info: TagInfo | None, tag: str, value: float, units: Units) ->
         return f"{value:+.2g} quarter turns" if value else "as delivered"
     if part == "watts":
         return f"{value:.0f} W"
+    if part == "reset":
+        return "ready"
     if part == "set":
         key = "set_pa" if value > 2000 else "set_k"
         return in_words(key, value, units, short=True)

@@ -14,7 +14,7 @@ from tui.draw.layout import View
 from tui.draw.scene import Drift, Scene
 from tui.draw.trend import TREND_SETS
 from tui.history import History
-from tui.screens.bench import footer_keys
+from tui.screens.says import footer_keys
 from tui.words import UNIT_CHOICES
 
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"

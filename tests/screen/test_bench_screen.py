@@ -118,12 +118,12 @@ async def test_a_click_selects_and_a_second_click_works_the_part() -> None:
     async with bench() as (app, pilot):
         await pilot.pause()
         rows = text_of(app).splitlines()
-        y = next(i for i, row in enumerate(rows) if "HS-1 main" in row)
-        x = rows[y].index("HS-1 main")
+        y = next(i for i, row in enumerate(rows) if "HS-4 compr" in row)
+        x = rows[y].index("HS-4 compr")
         await pilot.click("BoardView", offset=(x + 2, y))
-        assert app.bench.desk.selected == "HS-1"
+        assert app.bench.desk.selected == "HS-4"
         await pilot.click("BoardView", offset=(x + 2, y))
-        await until(lambda: setting(app, "HS-1") == "on")
+        await until(lambda: setting(app, "HS-4") == "on")
 
 
 async def test_a_click_on_the_last_line_runs_its_command() -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from tui.commands import BY_NAME, COMMANDS, FOOTER_ORDER
 from tui.draw.glyphs import SETS
 from tui.helptext import GROUPS, help_lines
-from tui.screens.bench import BenchScreen, footer_keys
+from tui.screens.bench import BenchScreen
+from tui.screens.says import footer_keys
 
 
 def test_names_and_keys_are_each_used_once() -> None:

@@ -16,9 +16,9 @@ from tui.words import UNIT_CHOICES, Units, in_words, reading, setting_words
 
 NOMINAL_FLOW_KG_S = 3e-3
 """guess: about the flow of a fractional-horsepower bench; it only sets how fast the marks run."""
-NOMINAL_CELLS_S = 6.0
+NOMINAL_CELLS_S = 4.0
 """guess: a speed that the eye follows at ten frames a second."""
-FASTEST_CELLS_S = 9.0
+FASTEST_CELLS_S = 8.0
 STILL_KG_S = 1e-5
 """Below this a pipe shows no arrows; guess: a hundredth of the smallest flow that a gauge on the bench would notice."""
 
@@ -98,7 +98,9 @@ class Scene:
         return info.value if info is not None else None
 
     def setting_words(self, tag: str) -> str:
-        """The same in words."""
+        """The same in words; a part that only has a set point says that."""
+        if self.setting(tag) is None and self.setting(f"{tag}.set") is not None:
+            tag = f"{tag}.set"
         return setting_words(self.tags.get(tag), tag, self.setting(tag), self.units)
 
     def share(self, tag: str, missing: float = 1.0) -> float:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import time
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events
@@ -12,9 +11,9 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from tui.commands import BY_NAME, COMMANDS, FOOTER_ORDER
+from tui.commands import BY_NAME, COMMANDS
 from tui.desk import Desk, Waiting, by_tag
-from tui.draw.bars import FooterKey, Progress
+from tui.draw.bars import Progress
 from tui.draw.board import Board, Frame
 from tui.draw.drawing import Drawing
 from tui.draw.glyphs import FULL, SETS, Glyphs
@@ -26,13 +25,14 @@ from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting
 from tui.runner import PACES, Report, Runner, Stage
 from tui.screens.errands import Errands
+from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.views.board_view import BoardView
 
 if TYPE_CHECKING:
     from tui.app import BenchApp
 
-TICK_S = 0.05
-NOTICE_S = 6.0
+TICK_S = 0.1
+NOTICE_S = 4.0
 
 
 def _bindings() -> list[BindingType]:
@@ -132,41 +132,10 @@ class BenchScreen(Errands, Screen[None]):
             preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
         return Frame(
             self.scene, desk.view, self.history, desk.trends, SPANS_S[desk.span], desk.scroll,
-            status=self._status(), alarms=self._alarms(), stage=self._stage(), caption=self._caption(),
+            status=status_words(desk, self.clock), alarms=alarm_words(report), stage=stage_words(report),
+            caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
-
-    def _stage(self) -> str:
-        report = self.report
-        if report.stage is Stage.RUNNING:
-            behind = report.reached < 0.9 * report.pace
-            return f"RUN x{report.pace}" + (f" (reached {report.reached:.0f})" if behind else "")
-        if report.stage is Stage.HELD:
-            return f"HELD: {report.held_because}" if report.held_because else "HELD"
-        return str(report.stage.value).upper()
-
-    def _status(self) -> str:
-        desk = self.desk
-        who = "INSTRUCTOR" if desk.instructor else "learner"
-        rate = f"  {self.clock.rate:.0f} frames/s" if self.clock.slowed else ""
-        return f"{who}  {desk.units.words}{rate}"
-
-    def _alarms(self) -> tuple[str, ...]:
-        snapshot = self.report.snapshot
-        if snapshot is None:
-            return ()
-        alarms = [f"{tag} tripped" for tag, tripped in snapshot.tripped.items() if tripped]
-        if snapshot.commands.get("HS-0") not in (None, "released", "out", "off", False, 0.0):
-            alarms.append("HS-0 pressed")
-        return tuple(alarms[:2])
-
-    def _caption(self) -> str:
-        tag = self.desk.selected
-        info = self.scene.tags.get(tag)
-        name = what_is(self.scene, self.board.drawing, tag)
-        if info is None:
-            return f"{tag} {name}".rstrip()
-        return f"{tag} {name}: {self.scene.setting_words(tag)}"
 
     # What commands use.
 
@@ -283,25 +252,3 @@ class BenchScreen(Errands, Screen[None]):
     def on_screen_resume(self) -> None:
         """Back from a dialog."""
         self.changed()
-
-
-def footer_keys() -> list[FooterKey]:
-    """The last line, from the commands."""
-    return [FooterKey(BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in FOOTER_ORDER]  # fmt: skip
-
-
-def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
-    """A part in plain words."""
-    info = scene.tags.get(tag)
-    if info is not None:
-        return info.what
-    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
-    if owned:
-        return owned[0].what
-    symbol = drawing.symbol(tag) if drawing is not None else None
-    return symbol.what if symbol is not None else ""
-
-
-def anew(begin: Begin, **changes: object) -> Begin:
-    """A beginning with some things changed."""
-    return replace(begin, load=None, **changes)  # type: ignore[arg-type]

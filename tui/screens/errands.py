@@ -12,6 +12,7 @@ from tui.orders import Begin, Repair, Save
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskNumber, AskText, Page
+from tui.screens.says import what_is
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -120,8 +121,6 @@ class Errands:
 
     def open_card(self) -> None:
         """The card of the selected part: settings, cautions."""
-        from tui.screens.bench import what_is
-
         me = self._me()
         tag = me.desk.selected
         settings = own_settings(tag, me.scene.tags)

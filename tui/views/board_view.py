@@ -91,14 +91,13 @@ class BoardView(Widget):
             return 0
         paint(self.canvas)
         spans = self.canvas.changes()
-        rows = dict.fromkeys(span.y for span in spans)
-        for y in rows:
+        for y, _, _ in spans:
             pieces = [Segment(text, self.styles_of[ink]) for text, ink in self.canvas.runs(y)]
             self._strips[y] = Strip(pieces, self.canvas.width)
-        self.rows_painted += len(rows)
+        self.rows_painted += len(spans)
         if spans:
             self.refresh(*(Region(left, y, right - left, 1) for y, left, right in spans))
-        return len(rows)
+        return len(spans)
 
     def render_line(self, y: int) -> Strip:
         """The strip of a row."""

@@ -47,14 +47,6 @@ def test_only_changed_cells_are_reported_whether_character_or_ink() -> None:
     assert canvas.changes() == [Span(0, 7, 8), Span(2, 2, 5)]
 
 
-def test_far_apart_changes_of_a_row_are_separate_spans() -> None:
-    canvas = Canvas.blank(100, 1)
-    canvas.changes()
-    canvas.put(3, 0, "x", Ink.TEXT)
-    canvas.put(90, 0, "y", Ink.TEXT)
-    assert canvas.changes() == [Span(0, 3, 4), Span(0, 90, 91)]
-
-
 def test_runs_are_cut_where_the_ink_changes_and_cover_the_row() -> None:
     canvas = Canvas.blank(6, 1)
     canvas.text(1, 0, "ab", Ink.STRONG)

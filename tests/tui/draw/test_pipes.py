@@ -62,7 +62,7 @@ def test_plant_time_moves_marks_and_a_held_plant_stands_still() -> None:
     drift = Drift()
     drift.move({"M1": 3e-3}, 1.0)
     moved = drift.cells["M1"]
-    assert moved == pytest.approx(6.0)
+    assert moved == pytest.approx(4.0)
     drift.move({"M1": 3e-3}, 0.0)
     assert drift.cells["M1"] == moved
 

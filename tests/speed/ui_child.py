@@ -1,0 +1,66 @@
+"""The bench's screen on the stand-in plant, for ``ui_pty.py``: runs for some seconds, then writes what it counted."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+import time
+from pathlib import Path
+
+from tests.tui.fake_bench import open_fake
+from tui.app import BenchApp
+from tui.orders import Begin
+from tui.screens.bench import BenchScreen
+
+
+def main(arguments: list[str]) -> int:
+    """Run, count, write."""
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--seconds", type=float, default=8.0)
+    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--held", action="store_true")
+    parser.add_argument("--pace", type=int, default=1)
+    chosen = parser.parse_args(arguments)
+    app = BenchApp(Begin(start="steady", first_pace=0 if chosen.held else chosen.pace), open_fake, cautions=False)  # fmt: skip
+    costs, starts = _watched(app.bench)
+    marks = {"cpu": 0.0, "wall": 0.0}
+
+    def begin() -> None:
+        costs.clear()
+        starts.clear()
+        marks.update(cpu=time.process_time(), wall=time.monotonic())
+
+    def end() -> None:
+        wall = time.monotonic() - marks["wall"]
+        share = (time.process_time() - marks["cpu"]) / wall
+        rows = {"cpu_share": share, "draw_ms": [1e3 * cost for cost in costs], "frames": len(costs), "wall_s": wall, "starts": starts}  # fmt: skip
+        chosen.out.write_text(json.dumps(rows), encoding="utf-8")
+        app.exit(0)
+
+    def ready() -> None:
+        app.set_timer(2.0, begin)
+        app.set_timer(2.0 + chosen.seconds, end)
+
+    app.call_later(ready)
+    app.run()
+    return 0
+
+
+def _watched(screen: BenchScreen) -> tuple[list[float], list[float]]:
+    costs: list[float] = []
+    starts: list[float] = []
+    paint = screen.paint
+
+    def timed() -> None:
+        started = time.perf_counter()
+        paint()
+        costs.append(time.perf_counter() - started)
+        starts.append(started)
+
+    screen.paint = timed  # type: ignore[method-assign]
+    return costs, starts
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

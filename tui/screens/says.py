@@ -1,0 +1,72 @@
+"""What the bench's screen says about plant, person and selected part: status line, alarms, caption, last line."""
+
+from __future__ import annotations
+
+from tui.commands import BY_NAME, FOOTER_ORDER
+from tui.desk import Desk, toggled
+from tui.draw.bars import FooterKey
+from tui.draw.drawing import Drawing
+from tui.draw.scene import Scene
+from tui.frames import FrameClock
+from tui.runner import Report, Stage
+from tui.words import setting_words
+
+STOP_TAG = "HS-0"
+RELEASED = (None, "released", "out", "off", False, 0.0)
+"""What a released emergency stop may be called."""
+
+
+def stage_words(report: Report) -> str:
+    """Running at which pace, held and why, or what else."""
+    if report.stage is Stage.RUNNING:
+        behind = report.reached < 0.9 * report.pace
+        return f"RUN x{report.pace}" + (f" (reached {report.reached:.0f})" if behind else "")
+    if report.stage is Stage.HELD:
+        return f"HELD: {report.held_because}" if report.held_because else "HELD"
+    return str(report.stage.value).upper()
+
+
+def status_words(desk: Desk, clock: FrameClock) -> str:
+    """Whose view it is, which units, and the frame rate when it had to be lowered."""
+    who = "INSTRUCTOR" if desk.instructor else "learner"
+    rate = f"  {clock.rate:.0f} frames/s" if clock.slowed else ""
+    return f"{who}  {desk.units.words}{rate}"
+
+
+def alarm_words(report: Report) -> tuple[str, ...]:
+    """What has tripped, and a pressed emergency stop."""
+    snapshot = report.snapshot
+    if snapshot is None:
+        return ()
+    alarms = [f"{tag} tripped" for tag, tripped in snapshot.tripped.items() if tripped]
+    if snapshot.commands.get(STOP_TAG) not in RELEASED:
+        alarms.insert(0, f"{STOP_TAG} pressed")
+    return tuple(alarms[:2])
+
+
+def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -> str:
+    """The selected part: name, setting, and what Enter would do."""
+    info = scene.tags.get(tag)
+    name = f"{tag} {what_is(scene, drawing, tag)}".rstrip()
+    if info is None:
+        return name
+    value = toggled(info, scene.setting(tag))
+    hint = f"   enter: {setting_words(info, tag, value, desk.units)}" if value is not None else ""
+    return f"{name}: {scene.setting_words(tag)}{hint}"
+
+
+def footer_keys() -> list[FooterKey]:
+    """The last line, from the commands."""
+    return [FooterKey(BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in FOOTER_ORDER]  # fmt: skip
+
+
+def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
+    """A part in plain words."""
+    info = scene.tags.get(tag)
+    if info is not None:
+        return info.what
+    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
+    if owned:
+        return owned[0].what
+    symbol = drawing.symbol(tag) if drawing is not None else None
+    return symbol.what if symbol is not None else ""
