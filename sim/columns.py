@@ -125,4 +125,6 @@ G_BOX_AIR = 15  # kg of dry air in the box
 G_BOX_LEAK = 16  # kg/s of dry air exchanged with the room
 G_PILOT = 17  # reversing-valve pilot, 0 cooling, 1 heating
 G_P_CRITICAL = 18  # Pa
-G_COLUMNS = 20
+G_AUX_W = 19  # real power of fans, coils and lamps, W
+G_AUX_VAR = 20  # their reactive power, var
+G_COLUMNS = 21

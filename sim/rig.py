@@ -107,6 +107,14 @@ class Instrument:
     """Largest permissible error in percent of the span (the accuracy class)."""
     node: str = ""
     """Where it is bolted, when that is a node."""
+    link: str = ""
+    """Tag of the line it is built into, for a flowmeter."""
+    insulated: bool = True
+    """Strap-on thermometers: under insulation, or bare and so drawn towards the room's temperature."""
+    float_density_kg_m3: float = 0.0
+    """Flowmeters: density of the float."""
+    scale_density_kg_m3: float = 0.0
+    """Flowmeters: density of the liquid that the scale was drawn for."""
 
     def check(self) -> list[tuple[str, str]]:
         """Scale, resolution and unit make sense."""

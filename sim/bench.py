@@ -1,0 +1,345 @@
+"""A bench: a live run of a rig. Parameters, state, commands, clock, seed; the trajectory depends on rig, seed and time-stamped commands only.
+
+Time is kept in whole microseconds, so that a thousand small waits end where one long one does. Commands change the plant's tables and
+restart the integrator from the interpolated state at their instant; contacts do the same at the root where they switch.
+"""
+
+from __future__ import annotations
+
+import copy
+import heapq
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from sim import columns as c
+from sim import course, integrate
+from sim.controls import Controls
+from sim.errors import InputError, PlantError
+from sim.events import Event
+from sim.faulting import ActiveFault, apply_faults, insert, remove
+from sim.filling import standing_state
+from sim.happenings import Happenings
+from sim.ledger import ledger_of, stores
+from sim.layout import Layout
+from sim.network import build_plant
+from sim.parts.motor import SinglePhaseMotor
+from sim.pattern import solver_pattern
+from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
+from sim.rig import Rig
+from sim.saving import frozen, read_bench, thawed, write_bench
+from sim.surround import Appliance
+from sim.surroundings import NAMES
+from sim.tags import Setting, TagInfo, checked, tags_of
+from sim.watching import Watching
+
+TICKS_PER_S = 1_000_000  # times are whole microseconds
+RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
+SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "humidity": 0.1}
+"""What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
+TEMPERATURE_SCALE = 100.0
+NEVER = 1e30
+
+
+@dataclass(order=True)
+class Due:
+    """Something that was put off to a later tick: a method of ``Happenings`` by name, with its arguments."""
+
+    tick: int
+    number: int
+    method: str = field(compare=False)
+    arguments: tuple[Any, ...] = field(compare=False, default=())
+
+
+class Bench:
+    """A live run of a rig.
+
+    ``set`` moves anything a hand can move, ``advance`` lets time pass, ``readings`` and ``snapshot`` look. Raises InputError for a wrong tag
+    or value, PlantError when the plant cannot be computed.
+    """
+
+    def __init__(self, rig: Rig, seed: int = 1, *, charge_kg: float | None = None, rtol: float = RTOL) -> None:  # fmt: skip
+        self.rig = rig
+        self.seed = seed
+        self.surroundings = rig.surroundings
+        self.plant, self.layout = build_plant(rig)
+        self.appliance = Appliance(rig, self.layout, self.plant)
+        self.controls = Controls.of(rig)
+        self._infos = tags_of(rig)
+        self.commands: dict[str, Setting] = {tag: info.value for tag, info in self._infos.items()}
+        self.watching = Watching(rig, self.layout, self.plant)
+        self.watch = self.watching.watch()
+        self.events: list[Event] = []
+        self.warnings: list[str] = []
+        self.faults: dict[str, ActiveFault] = {}
+        self.machine_tag = next((p.tag for p in rig.parts if p.kind.endswith("compressor")), "")
+        self.happenings = Happenings(self)
+        self._tick = 0
+        self._due: list[Due] = []
+        self._count = 0
+        self._seq = 0
+        self._scale = self._scales()
+        self._memory = self._new_memory(charge_kg or rig.charge_kg, rtol)
+        self.apply()
+        self.open_books()
+
+    # --- beginning -------------------------------------------------------------------------
+
+    def _scales(self) -> np.ndarray[Any, np.dtype[np.float64]]:
+        scale = np.full(self.layout.n_states, TEMPERATURE_SCALE)
+        for name, index in self.layout.slow.items():
+            scale[index] = SCALES.get(name.rpartition(".")[2], TEMPERATURE_SCALE)
+        scale[self.layout.ledger_start :] = NEVER
+        return scale
+
+    def _new_memory(self, charge_kg: float, rtol: float) -> integrate.Memory:
+        room = self.surroundings.room_temperature_k
+        y = standing_state(self.rig, self.layout, self.plant, charge_kg, room)
+        for name, index in self.layout.slow.items():
+            if name.rpartition(".")[2] in ("winding", "bimetal", "bulb", "temperature"):
+                y[index] = room
+        y[self.layout.slow["box.humidity"]] = self.appliance.room_humidity(self.surroundings)
+        n = len(y)
+        clock = np.zeros(integrate.CLOCK_SIZE)
+        clock[integrate.CLOCK_STEP] = integrate.RESTART_STEP
+        clock[integrate.CLOCK_RTOL] = rtol
+        return integrate.Memory(
+            clock,
+            y,
+            np.zeros(n),
+            y.copy(),
+            np.zeros(n),
+            np.zeros((8, n)),
+            np.zeros((n, n)),
+            solver_pattern(self.plant),
+            np.full(self.layout.n_nodes, room),
+            np.zeros((self.layout.n_species + 4, self.layout.n_nodes, c.P_COLUMNS)),
+            np.zeros((len(self.layout.plans) + 1, 2)),
+            np.zeros(6, dtype=np.int64),
+        )
+
+    # --- time ------------------------------------------------------------------------------
+
+    @property
+    def time_s(self) -> float:
+        """Simulated seconds since the bench began."""
+        return self._tick / TICKS_PER_S
+
+    def advance(self, seconds: float) -> None:
+        """Let simulated time pass. Raises PlantError when the plant cannot be computed."""
+        if not 0.0 <= seconds < 1e9:
+            raise InputError(
+                f"cannot advance by {seconds!r} s; give a number of seconds from 0 up."
+            )
+        self._run_to(self._tick + round(seconds * TICKS_PER_S))
+        self._seq += 1
+
+    def _run_to(self, end: int) -> None:
+        while True:
+            goal = min(end, self._due[0].tick) if self._due else end
+            code = course.advance(goal / TICKS_PER_S, self._memory, self._scale, self.plant, self.watch)  # fmt: skip
+            if code == course.FAILED:
+                raise PlantError("no-step", f"no step, however small, could be computed at {self.time_s:.3f} s.")  # fmt: skip
+            if code != course.REACHED:
+                # an event's instant is rounded up to the next tick, so that commands and events share one clock
+                instant = self.watch.pending[0]
+                self._tick = max(self._tick, int(-(-instant * TICKS_PER_S // 1)))
+                self.happenings.happened(code - 1)
+                self.apply()
+                continue
+            self._tick = goal
+            if not self._due or self._due[0].tick > goal:
+                return
+            while self._due and self._due[0].tick <= goal:
+                due = heapq.heappop(self._due)
+                getattr(self.happenings, due.method)(*due.arguments)
+            self.apply()
+
+    def later(self, seconds: float, method: str, *arguments: Any) -> None:
+        """Call a method of ``happenings`` when the plant's clock has moved on by ``seconds``."""
+        self._count += 1
+        tick = self._tick + max(round(seconds * TICKS_PER_S), 1)
+        heapq.heappush(self._due, Due(tick, self._count, method, arguments))
+
+    def forget(self) -> None:
+        """Make this instant the beginning: time 0, no events, books opened anew. For starting conditions."""
+        course.restart(self.time_s, self._memory, self.watch, self.plant)
+        self._memory.clock[integrate.CLOCK_NOW] = 0.0
+        self._memory.clock[integrate.CLOCK_BEFORE] = 0.0
+        self._memory.y[self.layout.ledger_start :] = 0.0
+        self._memory.y_before[self.layout.ledger_start :] = 0.0
+        for due in self._due:
+            due.tick -= self._tick
+        for fault in self.faults.values():
+            fault.since_s -= self.time_s
+        self._tick = 0
+        self.events.clear()
+        self.warnings.clear()
+        self.open_books()
+
+    def open_books(self) -> None:
+        """Note what is in the plant now, for the ledger's closure; displays have had time to settle."""
+        self.watch.lag[:] = self.watch.now
+        self.look()
+        mass, energy = stores(self)
+        self.initial_mass_kg = sum(mass.values())
+        self.initial_energy_j = sum(energy.values())
+
+    # --- commands --------------------------------------------------------------------------
+
+    def tags(self) -> list[TagInfo]:
+        """Everything a hand can move, with its present value."""
+        return [replace(info, value=self.commands[tag]) for tag, info in self._infos.items()]
+
+    def set(self, tag: str, value: Setting) -> None:
+        """Move one thing. Raises InputError naming the tag and what is possible."""
+        if tag in NAMES:
+            self._set_surroundings(tag, value)
+        else:
+            info = self._infos.get(tag)
+            if info is None:
+                raise InputError(
+                    f"{self.rig.name} has nothing called {tag!r} that a hand can move."
+                )
+            self._set_tag(info, checked(info, value))
+        self.apply()
+        self._seq += 1
+
+    def _set_surroundings(self, tag: str, value: Setting) -> None:
+        if isinstance(value, str):
+            raise InputError(f"{tag} takes a number, not {value!r}.")
+        self.surroundings = self.surroundings.changed({tag: float(value)})
+        self.note(tag, "command", f"{tag} set to {float(value):g}.")
+
+    def _set_tag(self, info: TagInfo, value: Setting) -> None:
+        tag = info.tag
+        if info.kind == "reset":
+            if float(value) > 0.0:
+                self.happenings.reset(tag.rpartition(".")[0])
+            return
+        if self.commands[tag] == value:
+            return
+        self.commands[tag] = value
+        if info.kind == "place":
+            sensor = self.watching.shown[tag.rpartition(".")[0]]
+            self.watch.sensor[sensor, 1] = self.layout.nodes[str(value)]
+        if tag in self.controls.position:
+            self.controls.position[tag] = str(value)
+        words = value if isinstance(value, str) else f"{float(value):.4g}"
+        self.note(tag, "command", f"{info.what or tag}: {words}.")
+
+    def note(self, tag: str, kind: str, text: str) -> None:
+        """Put a line into the event list."""
+        self.events.append(Event(self.time_s, tag, kind, text))
+
+    def apply(self) -> None:
+        """Write commands, contacts and surroundings into the plant and begin anew from the present state."""
+        self.appliance.valve_openings(self.commands)
+        self.appliance.surroundings(self.surroundings)
+        apply_faults(self)
+        self.appliance.air(self.surroundings, self.controls, self.commands)
+        self.happenings.settle()
+        course.restart(self.time_s, self._memory, self.watch, self.plant)
+
+    # --- looking ---------------------------------------------------------------------------
+
+    def look(self) -> np.ndarray[Any, np.dtype[np.float64]]:
+        """Evaluate the plant now into ``watch.y``, ``.P``, ``.F``, ``.value``; returns the lagged sensor values."""
+        lags = np.empty(len(self.watch.tau))
+        course.read(self.time_s, self._memory, self.watch, self.plant, lags)
+        return lags
+
+    def readings(self) -> dict[str, float | str]:
+        """Every reading of the contract, computed from the present state."""
+        from sim.measure import readings_of
+
+        return readings_of(self)
+
+    def ledger(self) -> dict[str, Any]:
+        """Where mass and energy are, and how well the books close."""
+        return ledger_of(self)
+
+    def snapshot(self) -> Any:
+        """The whole bench at this instant, immutable."""
+        from sim.snapshot import snapshot_of
+
+        return snapshot_of(self)
+
+    # --- faults ----------------------------------------------------------------------------
+
+    def insert_fault(self, name: str, severity: float = 1.0, *, ramp_s: float = 0.0, place: str | None = None) -> None:  # fmt: skip
+        """Let a fault set in. Raises InputError for an unknown name, place or severity."""
+        insert(self, name, severity, ramp_s, place)
+        self.apply()
+
+    def remove_fault(self, name: str) -> None:
+        """Take a fault away; what it took from the plant (charge) stays away. Raises InputError when it is not there."""
+        remove(self, name)
+        self.apply()
+
+    def repair(self, tag: str) -> None:
+        """Mend what was damaged on a part. Raises InputError when nothing is."""
+        self.happenings.repair(tag)
+        self.apply()
+
+    # --- copies ----------------------------------------------------------------------------
+
+    def fork(self) -> Bench:
+        """A copy that lives its own life from here."""
+        twin = Bench(self.rig, seed=self.seed)
+        arrays, values = frozen(self)
+        thawed(twin, arrays, copy.deepcopy(values))
+        return twin
+
+    def save(self, path: str | Path) -> None:
+        """Write the bench to a file. Raises InputError when the file cannot be written; an older file is kept then."""
+        write_bench(self, Path(path))
+
+    @staticmethod
+    def load(path: str | Path) -> Bench:
+        """A bench from a file that ``save`` wrote. Raises InputError when it is none."""
+        return read_bench(Path(path))
+
+    # --- for the study of a run --------------------------------------------------------------
+
+    @property
+    def statistics(self) -> dict[str, int]:
+        """Steps, evaluations, Jacobians, factorisations, rejected steps, Newton failures so far."""
+        names = ("steps", "evaluations", "jacobians", "factorisations", "rejected", "newton_failures")  # fmt: skip
+        return dict(zip(names, (int(x) for x in self._memory.stats), strict=True))
+
+    @property
+    def sequence(self) -> int:
+        """Counts every change, so that a screen can tell a new snapshot from an old one."""
+        return self._seq
+
+    @property
+    def throughput_j(self) -> float:
+        """Energy that has gone through the plant, J: electricity taken and heat exchanged with the air, both ways."""
+        account = self.watch.y[self.layout.ledger_start :]
+        return float(abs(account[LEDGER_ELECTRIC]) + abs(account[LEDGER_AIR])) + 1.0
+
+    @property
+    def total_mass_kg(self) -> float:
+        """Refrigerant in the plant."""
+        self.look()
+        return float(self.watch.y[: self.layout.energy_start].sum())
+
+    @property
+    def lost_mass_kg(self) -> float:
+        """Refrigerant in the ledger's account ``outside``."""
+        self.look()
+        start = self.layout.ledger_start + LEDGER_FIXED
+        return float(self.watch.y[start : start + self.layout.n_species].sum())
+
+    def motor(self) -> SinglePhaseMotor | None:
+        """The compressor motor's parameters."""
+        for placed in self.rig.parts:
+            if isinstance(placed.part, SinglePhaseMotor):
+                return placed.part
+        return None
+
+
+__all__ = ["Bench", "Layout"]

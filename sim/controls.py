@@ -1,0 +1,95 @@
+"""Switches, protectors and contacts: what a hand or a pressure does to the compressor's supply.
+
+A contact is either open or closed; the bench asks ``Controls`` what follows from the present positions after every command and at every
+monitor. The chain of the default rig: main switch, emergency stop, compressor switch, high-pressure trip (latched until reset by hand),
+low-pressure control and thermostat (close again by themselves; heating takes the thermostat out), contactor; the motor's overload and start relay
+sit in the motor's own line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from sim.rig import Rig
+from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Switch, Thermostat
+
+EMERGENCY_STOP, MAIN_SWITCH = "HS-0", "HS-1"
+"""Tags that every rig with a panel uses for these two."""
+
+
+@dataclass
+class Controls:
+    """Positions of switches and contacts."""
+
+    switches: dict[str, Switch]
+    position: dict[str, str]
+    """Selector tag to its position."""
+    open_contacts: set[str] = field(default_factory=set)
+    """Tags of controls whose contact is open, and of protectors that have opened."""
+    latched: set[str] = field(default_factory=set)
+    """Trips that need a reset by hand."""
+
+    @staticmethod
+    def of(rig: Rig) -> Controls:
+        """All switches in their first positions."""
+        selectors = {s.tag: s.initial for s in rig.switches if isinstance(s, Selector)}
+        return Controls({s.tag: s for s in rig.switches}, selectors)
+
+    def worker(self, part: str) -> str | None:
+        """Position of the selector that works a part; None when no switch does."""
+        for tag, switch in self.switches.items():
+            if isinstance(switch, Selector) and switch.works == part:
+                return self.position[tag]
+        return None
+
+    @property
+    def powered(self) -> bool:
+        """Is the panel live? Main switch on, emergency stop released."""
+        return (
+            self.position.get(MAIN_SWITCH, "on") == "on"
+            and self.position.get(EMERGENCY_STOP, "released") == "released"
+        )
+
+    @property
+    def heating(self) -> bool:
+        """Does the mode selector stand at heating?"""
+        return "heating" in self.position.values()
+
+    def fan_speed(self, fan: str) -> float:
+        """0, 1 or 2 of the fan with this tag."""
+        if not self.powered:
+            return 0.0
+        return {"off": 0.0, "low": 1.0, "high": 2.0}.get(self.worker(fan) or "off", 0.0)
+
+    def energised(self, part: str) -> bool:
+        """Is the coil of a solenoid or pilot under voltage?"""
+        return self.powered and (self.worker(part) in ("on", "heating", "open"))
+
+    def contactor_closed(self, machine: str) -> bool:
+        """Do all contacts of the compressor's control circuit conduct?"""
+        if not self.powered or self.worker(machine) not in (None, "on") or self.latched:
+            return False
+        for tag in self.open_contacts:
+            switch = self.switches.get(tag)
+            if isinstance(switch, LowPressureControl):
+                return False
+            if isinstance(switch, Thermostat) and not self.heating:
+                return False
+        return True
+
+    def motor_on(self, machine: str) -> bool:
+        """Is the motor on its supply: contactor closed and overload closed?"""
+        return self.contactor_closed(machine) and "F1" not in self.open_contacts
+
+    def box(self) -> LoadBox | None:
+        """The load box, if the rig has one."""
+        for switch in self.switches.values():
+            if isinstance(switch, LoadBox):
+                return switch
+        return None
+
+    def tripped(self) -> dict[str, bool]:
+        """Every protector and control: is its contact open?"""
+        kinds = (HighPressureTrip, LowPressureControl, Thermostat)
+        found = {t: t in self.open_contacts or t in self.latched for t, s in self.switches.items() if isinstance(s, kinds)}  # fmt: skip
+        return found | {"F1": "F1" in self.open_contacts}

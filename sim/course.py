@@ -1,0 +1,347 @@
+"""The course of a plant in time: steps, what is watched on the way, and the instant at which something happens.
+
+After every accepted step the watched quantities (``SENSE_*``) are evaluated. Instruments with a lag follow them exactly for an input that runs
+straight between step ends: x(t) = u(t) - b tau + (x0 - u0 + b tau) exp(-(t-t0)/tau). A monitor that crosses its threshold is traced to its
+root on the dense solution; the plant then stops there until the bench has acted. Nothing here depends on when a frame was read.
+"""
+
+from __future__ import annotations
+
+from math import exp, inf, sqrt
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim import air
+from sim.columns import (
+    C_AIR_FLOW,
+    C_NATURAL,
+    C_UA_AIR,
+    CI_CELLS,
+    CI_FIRST,
+    G_ATMOSPHERE,
+    G_AUX_VAR,
+    G_AUX_W,
+    G_CONTACT,
+    G_HERTZ,
+    G_START,
+    G_VOLTS,
+    N_BURST,
+    NI_WALL,
+    P_HL,
+    P_HV,
+    P_P,
+    P_RHOL,
+    P_RHOV,
+    P_T,
+    P_VOID,
+)
+from sim.compiled import compiled
+from sim.integrate import (
+    CLOCK_BEFORE,
+    CLOCK_NOW,
+    CLOCK_READY,
+    CLOCK_STEP,
+    RESTART_STEP,
+    Memory,
+    interpolate,
+    one_step,
+)
+from sim.kernel import coil_inlet, rhs
+from sim.parts import compressor, motor
+from sim.plant import SIZE_NODES, SIZE_W, Plant
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+(
+    SENSE_NODE,  # a node, b column of the node table
+    SENSE_STATE,  # a state index
+    SENSE_FLOW,  # a link
+    SENSE_LEVEL,  # a node
+    SENSE_AIR_IN,  # a coil, b 0 temperature, 1 humidity ratio
+    SENSE_AIR_OUT,  # a coil, b 0 temperature, 1 humidity ratio
+    SENSE_MOTOR,  # b 0 line amps, 1 watts, 2 relay amps, 3 shaft torque
+    SENSE_PANEL,  # b 0 amps, 1 watts, 2 power factor, 3 volts
+    SENSE_BURST,  # largest excess over a burst limit, Pa
+    SENSE_BEYOND,  # largest excess over the tables' limits, K
+    SENSE_DIFFERENCE,  # pressure of node a over node b (-1: the room), Pa
+    SENSE_SLUG,  # liquid drawn into the cylinder, kg/s
+) = range(12)
+
+ROOT_TOLERANCE_S = 1e-6  # instants of contacts are found to a microsecond
+MONITOR_THRESHOLD, MONITOR_DIRECTION, MONITOR_ARMED = range(3)
+REACHED, FAILED = 0, -1
+
+
+class Watch(NamedTuple):
+    """What is watched, with the memory of lags; saved and forked with the rest."""
+
+    sensor: Ints  # kind, a, b
+    tau: Floats  # lag of each sensor, s
+    lag: Floats  # lagged value at CLOCK_BEFORE
+    before: Floats  # value at CLOCK_BEFORE
+    now: Floats  # value at CLOCK_NOW
+    monitor_i: Ints  # sensor, 1 when the lagged value is compared
+    monitor: Floats
+    pending: Floats  # instant of the next event (inf: none), monitor
+    limits: Floats  # highest and lowest temperature of the tables, K
+    y: Floats  # room to evaluate
+    dy: Floats
+    P: Floats
+    F: Floats
+    value: Floats
+
+
+@compiled
+def air_out(y: Floats, P: Floats, pl: Plant, coil: int) -> tuple[float, float]:
+    """Mean temperature (K) and humidity ratio of the air leaving a coil."""
+    t_in, w_in = coil_inlet(y, pl, coil)
+    row = pl.coil[coil]
+    t = 0.0
+    w = 0.0
+    cells = pl.coil_i[coil, CI_CELLS]
+    for k in range(cells):
+        i = pl.coil_i[coil, CI_FIRST] + k
+        wall = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
+        _, _, t_out, w_out = air.cell_air(
+            t_in, w_in, pl.glob[G_ATMOSPHERE], row[C_AIR_FLOW], row[C_UA_AIR], row[C_NATURAL], wall
+        )
+        t += t_out / cells
+        w += w_out / cells
+    return t, w
+
+
+@compiled
+def motor_values(y: Floats, pl: Plant) -> tuple[float, float, float, float]:
+    """(line amps, watts, relay amps, torque) of the compressor motor now."""
+    state = pl.machine_i[3]
+    if state < 0:
+        return 0.0, 0.0, 0.0, 0.0
+    torque, amps, watts, _, relay = motor.motor_state(
+        pl.motor,
+        pl.glob[G_VOLTS] * pl.glob[G_CONTACT],
+        pl.glob[G_HERTZ],
+        y[state],
+        y[state + 1],
+        int(pl.glob[G_START]),
+    )
+    return amps, watts, relay, torque
+
+
+@compiled
+def panel_value(y: Floats, pl: Plant, which: int) -> float:
+    """Amps, watts, power factor or volts at the panel's incoming terminals."""
+    volts = pl.glob[G_VOLTS]
+    if which == 3:
+        return volts
+    amps, watts, _, _ = motor_values(y, pl)
+    apparent = volts * amps
+    reactive = sqrt(max(apparent * apparent - watts * watts, 0.0)) + pl.glob[G_AUX_VAR]
+    watts += pl.glob[G_AUX_W]
+    total = sqrt(watts * watts + reactive * reactive)
+    if which == 0:
+        return total / volts if volts > 1.0 else 0.0
+    if which == 1:
+        return watts
+    return watts / total if total > 1e-9 else 0.0
+
+
+@compiled
+def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
+    """Liquid in the compressor's intake, kg/s."""
+    shell, head, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[3]
+    if shell < 0 or P[shell, P_VOID] >= 1.0:
+        return 0.0
+    a = P[shell]
+    b = P[head]
+    rho_b = b[P_RHOL] * (1.0 - b[P_VOID]) + b[P_RHOV] * b[P_VOID]
+    return compressor.compress(
+        pl.machine,
+        pl.fluid,
+        pl.wear,
+        a[P_P],
+        a[P_T],
+        a[P_VOID],
+        a[P_RHOL],
+        a[P_RHOV],
+        a[P_HL],
+        a[P_HV],
+        b[P_P],
+        b[P_T],
+        rho_b,
+        y[state],
+    )[5]
+
+
+@compiled
+def worst(P: Floats, pl: Plant, w: Watch, kind: int) -> float:
+    """Largest excess of any node over its burst pressure (Pa) or over the tables' temperatures (K)."""
+    top = -inf
+    for i in range(pl.size[SIZE_NODES]):
+        if kind == SENSE_BURST:
+            excess = P[i, P_P] - pl.node[i, N_BURST]
+        else:
+            excess = max(P[i, P_T] - w.limits[0], w.limits[1] - P[i, P_T])
+        top = max(top, excess)
+    return top
+
+
+@compiled
+def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
+    """Value of sensor k; ``w.P`` and ``w.F`` must belong to y."""
+    kind, a, b = w.sensor[k, 0], w.sensor[k, 1], w.sensor[k, 2]
+    if kind == SENSE_NODE:
+        return w.P[a, b]
+    if kind == SENSE_STATE:
+        return y[a]
+    if kind == SENSE_FLOW:
+        return w.F[a, 0]
+    if kind == SENSE_LEVEL:
+        return 1.0 - w.P[a, P_VOID]
+    if kind == SENSE_AIR_IN:
+        return coil_inlet(y, pl, a)[b]
+    if kind == SENSE_AIR_OUT:
+        return air_out(y, w.P, pl, a)[b]
+    if kind == SENSE_MOTOR:
+        return motor_values(y, pl)[b]
+    if kind == SENSE_PANEL:
+        return panel_value(y, pl, b)
+    if kind == SENSE_DIFFERENCE:
+        return w.P[a, P_P] - (w.P[b, P_P] if b >= 0 else pl.glob[G_ATMOSPHERE])
+    if kind == SENSE_SLUG:
+        return liquid_drawn(y, w.P, pl)
+    return worst(w.P, pl, w, kind)
+
+
+@compiled
+def sense(y: Floats, t_guess: Floats, w: Watch, pl: Plant, out: Floats) -> None:
+    """Evaluate the plant at y and every sensor on it."""
+    rhs(y, w.dy, t_guess, w.P, w.F, pl)
+    for k in range(out.size):
+        out[k] = sensed(y, w, pl, k)
+
+
+@compiled
+def lagged(w: Watch, k: int, dt: float, span: float, value: float) -> float:
+    """Lagged value of sensor k, dt after CLOCK_BEFORE, when its input has run straight to ``value`` in ``span``."""
+    tau = w.tau[k]
+    if tau <= 0.0:
+        return value
+    if span <= 0.0:
+        return w.lag[k]
+    slope = (value - w.before[k]) / span
+    here = w.before[k] + slope * dt
+    return here - slope * tau + (w.lag[k] - w.before[k] + slope * tau) * exp(-dt / tau)
+
+
+@compiled
+def monitored(w: Watch, m: int, dt: float, values: Floats) -> float:
+    """Value that monitor m compares, dt after CLOCK_BEFORE."""
+    k = w.monitor_i[m, 0]
+    return lagged(w, k, dt, dt, values[k]) if w.monitor_i[m, 1] == 1 else values[k]
+
+
+@compiled
+def crossed(w: Watch, m: int, value: float) -> bool:
+    """Is monitor m armed and beyond its threshold?"""
+    way = w.monitor[m, MONITOR_DIRECTION]
+    return (
+        w.monitor[m, MONITOR_ARMED] > 0.0 and way * (value - w.monitor[m, MONITOR_THRESHOLD]) > 0.0
+    )
+
+
+@compiled
+def trace(m: int, mem: Memory, w: Watch, pl: Plant) -> float:
+    """Instant in the last step at which monitor m crosses its threshold, by bisection on the dense solution."""
+    low = mem.clock[CLOCK_BEFORE]
+    high = mem.clock[CLOCK_NOW]
+    start = low
+    while high - low > ROOT_TOLERANCE_S:
+        t = 0.5 * (low + high)
+        interpolate(t, mem, w.y)
+        sense(w.y, mem.t_guess, w, pl, w.value)
+        if crossed(w, m, monitored(w, m, t - start, w.value)):
+            high = t
+        else:
+            low = t
+    return high
+
+
+@compiled
+def look(mem: Memory, w: Watch, pl: Plant) -> None:
+    """After a step: move the lags on, evaluate the sensors, find the first event in the step."""
+    span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
+    sense(mem.y, mem.t_guess, w, pl, w.now)
+    w.pending[0] = inf
+    for m in range(w.monitor_i.shape[0]):
+        if crossed(w, m, monitored(w, m, span, w.now)):
+            t = trace(m, mem, w, pl)
+            if t < w.pending[0]:
+                w.pending[0] = t
+                w.pending[1] = m
+
+
+@compiled
+def settle_lags(dt: float, span: float, w: Watch) -> None:
+    """Move every lag dt into the step of length ``span`` that ends at ``w.now``."""
+    for k in range(w.now.size):
+        value = lagged(w, k, dt, span, w.now[k])
+        if span > 0.0:
+            w.value[k] = w.before[k] + (w.now[k] - w.before[k]) * dt / span
+        w.lag[k] = value
+    if span > 0.0:
+        w.before[:] = w.value
+
+
+@compiled
+def advance(t_end: float, mem: Memory, scale: Floats, pl: Plant, w: Watch) -> int:
+    """Run until t_end is inside the last step (REACHED), something happens (1 + monitor, at ``w.pending[0]``), or nothing works (FAILED)."""
+    while True:
+        if w.pending[0] <= t_end:
+            return 1 + int(w.pending[1])
+        if mem.clock[CLOCK_NOW] >= t_end:
+            return REACHED
+        settle_lags(
+            mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE],
+            mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE],
+            w,
+        )
+        if not one_step(mem, scale, pl):
+            return FAILED
+        look(mem, w, pl)
+
+
+@compiled
+def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
+    """Make the state at t (inside the last step) the new beginning: something was changed by hand or by a contact."""
+    span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
+    interpolate(t, mem, w.y)
+    settle_lags(t - mem.clock[CLOCK_BEFORE], span, w)
+    mem.y[:] = w.y
+    mem.y_before[:] = w.y
+    mem.clock[CLOCK_NOW] = t
+    mem.clock[CLOCK_BEFORE] = t
+    mem.clock[CLOCK_STEP] = min(mem.clock[CLOCK_STEP], RESTART_STEP)
+    mem.clock[CLOCK_READY] = 0.0
+    for _ in range(2):
+        sense(mem.y, mem.t_guess, w, pl, w.now)
+        for i in range(pl.size[SIZE_NODES]):
+            mem.t_guess[i] = w.P[i, P_T]
+    w.before[:] = w.now
+    w.pending[0] = inf
+
+
+@compiled
+def read(t: float, mem: Memory, w: Watch, pl: Plant, lags: Floats) -> None:
+    """Evaluate the plant at t (inside the last step): state in ``w.y``, node table in ``w.P``, flows in ``w.F``, sensors in ``w.value``, displays in ``lags``.
+
+    Changes nothing that the course depends on.
+    """
+    interpolate(t, mem, w.y)
+    guess = mem.t_guess.copy()
+    sense(w.y, guess, w, pl, w.value)
+    span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
+    for k in range(lags.size):
+        lags[k] = lagged(w, k, t - mem.clock[CLOCK_BEFORE], span, w.now[k])

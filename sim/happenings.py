@@ -1,0 +1,242 @@
+"""What follows when something passes a threshold: contacts, trips, relief valves, bursting, liquid in the cylinder, a rotor that will not turn.
+
+``happened`` is told which monitor fired; ``settle`` brings contacts, start relay and monitors into line with the present state after any change.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sim import columns as c
+from sim import course
+from sim.errors import InputError
+from sim.faulting import RAMP_STEPS, move_charge
+from sim.parts.motor import SinglePhaseMotor
+from sim.rig import BURST_FACTOR
+from sim.switches import HighPressureTrip, LowPressureControl, Thermostat
+
+if TYPE_CHECKING:
+    from sim.bench import Bench
+
+VENT_AREA_M2 = (
+    2e-5  # guess: a split of a few square millimetres empties the plant in about a minute
+)
+STALL_AFTER_S = 1.0  # common practice: a sound machine is at speed in well under a second
+STALLED_RAD_S = 50.0  # guess: far above the creep of a standing rotor, far below running
+SLUG_PAUSE_S = 5.0  # guess: one slug is counted once
+EMPTY_SHARE = 0.01  # of the nominal charge: nothing left worth the name
+
+
+class Happenings:
+    """The reactions of one bench."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.bench = bench
+        self.index = {m.name: k for k, m in enumerate(bench.watching.monitors)}
+        self.start_in = False
+        self.relay_moving = False
+        self.was_on = False
+        self.was_closed = False
+        self.warned: set[str] = set()
+        self.damage: dict[str, int] = {}
+
+    # --- monitors ---------------------------------------------------------------------------
+
+    def arm(self, name: str, armed: bool, threshold: float | None = None) -> None:
+        """Arm or disarm a monitor, with a new threshold if given."""
+        if name in self.index:
+            row = self.bench.watch.monitor[self.index[name]]
+            row[course.MONITOR_ARMED] = float(armed)
+            if threshold is not None:
+                row[course.MONITOR_THRESHOLD] = threshold
+
+    def happened(self, k: int) -> None:
+        """Monitor k has passed its threshold."""
+        name = self.bench.watching.monitors[k].name
+        tag, _, what = name.rpartition(".")
+        actions = {"lift": self.lifted, "reseat": self.reseated, "open": self.opened, "close": self.closed}  # fmt: skip
+        if name == "slug":
+            self.slug()
+        elif name == "burst":
+            self.burst()
+        elif name == "beyond-tables":
+            self.beyond()
+        elif tag == "relay":
+            self.relay(what)
+        else:
+            actions[what](tag)
+
+    def opened(self, tag: str) -> None:
+        """A control or protector opens its contact."""
+        controls = self.bench.controls
+        controls.open_contacts.add(tag)
+        switch = controls.switches.get(tag)
+        if isinstance(switch, HighPressureTrip):
+            controls.open_contacts.discard(tag)
+            controls.latched.add(tag)
+            self.bench.note(tag, "trip", "The high-pressure trip has opened; it stays open until it is reset by hand.")  # fmt: skip
+        elif tag == "F1":
+            self.bench.note(tag, "trip", "The motor's overload has opened; it closes again by itself when it has cooled.")  # fmt: skip
+        else:
+            self.bench.note(tag, "contact", f"{tag} has opened its contact.")
+
+    def closed(self, tag: str) -> None:
+        """A control or protector closes its contact again by itself."""
+        self.bench.controls.open_contacts.discard(tag)
+        self.bench.note(tag, "contact", f"{tag} has closed its contact again.")
+
+    def lifted(self, tag: str) -> None:
+        """A relief valve opens."""
+        self.bench.note(tag, "lift", f"{tag} has lifted: an alarm, not a control. Stop, and keep clear of its outlet.")  # fmt: skip
+        self.arm(f"{tag}.lift", False)
+        self.arm(f"{tag}.reseat", True)
+
+    def reseated(self, tag: str) -> None:
+        """A relief valve shuts again."""
+        self.bench.note(tag, "note", f"{tag} has shut again.")
+        self.arm(f"{tag}.lift", True)
+        self.arm(f"{tag}.reseat", False)
+
+    def relay(self, what: str) -> None:
+        """The start relay's current passes pull-in or drop-out; its armature follows after the relay's delay."""
+        motor = self.bench.motor()
+        if motor is not None:
+            self.relay_moving = True
+            self.bench.later(motor.relay_delay_s, f"relay_{what}")
+
+    def relay_in(self) -> None:
+        """The armature has pulled in."""
+        self.start_in = self.was_on
+        self.relay_moving = False
+
+    def relay_out(self) -> None:
+        """The armature has dropped out."""
+        self.start_in = False
+        self.relay_moving = False
+
+    def slug(self) -> None:
+        """Liquid in the cylinder: the discharge reed bends a little more each time."""
+        bench = self.bench
+        tag = bench.machine_tag
+        self.arm("slug", False)
+        bench.later(SLUG_PAUSE_S, "arm", "slug", True)
+        bench.note(tag, "slug", "Liquid has entered the cylinder.")
+        self.damage[tag] = self.damage.get(tag, 0) + 1
+        bench.note(
+            tag, "damage", "The discharge valve leaks more than before; repair it to go on as new."
+        )
+
+    def burst(self) -> None:
+        """The weakest node opens to the room."""
+        bench = self.bench
+        pressure = bench.watch.P[:, c.P_P]
+        k = int(np.argmax(pressure - bench.plant.node[:, c.N_BURST]))
+        name = next(n for n, i in bench.layout.nodes.items() if i == k)
+        bench.plant.node[k, c.N_VENT] = VENT_AREA_M2
+        bench.plant.node[k, c.N_BURST] = np.inf
+        self.damage[name] = 1
+        text = f"{name.replace('_', ' ')} has burst at its limit of {BURST_FACTOR:g} PS; the charge goes to the room."
+        bench.note(name, "burst", text)
+
+    def beyond(self) -> None:
+        """A state has left the property tables: said once, then the tables' continuation is used."""
+        self.arm("beyond-tables", False)
+        t = self.bench.watch.P[:, c.P_T]
+        k = int(
+            np.argmax(np.maximum(t - self.bench.watch.limits[0], self.bench.watch.limits[1] - t))
+        )
+        name = next(n for n, i in self.bench.layout.nodes.items() if i == k)
+        text = f"beyond-tables: {name.replace('_', ' ')} at {t[k] - 273.15:.0f} degC is outside the property tables; numbers are a continuation from here."  # fmt: skip
+        self.bench.warnings.append(text)
+        self.bench.note(name, "beyond-tables", text)
+
+    # --- hands ------------------------------------------------------------------------------
+
+    def reset(self, tag: str) -> None:
+        """Press a trip's reset button; it holds only below the reset pressure."""
+        bench = self.bench
+        switch = bench.controls.switches.get(tag)
+        if not isinstance(switch, HighPressureTrip) or tag not in bench.controls.latched:
+            bench.note(tag, "note", f"{tag} is not tripped; nothing to reset.")
+            return
+        bench.look()
+        pressure = bench.watch.P[bench.layout.nodes[switch.tap], c.P_P]
+        if pressure >= switch.reset_below_pa:
+            bench.note(tag, "note", f"{tag} will not reset yet: the pressure is still too high.")
+            return
+        bench.controls.latched.discard(tag)
+        bench.note(tag, "reset", f"{tag} has been reset by hand. Find the cause before starting.")
+
+    def repair(self, tag: str) -> None:
+        """Mend a damaged part. Raises InputError when nothing on it is damaged."""
+        bench = self.bench
+        if not self.damage.pop(tag, 0):
+            raise InputError(f"nothing on {tag} is damaged.")
+        if tag != bench.machine_tag:
+            k = bench.layout.nodes[tag]
+            bench.plant.node[k, c.N_VENT] = 0.0
+            bench.plant.node[k, c.N_BURST] = bench.rig.burst_pa(bench.rig.node(tag))
+        bench.note(tag, "note", f"{tag} has been repaired.")
+
+    def charge_step(self, name: str) -> None:
+        """Next second of a charge that is being let out or put in."""
+        move_charge(self.bench, name)
+
+    def ramp_step(self, name: str) -> None:
+        """A ramped fault grows (its severity follows from the clock); the bench applies it after this call."""
+        fault = self.bench.faults.get(name)
+        if fault is not None and fault.share(self.bench.time_s) < 1.0:
+            self.bench.later(fault.ramp_s / RAMP_STEPS, "ramp_step", name)
+
+    # --- settling ---------------------------------------------------------------------------
+
+    def settle(self) -> None:
+        """After any change: contactor, motor, relay, and which monitors listen."""
+        bench = self.bench
+        self.set_points()
+        bench.appliance.electrics(bench.controls, bench.machine_tag)
+        closed = bench.controls.contactor_closed(bench.machine_tag)
+        if closed != self.was_closed:
+            self.was_closed = closed
+            bench.note("K1", "contact", f"Contactor {'closes' if closed else 'opens'}.")
+        on = bool(bench.plant.glob[c.G_CONTACT])
+        if on and not self.was_on:
+            bench.later(STALL_AFTER_S, "stall_check")
+        if not on:
+            self.start_in = False
+        self.was_on = on
+        bench.plant.glob[c.G_START] = float(self.start_in)
+        free = on and not self.relay_moving
+        self.arm("relay.in", free and not self.start_in)
+        self.arm("relay.out", free and self.start_in)
+
+    def set_points(self) -> None:
+        """Which monitors listen, and at what value."""
+        bench = self.bench
+        for tag, switch in bench.controls.switches.items():
+            if not isinstance(switch, HighPressureTrip | LowPressureControl | Thermostat):
+                continue
+            point = float(bench.commands[f"{tag}.set"])
+            is_open = tag in bench.controls.open_contacts
+            self.arm(f"{tag}.open", not is_open and tag not in bench.controls.latched, point)
+            if isinstance(switch, LowPressureControl):
+                self.arm(f"{tag}.close", is_open, point + switch.difference_pa)
+            elif isinstance(switch, Thermostat):
+                self.arm(f"{tag}.close", is_open, point + switch.difference_k)
+        tripped = "F1" in bench.controls.open_contacts
+        self.arm("F1.open", not tripped)
+        self.arm("F1.close", tripped)
+
+    def stall_check(self) -> None:
+        """A second after the motor came on: does it turn?"""
+        bench = self.bench
+        if not self.was_on or bench.motor() is None:
+            return
+        bench.look()
+        if bench.watch.y[bench.layout.slow["machine.speed"]] < STALLED_RAD_S:
+            bench.note(bench.machine_tag, "stall", "The motor hums but does not turn: it draws locked-rotor current.")  # fmt: skip
+
+
+__all__ = ["Happenings", "SinglePhaseMotor"]

@@ -1,0 +1,96 @@
+"""What the instruments display: the true value after place, lag, a fixed error within its class, noise, resolution and range.
+
+A dial's fixed error and its noise come from the bench's seed and the instrument's tag, so the same bench always shows the same. Gauge dials are
+converted with the room's pressure. A strap-on thermometer left bare is drawn towards the room by a tenth of the difference (common practice:
+5 to 15 %). A variable-area flowmeter reads true x sqrt((rho_f - rho) rho_s / ((rho_f - rho_s) rho)) of its scale (VDI/VDE 3513-1).
+"""
+
+from __future__ import annotations
+
+import zlib
+from math import sqrt
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sim import columns as c
+from sim.rig import Instrument
+from sim.units import SYMBOLS, from_si, to_si
+
+if TYPE_CHECKING:
+    from sim.bench import Bench
+
+BARE_SHARE = 0.1  # common practice: a bare strap-on sensor reads 5 to 15 % of the way to the room
+ERROR_SHARE = 0.5  # guess: a sound instrument's fixed error stays within half of its class
+NOISE_SHARE = 0.001  # common practice: one sigma is a thousandth of the span
+NOISE_PERIOD_S = 0.5  # guess: a display settles on a new value twice a second
+
+
+def fixed_error(seed: int, instrument: Instrument) -> float:
+    """The instrument's own error, in its scale's unit."""
+    rng = np.random.default_rng([seed, zlib.crc32(instrument.tag.encode())])
+    span = instrument.high - instrument.low
+    return float(ERROR_SHARE * instrument.class_percent / 100.0 * span * rng.uniform(-1.0, 1.0))
+
+
+def noise(seed: int, instrument: Instrument, time_s: float) -> float:
+    """Noise of this display at this time, in its scale's unit."""
+    tick = int(time_s / NOISE_PERIOD_S)
+    rng = np.random.default_rng([seed, zlib.crc32(instrument.tag.encode()), tick])
+    return float(NOISE_SHARE * (instrument.high - instrument.low) * rng.normal())
+
+
+def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) -> float:
+    """What the instrument shows, in its scale's unit, for a lagged true value in SI."""
+    atmosphere = bench.surroundings.atmospheric_pressure_pa
+    bare = bench.commands.get(f"{instrument.tag}.insulated", "yes") == "no"
+    if instrument.kind == "thermometer" and (bare or not instrument.insulated):
+        value += BARE_SHARE * (bench.surroundings.room_temperature_k - value)
+    if instrument.kind == "flowmeter":
+        shown = flowmeter_scale(bench, instrument, value)
+    else:
+        shown = (
+            float(from_si(value, SYMBOLS[instrument.unit], atmosphere))
+            if instrument.unit
+            else value
+        )
+    if live:
+        shown += fixed_error(bench.seed, instrument) + noise(bench.seed, instrument, bench.time_s)
+    if instrument.resolution > 0.0:
+        shown = round(shown / instrument.resolution) * instrument.resolution
+    return min(max(shown, instrument.low), instrument.high)
+
+
+def flowmeter_scale(bench: Bench, instrument: Instrument, flow_kg_s: float) -> float:
+    """Scale reading (litres an hour of the scale's liquid) for a true mass flow."""
+    plan = bench.layout.plans[bench.layout.links[instrument.link]]
+    rho = float(bench.watch.P[bench.layout.nodes[plan.end.node], c.P_RHOL])
+    void = float(bench.watch.P[bench.layout.nodes[plan.end.node], c.P_VOID])
+    rho_v = float(bench.watch.P[bench.layout.nodes[plan.end.node], c.P_RHOV])
+    rho = max(rho * (1.0 - void) + rho_v * void, 1.0)
+    f, s = instrument.float_density_kg_m3, instrument.scale_density_kg_m3
+    true_l_h = max(flow_kg_s, 0.0) / rho * 3.6e6
+    return true_l_h / sqrt((f - rho) * s / ((f - s) * rho))
+
+
+def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str]) -> dict[str, float | str]:  # type: ignore[type-arg]  # fmt: skip
+    """``X_shown`` of every instrument, in X's unit (the flowmeter in its scale's)."""
+    out: dict[str, float | str] = {}
+    for instrument in bench.rig.instruments:
+        if instrument.kind == "glass":
+            if instrument.reading == "sight_glass":
+                glass = true["sight_glass"]
+                out["sight_glass_shown"] = "clear" if glass == "empty" else glass
+            continue
+        live = bench.controls.powered or instrument.kind != "meter"
+        value = float(lags[bench.watching.shown[instrument.tag]]) if live else 0.0
+        shown = displayed(bench, instrument, value, live)
+        name = (
+            "flowmeter_shown" if instrument.kind == "flowmeter" else f"{instrument.reading}_shown"
+        )
+        if instrument.kind != "flowmeter" and instrument.unit:
+            shown = float(
+                to_si(shown, SYMBOLS[instrument.unit], bench.surroundings.atmospheric_pressure_pa)
+            )
+        out.setdefault(name, shown)
+    return out

@@ -1,0 +1,59 @@
+"""The books of a bench: where mass and energy are, by part, and how well they close."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from sim import columns as c
+from sim.parts import motor
+from sim.plant import (
+    LEDGER_AIR,
+    LEDGER_ELECTRIC,
+    LEDGER_FIXED,
+    LEDGER_OUT_ENERGY,
+    LEDGER_ROTOR,
+)
+
+if TYPE_CHECKING:
+    from sim.bench import Bench
+
+
+def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
+    """(kg by node and ``outside``, J by node, wall and other store) of the state in ``bench.watch.y``."""
+    y, lay, plant = bench.watch.y, bench.layout, bench.plant
+    n = lay.n_nodes
+    mass = {name: float(sum(y[s * n + k] for s in range(lay.n_species))) for name, k in lay.nodes.items()}  # fmt: skip
+    start = lay.ledger_start
+    mass["outside"] = float(sum(y[start + LEDGER_FIXED + s] for s in range(lay.n_species)))
+    energy = {name: float(y[lay.energy_start + k]) for name, k in lay.nodes.items()}
+    for name, k in lay.walls.items():
+        energy[f"{name} wall"] = float(plant.wall[k, c.W_CAPACITY] * y[lay.wall_start + k])
+    if "machine.winding" in lay.slow:
+        capacity = plant.motor[motor.M_WINDING_HEAT]
+        energy["winding"] = float(capacity * y[lay.slow["machine.winding"]])
+        energy["rotor"] = float(y[start + LEDGER_ROTOR])
+    if plant.glob[c.G_BOX_CLOSED] > 0.0:
+        energy["load box"] = float(plant.glob[c.G_BOX_CAPACITY] * y[lay.slow["box.temperature"]])
+    return mass, energy
+
+
+def ledger_of(bench: Bench) -> dict[str, Any]:
+    """Mass by part, energy by store, the accounts, and the closure of both against the beginning."""
+    bench.look()
+    mass, energy = stores(bench)
+    account = bench.watch.y[bench.layout.ledger_start :]
+    electric, air = float(account[LEDGER_ELECTRIC]), float(account[LEDGER_AIR])
+    out = float(account[LEDGER_OUT_ENERGY])
+    total_mass, total_energy = sum(mass.values()), sum(energy.values())
+    balance = total_energy - electric - air + out
+    throughput = bench.throughput_j
+    return {
+        "mass_kg": mass,
+        "energy_j": energy,
+        "electric_j": electric,
+        "air_heat_j": air,
+        "outside_energy_j": out,
+        "throughput_j": throughput,
+        "mass_closure": total_mass / bench.initial_mass_kg - 1.0,
+        "energy_closure": (balance - bench.initial_energy_j) / max(throughput, 1.0),
+    }

@@ -1,0 +1,135 @@
+"""Saving and loading a bench: one zip of plain arrays and one JSON text, no code, readable by numpy.
+
+Everything that decides the further course is in it, bit for bit: integrator memory, lags, commands, contacts, faults, what is put off to later.
+The rig itself is not: a save names its rig, and says so when that has changed since.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import heapq
+import json
+import os
+import tempfile
+import zipfile
+from dataclasses import asdict
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from sim.errors import InputError
+from sim.events import Event
+from sim.faulting import ActiveFault
+from sim.rig import Rig, load_rig
+from sim.surroundings import Surroundings
+
+if TYPE_CHECKING:
+    from sim.bench import Bench
+
+FORMAT = 1
+MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
+WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
+PLANT = ("node", "coil", "coil_i", "link", "bulb", "wear", "slide", "glob", "machine", "motor")
+
+
+def rig_key(rig: Rig) -> str:
+    """Hash of what the rig file says."""
+    return hashlib.sha256(repr((rig.nodes, rig.parts, rig.walls, rig.switches, rig.charge_kg)).encode()).hexdigest()[:16]  # fmt: skip
+
+
+def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
+    """(arrays, plain values) that hold the whole bench."""
+    arrays = {f"memory.{n}": getattr(bench._memory, n) for n in MEMORY}
+    arrays |= {f"watch.{n}": getattr(bench.watch, n) for n in WATCH}
+    arrays |= {f"plant.{n}": getattr(bench.plant, n) for n in PLANT}
+    arrays["factors"] = bench._memory.factors.value
+    h = bench.happenings
+    values = {
+        "format": FORMAT,
+        "rig": str(bench.rig.folder),
+        "rig_name": bench.rig.name,
+        "rig_key": rig_key(bench.rig),
+        "seed": bench.seed,
+        "tick": bench._tick,
+        "count": bench._count,
+        "commands": bench.commands,
+        "position": bench.controls.position,
+        "open_contacts": sorted(bench.controls.open_contacts),
+        "latched": sorted(bench.controls.latched),
+        "surroundings": asdict(bench.surroundings),
+        "events": [asdict(e) for e in bench.events],
+        "warnings": bench.warnings,
+        "faults": [asdict(f) for f in bench.faults.values()],
+        "due": [[d.tick, d.number, d.method, list(d.arguments)] for d in sorted(bench._due)],
+        "happenings": [h.start_in, h.relay_moving, h.was_on, h.was_closed, h.damage],
+        "initial": [bench.initial_mass_kg, bench.initial_energy_j],
+    }
+    return arrays, values
+
+
+def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[str, Any]) -> None:
+    """Put a frozen bench's values into a new bench of the same rig."""
+    from sim.bench import Due
+
+    for group, names, target in (("memory", MEMORY, bench._memory), ("watch", WATCH, bench.watch), ("plant", PLANT, bench.plant)):  # fmt: skip
+        for name in names:
+            getattr(target, name)[...] = arrays[f"{group}.{name}"]
+    bench._memory.factors.value[...] = arrays["factors"]
+    bench._tick, bench._count = values["tick"], values["count"]
+    bench.commands.update(values["commands"])
+    bench.controls.position.update(values["position"])
+    bench.controls.open_contacts = set(values["open_contacts"])
+    bench.controls.latched = set(values["latched"])
+    bench.surroundings = Surroundings(**values["surroundings"])
+    bench.events[:] = [Event(**e) for e in values["events"]]
+    bench.warnings[:] = values["warnings"]
+    bench.faults = {f["name"]: ActiveFault(**f) for f in values["faults"]}
+    bench._due = [Due(t, n, m, tuple(a)) for t, n, m, a in values["due"]]
+    heapq.heapify(bench._due)
+    h = bench.happenings
+    h.start_in, h.relay_moving, h.was_on, h.was_closed, h.damage = values["happenings"]
+    bench.initial_mass_kg, bench.initial_energy_j = values["initial"]
+    bench.appliance.air(bench.surroundings, bench.controls, bench.commands)
+
+
+def write_bench(bench: Bench, path: Path) -> None:
+    """Write to a temporary file beside ``path`` and put it in place at once; nothing is lost when that fails."""
+    arrays, values = frozen(bench)
+    temporary = None
+    try:
+        with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
+            temporary = file.name
+            np.savez_compressed(file, values=np.array(json.dumps(values)), **arrays)  # type: ignore[arg-type]  # fmt: skip
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(temporary, path)
+    except OSError as error:
+        if temporary and os.path.exists(temporary):
+            os.unlink(temporary)
+        raise InputError(f"{path}: the bench could not be saved ({error.strerror}). Choose a folder that can be written and has room.") from None  # fmt: skip
+
+
+def read_bench(path: Path) -> Bench:
+    """A bench from a file. Raises InputError with the reason when that is not possible."""
+    from sim.bench import Bench
+
+    try:
+        with np.load(path, allow_pickle=False) as file:
+            arrays = {name: file[name] for name in file.files}
+        values = json.loads(str(arrays.pop("values")))
+        if values["format"] != FORMAT:
+            raise InputError(f"{path}: saved by another version of the program (format {values['format']}).")  # fmt: skip
+    except OSError as error:
+        raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
+    except (ValueError, KeyError, zipfile.BadZipFile, EOFError):
+        raise InputError(f"{path}: this is no saved bench.") from None
+    rig = load_rig(values["rig"] if Path(values["rig"]).is_dir() else values["rig_name"])
+    if rig_key(rig) != values["rig_key"]:
+        raise InputError(f"{path}: the rig {rig.name} has changed since this was saved.")
+    bench = Bench(rig, seed=values["seed"])
+    try:
+        thawed(bench, arrays, values)
+    except (ValueError, KeyError, TypeError):
+        raise InputError(f"{path}: this saved bench is damaged.") from None
+    return bench

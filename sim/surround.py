@@ -1,0 +1,164 @@
+"""Puts commands and surroundings into the plant's tables: fans and air, valves, solenoids, supply, load box."""
+
+from __future__ import annotations
+
+from sim import columns as c
+from sim.air import air_film_conductance
+from sim.controls import Controls
+from sim.layout import Layout, coil_tables
+from sim.parts import fan, hand_expansion_valve, hand_valve, motor
+from sim.parts.fan import Fan
+from sim.parts.hand_expansion_valve import HandExpansionValve
+from sim.parts.hand_valve import HandValve
+from sim.parts.solenoid_valve import SolenoidValve
+from sim.parts.thermostatic_valve import SPRING, ThermostaticValve
+from sim.plant import Plant
+from sim.psychrometrics import humidity_ratio_from_relative
+from sim.rig import Rig
+from sim.surroundings import Surroundings
+from sim.tags import Setting
+
+FAN_POWER_FACTOR = (
+    0.6  # common practice: shaded-pole fan motors run at a power factor of 0.5 to 0.65
+)
+COIL_W = 8.0  # guess: a solenoid, pilot or contactor coil of this size takes 6 to 10 W
+COIL_POWER_FACTOR = 0.35  # guess: a seated AC solenoid coil
+
+
+class Appliance:
+    """Writes what hands and surroundings do into one plant's tables."""
+
+    def __init__(self, rig: Rig, layout: Layout, plant: Plant) -> None:
+        self.rig = rig
+        self.layout = layout
+        self.plant = plant
+        self.valves = {p.tag: p.part for p in rig.parts if isinstance(p.part, HandValve | HandExpansionValve)}  # fmt: skip
+        self.air_health = {air.tag: 1.0 for air in rig.airs}
+        """Share of the fan's air that a fault leaves."""
+        self.fouling = {coil.tag: 0.0 for coil in coil_tables(rig)}
+        """Share of the air film that dirt takes."""
+
+    def valve_openings(self, commands: dict[str, Setting]) -> None:
+        """Openings of all links from the handles."""
+        for k, plan in enumerate(self.layout.plans):
+            opening = 1.0
+            for tag in plan.handles:
+                part = self.valves[tag]
+                handle = float(commands[tag])
+                if isinstance(part, HandExpansionValve):
+                    opening *= float(hand_expansion_valve.opening(part.row(), handle))
+                else:
+                    opening *= float(hand_valve.opening(part.row(), handle))
+            self.plant.link[k, c.L_OPENING] = opening
+            if isinstance(plan.part, ThermostaticValve):
+                turns = float(commands[f"{plan.tag}.spring"])
+                self.plant.link[k, c.L_PART + SPRING] = plan.part.spring_at(turns)
+
+    def surroundings(self, now: Surroundings) -> None:
+        """Room, supply, pressure of the air."""
+        g = self.plant.glob
+        g[c.G_ATMOSPHERE] = now.atmospheric_pressure_pa
+        g[c.G_ROOM_T] = now.room_temperature_k
+        g[c.G_ROOM_W] = self.room_humidity(now)
+        g[c.G_VOLTS] = now.supply_voltage_v
+        g[c.G_HERTZ] = now.supply_frequency_hz
+
+    @staticmethod
+    def room_humidity(now: Surroundings) -> float:
+        """Humidity ratio of the room."""
+        return float(
+            humidity_ratio_from_relative(
+                now.room_temperature_k, now.relative_humidity, now.atmospheric_pressure_pa
+            )
+        )
+
+    def air(self, now: Surroundings, controls: Controls, commands: dict[str, Setting]) -> None:
+        """Air through both coils, its temperature and the load box."""
+        g = self.plant.glob
+        inlets = {"room": None, "load_box": now.evaporator_air_in_k}
+        box = controls.box()
+        closed = box is not None and controls.position[box.tag] != "open"
+        w_room = self.room_humidity(now)
+        for k, coil in enumerate(coil_tables(self.rig)):
+            stream = next(a for a in self.rig.airs if a.tag == coil.air)
+            boxed = stream.inlet == "load_box"
+            given = inlets["load_box"] if boxed else now.condenser_air_in_k
+            t_in = given if given is not None else now.room_temperature_k
+            in_box = boxed and closed and given is None
+            machine = self.rig.part(stream.fan).part
+            assert isinstance(machine, Fan)
+            speed = controls.fan_speed(stream.fan)
+            flow = float(
+                fan.dry_air_flow_kg_s(
+                    machine.row(),
+                    speed,
+                    self.air_health[coil.air],
+                    t_in,
+                    w_room,
+                    now.atmospheric_pressure_pa,  # fmt: skip
+                )
+            )
+            row = self.plant.coil[k]
+            row[c.C_AIR_FLOW] = flow / coil.cells
+            row[c.C_UA_AIR] = (
+                float(
+                    air_film_conductance(
+                        flow,
+                        coil.nominal_air_flow_kg_s,
+                        coil.air_conductance_w_k,
+                        self.fouling[coil.tag],  # fmt: skip
+                    )
+                )
+                / coil.cells
+            )
+            row[c.C_T_IN] = t_in
+            row[c.C_W_IN] = w_room
+            self.plant.coil_i[k, c.CI_BOX] = int(in_box)
+        if box is not None:
+            g[c.G_BOX_CLOSED] = float(closed)
+            heater = float(commands[f"{box.tag}.watts"]) if controls.position[box.tag] == "heated" else 0.0  # fmt: skip
+            g[c.G_BOX_HEAT] = (heater if controls.powered else 0.0) + self.fan_heat(controls)
+            g[c.G_BOX_UA] = box.wall_conductance_w_k
+            g[c.G_BOX_CAPACITY] = box.heat_capacity_j_k
+            g[c.G_BOX_AIR] = box.air_kg
+            g[c.G_BOX_LEAK] = box.leak_kg_s
+        else:
+            g[c.G_BOX_CAPACITY], g[c.G_BOX_AIR] = 1.0, 1.0
+
+    def fan_heat(self, controls: Controls) -> float:
+        """Heat of the fan that stands in the load box's stream, W."""
+        boxed = [a.fan for a in self.rig.airs if a.inlet == "load_box" and a.fan]
+        return sum(self.fan_watts(tag, controls) for tag in boxed)
+
+    def fan_watts(self, tag: str, controls: Controls) -> float:
+        """Electrical input of a fan now."""
+        part = self.rig.part(tag).part
+        assert isinstance(part, Fan)
+        return float(fan.power_w(part.row(), controls.fan_speed(tag)))
+
+    def electrics(self, controls: Controls, machine: str) -> None:
+        """Contactor, solenoids, pilot, and what else the panel takes."""
+        g = self.plant.glob
+        g[c.G_CONTACT] = float(controls.motor_on(machine))
+        real = reactive = 0.0
+        for placed in self.rig.parts:
+            if isinstance(placed.part, Fan):
+                watts = self.fan_watts(placed.tag, controls)
+                real += watts
+                reactive += watts * (1.0 / FAN_POWER_FACTOR**2 - 1.0) ** 0.5
+        coils = int(controls.contactor_closed(machine))
+        for k, plan in enumerate(self.layout.plans):
+            if isinstance(plan.part, SolenoidValve):
+                on = controls.energised(plan.tag)
+                self.plant.link[k, c.L_PART + c.SOLENOID_ENERGISED] = float(on)
+                coils += int(on)
+        pilot = controls.powered and controls.heating
+        g[c.G_PILOT] = float(pilot)
+        real += COIL_W * (coils + int(pilot))
+        reactive += COIL_W * (coils + int(pilot)) * (1.0 / COIL_POWER_FACTOR**2 - 1.0) ** 0.5
+        g[c.G_AUX_W], g[c.G_AUX_VAR] = real, reactive
+
+
+def synchronous_speed(part: motor.SinglePhaseMotor, hertz: float) -> float:
+    """Synchronous speed of the motor, rad/s."""
+    return 4.0 * 3.141592653589793 * hertz / part.poles

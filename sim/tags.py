@@ -1,0 +1,81 @@
+"""Everything on a rig that a hand can move: its tag, what it is, and what it can be set to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sim.errors import InputError
+from sim.parts.hand_expansion_valve import HandExpansionValve
+from sim.parts.hand_valve import HandValve
+from sim.parts.thermostatic_valve import ThermostaticValve
+from sim.rig import Rig
+from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Thermostat
+
+Setting = float | str | bool
+SPRING_TURNS = 12.0  # guess: quarter turns either way before the stem stops
+
+
+@dataclass(frozen=True)
+class TagInfo:
+    """A thing to set: a number from ``low`` to ``high``, or one of ``choices``."""
+
+    tag: str
+    kind: str
+    what: str
+    low: float | None
+    high: float | None
+    choices: tuple[str, ...]
+    value: Setting
+
+
+def checked(info: TagInfo, value: Setting) -> Setting:
+    """``value`` as the tag takes it. Raises InputError naming tag, value and what is possible."""
+    if info.choices:
+        if isinstance(value, str) and value in info.choices:
+            return value
+        raise InputError(
+            f"{info.tag} cannot be set to {value!r}; it can be {', '.join(info.choices)}."
+        )
+    if isinstance(value, str):
+        raise InputError(
+            f"{info.tag} takes a number from {info.low:g} to {info.high:g}, not {value!r}."
+        )
+    number = float(value)
+    if info.low is not None and info.high is not None and info.low <= number <= info.high:
+        return number
+    raise InputError(
+        f"{info.tag} cannot be set to {number:g}; it goes from {info.low:g} to {info.high:g}."
+    )
+
+
+def tags_of(rig: Rig) -> dict[str, TagInfo]:
+    """All tags in their first positions."""
+    found: dict[str, TagInfo] = {}
+
+    def add(tag: str, kind: str, what: str, low: float | None, high: float | None, choices: tuple[str, ...], value: Setting) -> None:  # fmt: skip
+        found[tag] = TagInfo(tag, kind, what, low, high, choices, value)
+
+    for placed in rig.parts:
+        part = placed.part
+        what = placed.what or placed.kind.replace("_", " ")
+        if isinstance(part, HandValve | HandExpansionValve):
+            add(placed.tag, placed.kind, what, 0.0, 1.0, (), 0.0)
+        elif isinstance(part, ThermostaticValve):
+            add(f"{placed.tag}.spring", "spring", f"{what}: spring, quarter turns in", -SPRING_TURNS, SPRING_TURNS, (), 0.0)  # fmt: skip
+    for switch in rig.switches:
+        if isinstance(switch, Selector):
+            add(switch.tag, switch.KIND, switch.what, None, None, switch.choices, switch.initial)
+        if isinstance(switch, LoadBox):
+            add(f"{switch.tag}.watts", "heater", f"{switch.what}: heater", 0.0, switch.most_heat_w, (), 0.0)  # fmt: skip
+        if isinstance(switch, HighPressureTrip):
+            add(f"{switch.tag}.reset", "reset", f"{switch.what}: reset button; 1 presses it", 0.0, 1.0, (), 0.0)  # fmt: skip
+        if isinstance(switch, HighPressureTrip | LowPressureControl):
+            add(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, Pa absolute", switch.least_set_pa, switch.most_set_pa, (), switch.set_pa)  # fmt: skip
+        if isinstance(switch, Thermostat):
+            add(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, K", switch.least_set_k, switch.most_set_k, (), switch.set_k)  # fmt: skip
+    places = tuple(node.name for node in rig.nodes)
+    for instrument in rig.instruments:
+        if instrument.kind == "thermometer" and not instrument.node:
+            add(f"{instrument.tag}.place", "place", f"{instrument.what}: where it is strapped on", None, None, places, places[0])  # fmt: skip
+            add(f"{instrument.tag}.insulated", "choice", f"{instrument.what}: under insulation", None, None, ("yes", "no"), "yes")  # fmt: skip
+    return found

@@ -1,0 +1,178 @@
+"""What a bench watches: sensors for instruments and controls, monitors for everything that happens by itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf
+
+import numpy as np
+
+from sim import columns as c
+from sim.course import (
+    SENSE_AIR_IN,
+    SENSE_AIR_OUT,
+    SENSE_BEYOND,
+    SENSE_BURST,
+    SENSE_DIFFERENCE,
+    SENSE_FLOW,
+    SENSE_LEVEL,
+    SENSE_MOTOR,
+    SENSE_NODE,
+    SENSE_PANEL,
+    SENSE_SLUG,
+    SENSE_STATE,
+    Watch,
+)
+from sim.fluid import Fluid
+from sim.layout import Layout
+from sim.parts.motor import SinglePhaseMotor
+from sim.parts.relief_valve import ReliefValve
+from sim.plant import Plant
+from sim.rig import OUTSIDE, Instrument, Rig
+from sim.switches import HighPressureTrip, LowPressureControl, Thermostat
+
+Sensor = tuple[int, int, int]
+
+RISING, FALLING = 1.0, -1.0
+SLUG_KG_S = 2e-3  # guess: liquid that fills the clearance of a small cylinder at 3500 rpm (0.03 x 5.9 cm3 x 58/s x 1200 kg/m3 is 12 g/s; valves suffer before)
+
+PANEL = {"current_a": 0, "power_w": 1, "power_factor": 2, "voltage_v": 3, "supply_voltage_v": 3}
+COIL_AIR = {
+    "evaporator_air_in_k": ("evaporator", SENSE_AIR_IN, 0),
+    "evaporator_air_out_k": ("evaporator", SENSE_AIR_OUT, 0),
+    "condenser_air_in_k": ("condenser", SENSE_AIR_IN, 0),
+    "condenser_air_out_k": ("condenser", SENSE_AIR_OUT, 0),
+    "evaporator_air_in_humidity_ratio": ("evaporator", SENSE_AIR_IN, 1),
+    "evaporator_air_out_humidity_ratio": ("evaporator", SENSE_AIR_OUT, 1),
+}
+
+
+@dataclass
+class Monitor:
+    """Something that is compared with a threshold."""
+
+    name: str
+    sensor: int
+    threshold: float
+    direction: float
+    armed: bool = True
+    lagged: bool = False
+
+
+class Watching:
+    """Collects sensors and monitors by name and lays them out."""
+
+    def __init__(self, rig: Rig, layout: Layout, plant: Plant) -> None:
+        self.rig = rig
+        self.layout = layout
+        self.plant = plant
+        self.sensors: list[Sensor] = []
+        self.taus: list[float] = []
+        self.shown: dict[str, int] = {}
+        """Instrument tag to its sensor."""
+        self.monitors: list[Monitor] = []
+        for instrument in rig.instruments:
+            sensor = self.instrument_sensor(instrument)
+            if sensor is not None:
+                self.shown[instrument.tag] = self.add(sensor, instrument.lag_s)
+        self.controls()
+        self.machine()
+        self.hazards()
+
+    def add(self, sensor: Sensor, tau: float = 0.0) -> int:
+        """Number of a sensor with this lag."""
+        self.sensors.append(sensor)
+        self.taus.append(tau)
+        return len(self.sensors) - 1
+
+    def monitor(self, name: str, sensor: int, threshold: float, direction: float, *, armed: bool = True, lagged: bool = False) -> None:  # fmt: skip
+        """Watch a sensor for passing a threshold."""
+        self.monitors.append(Monitor(name, sensor, threshold, direction, armed, lagged))
+
+    def pressure(self, node: str) -> Sensor:
+        """Sensor of a node's pressure."""
+        return (SENSE_NODE, self.layout.nodes[node], c.P_P)
+
+    def instrument_sensor(self, instrument: Instrument) -> Sensor | None:
+        """Where an instrument is bolted."""
+        reading = instrument.reading
+        if instrument.kind == "glass":
+            return None
+        if reading in PANEL:
+            return (SENSE_PANEL, 0, PANEL[reading])
+        if reading in COIL_AIR:
+            side, kind, which = COIL_AIR[reading]
+            return (kind, 1 if side == "evaporator" else 0, which)
+        if reading == "shell_temperature_k":
+            return (SENSE_STATE, self.layout.wall_start + self.layout.walls[instrument.node], 0)
+        if instrument.kind == "flowmeter":
+            return (SENSE_FLOW, self.layout.links[instrument.link], 0)
+        node = self.layout.nodes[instrument.node or self.rig.nodes[0].name]
+        if instrument.kind == "level":
+            return (SENSE_LEVEL, node, 0)
+        return (SENSE_NODE, node, c.P_P if reading.endswith("_pa") else c.P_T)
+
+    def controls(self) -> None:
+        """Pressure controls and thermostats."""
+        for switch in self.rig.switches:
+            if isinstance(switch, HighPressureTrip):
+                s = self.add(self.pressure(switch.tap))
+                self.monitor(f"{switch.tag}.open", s, switch.set_pa, RISING)
+            elif isinstance(switch, LowPressureControl):
+                s = self.add(self.pressure(switch.tap))
+                self.monitor(f"{switch.tag}.open", s, switch.set_pa, FALLING)
+                self.monitor(f"{switch.tag}.close", s, switch.set_pa + switch.difference_pa, RISING, armed=False)  # fmt: skip
+            elif isinstance(switch, Thermostat):
+                s = self.add((SENSE_AIR_IN, 1, 0), switch.lag_s)
+                self.monitor(f"{switch.tag}.open", s, switch.set_k, FALLING, lagged=True)
+                self.monitor(f"{switch.tag}.close", s, switch.set_k + switch.difference_k, RISING, armed=False, lagged=True)  # fmt: skip
+
+    def machine(self) -> None:
+        """The motor's own protector and start relay, and liquid in the cylinder."""
+        for placed in self.rig.parts:
+            part = placed.part
+            if isinstance(part, SinglePhaseMotor):
+                s = self.add((SENSE_STATE, self.layout.slow["machine.bimetal"], 0))
+                self.monitor("F1.open", s, part.overload_open_k, RISING)
+                self.monitor("F1.close", s, part.overload_close_k, FALLING, armed=False)
+                s = self.add((SENSE_MOTOR, 0, 2))
+                self.monitor("relay.in", s, part.relay_pull_in_a, RISING, armed=False)
+                self.monitor("relay.out", s, part.relay_drop_out_a, FALLING, armed=False)
+                self.monitor("slug", self.add((SENSE_SLUG, 0, 0)), SLUG_KG_S, RISING)
+
+    def hazards(self) -> None:
+        """Relief valves, bursting, leaving the tables."""
+        for placed in self.rig.parts:
+            if isinstance(placed.part, ReliefValve):
+                start = self.layout.nodes[placed.ports[0].node]
+                end = placed.ports[1].node
+                other = -1 if end == OUTSIDE else self.layout.nodes[end]
+                s = self.add((SENSE_DIFFERENCE, start, other))
+                reseat = placed.part.set_pa * (1.0 - placed.part.blowdown)
+                self.monitor(f"{placed.tag}.lift", s, placed.part.set_pa, RISING)
+                self.monitor(f"{placed.tag}.reseat", s, reseat, FALLING, armed=False)
+        self.monitor("burst", self.add((SENSE_BURST, 0, 0)), 0.0, RISING)
+        self.monitor("beyond-tables", self.add((SENSE_BEYOND, 0, 0)), 0.0, RISING)
+
+    def watch(self) -> Watch:
+        """The tables for the kernel."""
+        n = len(self.sensors)
+        fluid = Fluid.load(self.rig.fluid_name)
+        states = self.layout.n_states
+        monitor = np.array([[m.threshold, m.direction, float(m.armed)] for m in self.monitors])
+        return Watch(
+            np.array(self.sensors, dtype=np.int64),
+            np.array(self.taus),
+            np.zeros(n),
+            np.zeros(n),
+            np.zeros(n),
+            np.array([[m.sensor, int(m.lagged)] for m in self.monitors], dtype=np.int64),
+            monitor,
+            np.array([inf, 0.0]),
+            np.array([fluid.t_high_k, fluid.t_low_k]),
+            np.zeros(states),
+            np.zeros(states),
+            np.zeros((self.layout.n_nodes, c.P_COLUMNS)),
+            np.zeros((len(self.layout.plans) + 1, 2)),
+            np.zeros(n),
+        )
