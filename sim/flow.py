@@ -116,11 +116,17 @@ def port_stream(P: Row, port: int) -> tuple[float, float]:
 
 
 @compiled
-def head_pressure(Pi: Row, head: float) -> float:
-    """Pressure that a liquid leg (head > 0: height of liquid in a full vessel) or a riser (head < 0) adds, Pa."""
+def head_pressure(Pi: Row, head: float, port: int) -> float:
+    """Pressure that the weight of what stands in a falling (head > 0) or rising (head < 0) line adds, Pa.
+
+    A leg below a vessel's bottom stands full of liquid as long as the vessel covers its mouth; other lines hold what their upstream end holds.
+    """
     if head == 0.0:
         return 0.0
-    liquid = Pi[P_RHOL] * (1.0 - Pi[P_VOID])
+    level = 1.0 - Pi[P_VOID]
+    if head > 0.0 and port == PORT_BOTTOM:
+        level = smoothstep(level / DIP_TUBE_COVER)
+    liquid = Pi[P_RHOL] * level
     if head > 0.0:
         return GRAVITY * head * liquid
     return GRAVITY * head * (liquid + Pi[P_RHOV] * Pi[P_VOID])
@@ -271,7 +277,7 @@ def link(
     kind = pl.link_i[k, LI_KIND]
     j = pl.link_i[k, LI_TO]
     p_j = Pj[P_P] if j >= 0 else pl.glob[G_ATMOSPHERE]
-    dp = Pi[P_P] - p_j + head_pressure(Pi, row[L_HEAD])
+    dp = Pi[P_P] - p_j + head_pressure(Pi, row[L_HEAD], pl.link_i[k, LI_PORT_FROM])
     opening = row[L_OPENING]
     device = kind >= CAPILLARY and kind <= FLOAT
     if not device:

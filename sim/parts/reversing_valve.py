@@ -5,8 +5,8 @@ Slide, with way = pilot - s and D = discharge minus suction pressure:
     ds/dt = way/sqrt(way^2 + 0.02^2) v/travel,   v = blend(D, need, 1.15 need),   need = D_moving + (D_min - D_moving) blend(|way|, 0.9, 1)
 It leaves its seat above the minimum difference D_min and keeps moving above the smaller D_moving (friction at rest and in motion);
 when cross-flow at mid travel lowers D below that, it stops where it is. D < 0 never moves it.
-Passages (area shares): open to the old side 1 - blend(s, (1-w)/2, (1+w)/2), to the new side its complement, with w = overlap; around mid travel both
-coils see both lines and gas goes straight across. The slide's own leak from discharge to suction is a separate area.
+Passages (area shares): open to the old side (1 - b)^3, to the new side b^3, b = blend(s, (1-w)/2, (1+w)/2), with w = overlap; around mid travel both
+coils see both lines through an eighth of the ports and gas goes straight across. The slide's own leak from discharge to suction is a separate area.
 Sources: minimum difference 1 to 3.5 bar by make (trade data, common practice); stall by cross-flow: common practice. No flow law of its own: ``sim.throttle``.
 """
 
@@ -52,8 +52,8 @@ class ReversingValve(Part):
     kv_m3_h: float
     """Flow coefficient of one passage fully open."""
     minimum_difference_pa: float = 1.0e5
-    moving_difference_pa: float = 0.6e5
-    """guess: sliding friction about 0.6 of friction at rest."""
+    moving_difference_pa: float = 0.2e5
+    """guess: once off its seat the slide needs little; a fifth of the minimum."""
     travel_s: float = 0.4
     overlap: float = 0.5
     """Share of the travel during which the ports of both coils are partly uncovered to both lines."""
@@ -109,4 +109,6 @@ def passages(row: NDArray[np.float64], position: float) -> tuple[float, float, f
     """Area shares (discharge to a, discharge to b, a to suction, b to suction)."""
     half = 0.5 * row[OVERLAP]
     heating = blend(position, 0.5 - half, 0.5 + half)
-    return 1.0 - heating, heating, heating, 1.0 - heating
+    cooling = (1.0 - heating) ** 3
+    heating = heating**3
+    return cooling, heating, heating, cooling

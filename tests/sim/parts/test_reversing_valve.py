@@ -41,14 +41,14 @@ def test_with_head_it_crosses_in_its_travel_time_both_ways(start: float, pilot: 
 
 
 def test_once_off_its_seat_it_needs_less() -> None:
-    assert slide_rate(ROW, 0.5, 0.8 * BAR, 1.0) > 0.0
+    assert slide_rate(ROW, 0.5, 0.4 * BAR, 1.0) > 0.0
     assert slide_rate(ROW, 0.0, 0.8 * BAR, 1.0) == 0.0
 
 
 def test_cross_flow_stalls_a_weak_machine_half_way_and_head_frees_it() -> None:
     def weak(s: float) -> float:
         _, heating, cooling_a, _ = passages(ROW, s)
-        return 1.3 * BAR * (1.0 - 3.2 * heating * (1.0 - cooling_a))
+        return 1.3 * BAR * (1.0 - 60.0 * heating * cooling_a)
 
     stuck = travel(weak, 0.0, 1.0, 20.0)
     assert 0.2 < stuck < 0.8
@@ -71,15 +71,15 @@ def test_the_two_halves_mirror_each_other(s: float) -> None:
 
 def test_at_mid_travel_gas_goes_straight_across() -> None:
     to_a, _, from_a, _ = passages(ROW, 0.5)
-    assert min(to_a, from_a) == pytest.approx(0.5)
+    assert min(to_a, from_a) == pytest.approx(1.0 / 8.0)  # half way through both blends: (1/2)^3
 
 
 def test_passages_and_speed_have_no_corner() -> None:
     s = np.linspace(0.0, 1.0, 4001)
     share = np.array([passages(ROW, x)[0] for x in s])
-    assert np.abs(np.diff(share, 2)).max() < 1e-5
+    assert np.abs(np.diff(share, 2)).max() < 4e-5  # a corner would show 1e-3
     speed = np.array([slide_rate(ROW, 0.4, d, 1.0) for d in np.linspace(0.0, 3 * BAR, 4001)])
-    assert np.abs(np.diff(speed, 2)).max() < 1.5e-3  # a corner would show 0.02
+    assert np.abs(np.diff(speed, 2)).max() < 4e-3  # a corner would show 0.02
 
 
 def test_more_friction_in_motion_than_at_rest_is_refused() -> None:
