@@ -23,6 +23,13 @@ def _high_saturation(look: Look, fluid: FluidChart) -> float:
 
 
 def _superheat(look: Look, fluid: FluidChart) -> float:
+    """Thermometer at the evaporator's outlet against the suction gauge (common practice); without that thermometer, the one at the compressor."""
+    outlet = look("evaporator_outlet_temperature_k")
+    gas = outlet if math.isfinite(outlet) else look("suction_temperature_k")
+    return gas - _low_saturation(look, fluid)
+
+
+def _suction_superheat(look: Look, fluid: FluidChart) -> float:
     return look("suction_temperature_k") - _low_saturation(look, fluid)
 
 
@@ -32,6 +39,7 @@ def _subcooling(look: Look, fluid: FluidChart) -> float:
 
 DERIVED: dict[str, Callable[[Look, FluidChart], float]] = {
     "gauge_superheat_k": _superheat,
+    "suction_gauge_superheat_k": _suction_superheat,
     "gauge_subcooling_k": _subcooling,
     "suction_saturation_temperature_k": _low_saturation,
     "discharge_saturation_temperature_k": _high_saturation,

@@ -37,7 +37,8 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
         bench = _opened(session.open_bench, begin, progress)
     progress("drawing the fluid's chart", None)
     rig = bench.rig
-    return Opened(bench, chart_of(rig.fluid_name), spaces_of(rig))
+    guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
+    return Opened(bench, chart_of(rig.fluid_name), spaces_of(rig), guarded)
 
 
 def _opened(open_bench: object, begin: Begin, progress: Progress) -> Bench:

@@ -28,6 +28,8 @@ SLICE_S = 0.05
 SHORTEST_SLICE_S = 0.01
 LONGEST_WORK_S = 0.012
 """Wall seconds that one step may take before it is cut finer: the screen cannot draw while the engine computes (one interpreter lock)."""
+LOOK_S = 0.08
+"""Wall seconds between two snapshots of a running plant: a frame takes a tenth of a second, and a snapshot costs."""
 MOST_LAG_S = 0.3
 PATIENCE_S = 60.0
 """Wall seconds without a look at the plant after which it is held."""
@@ -61,6 +63,8 @@ class Report:
     tags: tuple[TagInfo, ...] = ()
     fluid: FluidChart | None = None
     spaces: Spaces = NO_SPACES
+    guarded: frozenset[str] = frozenset()
+    """Tags under a cover that has to be lifted first."""
     pace: int = 1
     reached: float = 1.0
     """Simulated seconds per wall second that were really held."""
@@ -83,6 +87,8 @@ class Opened(NamedTuple):
     bench: Bench
     fluid: FluidChart | None = None
     spaces: Spaces = NO_SPACES
+    guarded: frozenset[str] = frozenset()
+    """Tags under a cover that has to be lifted first."""
 
 
 Opener = Callable[[Begin, Progress], Opened]
@@ -99,8 +105,9 @@ class Runner:
         self._taken_at = clock()
         self._bench: Bench | None = None
         self._slice_s = SLICE_S
-        self._pace_before = 1
         self._stopping = False
+        self._published_at = -1e9
+        self._reached = 1.0
         self._thread: threading.Thread | None = None
         self.latest = Report()
 
@@ -165,14 +172,16 @@ class Runner:
         worked = self._clock() - started
         self._fit_slice(worked)
         lag = wall - paid
-        self._publish(lag_s=lag, reached=self._reached(report, paid, wall))
+        self._smooth_reached(report.pace, paid, wall)
+        if now - self._published_at >= LOOK_S:
+            self._published_at = now
+            self._publish(lag_s=lag, reached=self._reached)
         return now if lag > MOST_LAG_S else then + paid
 
-    def _reached(self, report: Report, paid: float, wall: float) -> float:
+    def _smooth_reached(self, pace: int, paid: float, wall: float) -> None:
         """Pace really held, smoothed over about a second."""
-        weight = min(1.0, wall)
-        now = report.pace * paid / wall if wall > 0 else float(report.pace)
-        return report.reached + (now - report.reached) * weight
+        now = pace * paid / wall if wall > 0 else float(pace)
+        self._reached += (now - self._reached) * min(1.0, wall)
 
     def _fit_slice(self, worked: float) -> None:
         if worked > LONGEST_WORK_S:
@@ -212,6 +221,7 @@ class Runner:
             self.latest = replace(self.latest, number=self.latest.number + 1, applied=order.number, refused=refused)  # fmt: skip
 
     def _set_pace(self, pace: int) -> None:
+        self._reached = float(pace)
         stage = self.latest.stage
         if stage in (Stage.RUNNING, Stage.HELD):
             stage = Stage.RUNNING if pace else Stage.HELD
@@ -223,10 +233,17 @@ class Runner:
         try:
             opened = self._opener(begin, self._progress)
             self._bench = opened.bench
-            self.latest = replace(self.latest, fluid=opened.fluid, spaces=opened.spaces, tags=tuple(opened.bench.tags()))  # fmt: skip
-            self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD, reached=float(begin.first_pace))  # fmt: skip
+            self.latest = replace(self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded, tags=tuple(opened.bench.tags()))  # fmt: skip
+            self._first_step(begin.first_pace)
         except Exception as error:  # a rig that cannot be opened is told, not thrown
             self._fail(error)
+
+    def _first_step(self, pace: int) -> None:
+        """The first step compiles whatever is not in the cache yet, which can take most of a minute: it belongs to the preparation."""
+        self._publish(preparing=Preparing("compiling the plant's equations for this machine"))
+        if pace and not self._advance(SHORTEST_SLICE_S * pace):
+            return
+        self._publish(stage=Stage.RUNNING if pace else Stage.HELD, reached=float(pace))
 
     def _progress(self, text: str, share: float | None = None) -> None:
         report = self.latest

@@ -328,3 +328,9 @@ async def test_palette_offers_every_command_and_every_part() -> None:
         titles = [command.title for command in app.get_system_commands(app.screen)]
         assert any(title.startswith("Emergency stop") for title in titles)
         assert any(title.startswith("HV-12") for title in titles)
+
+
+async def test_quick_pace_keys_all_count() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("full_stop", "full_stop", "full_stop")
+        await until(lambda: app.bench.report.pace == 10)

@@ -217,6 +217,8 @@ class FakeBench:
             "suction_temperature_k": places["suction_port"].temperature_k, "discharge_temperature_k": places["head"].temperature_k,
             "suction_superheat_k": places["suction_port"].temperature_k - boiling_k(low), "suction_quality": places["suction_port"].quality,
             "evaporating_temperature_k": boiling_k(low), "condensing_temperature_k": boiling_k(high),
+            "evaporator_outlet_temperature_k": boiling_k(low) + 6.7 * on,
+            "strap_on_temperature_k": room,
             "evaporator_superheat_k": 6.7 * on, "evaporator_outlet_quality": 1.0 + 0.03 * on,
             "condenser_subcooling_k": 0.5 * on, "liquid_subcooling_k": 3.5 * on, "liquid_temperature_k": places["header"].temperature_k,
             "evaporator_air_in_k": room, "evaporator_air_out_k": room - 8.1 * on,
@@ -229,7 +231,7 @@ class FakeBench:
             "supply_voltage_v": 120.0, "voltage_v": volts, "current_a": 2.9 * on + (0.3 if volts else 0), "power_w": 235 * on + (12 if volts else 0),
             "power_factor": 0.6, "room_temperature_k": room, "charge_kg": 0.7, "atmospheric_pressure_pa": 101325.0,
         }  # fmt: skip
-        shown = ("suction_pressure_pa", "discharge_pressure_pa", "suction_temperature_k", "discharge_temperature_k", "liquid_temperature_k",
+        shown = ("suction_pressure_pa", "discharge_pressure_pa", "suction_temperature_k", "discharge_temperature_k", "liquid_temperature_k", "evaporator_outlet_temperature_k", "strap_on_temperature_k",
                  "evaporator_air_in_k", "evaporator_air_out_k", "condenser_air_in_k", "condenser_air_out_k", "receiver_level", "float_level",
                  "sight_glass", "voltage_v", "current_a", "power_w", "room_temperature_k")  # fmt: skip
         truth |= {f"{name}_shown": truth[name] for name in shown}
@@ -245,8 +247,7 @@ class FakeBench:
         flows |= {
             "HV-11": sign * flow,
             "HV-13": 0.0,
-            "COIL-A": sign * flow,
-            "COIL-B": sign * flow,
+            **{f"COIL-{coil}.{cell}": sign * flow for coil in "AB" for cell in range(1, 8)},
             "L-B": sign * flow,
             "HV-31": 0.0,
             "HV-32": 0.0,

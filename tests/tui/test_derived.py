@@ -23,7 +23,17 @@ def test_a_gauge_that_reads_high_makes_the_superheat_look_small() -> None:
 def test_superheat_is_gas_temperature_minus_boiling_point_at_the_gauge() -> None:
     scene, fluid = scene_of(steady_bench()), fake_chart()
     boiling = fluid.boiling_k(scene.number("suction_pressure_pa"))
-    assert scene.number("gauge_superheat_k") == pytest.approx(scene.number("suction_temperature_k") - boiling)  # fmt: skip
+    outlet, gas = (scene.number(key) for key in ("evaporator_outlet_temperature_k", "suction_temperature_k"))  # fmt: skip
+    assert scene.number("gauge_superheat_k") == pytest.approx(outlet - boiling)
+    assert scene.number("suction_gauge_superheat_k") == pytest.approx(gas - boiling)
+
+
+def test_without_a_thermometer_at_the_outlet_the_one_at_the_compressor_stands_in() -> None:
+    bench = steady_bench()
+    snapshot = bench.snapshot()
+    kept = {key: value for key, value in snapshot.readings.items() if "evaporator_outlet_temperature" not in key}  # fmt: skip
+    scene = scene_of(bench, snapshot=replace(snapshot, readings=kept))
+    assert scene.number("gauge_superheat_k") == scene.number("suction_gauge_superheat_k")
 
 
 def test_subcooling_is_condensing_point_at_the_gauge_minus_liquid_temperature() -> None:

@@ -82,8 +82,8 @@ def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
     """The newest event, or what the program has to say."""
     if notice:
         canvas.text(1, 0, notice, Ink.CAUTION | BOLD)
-    elif scene.snapshot is not None and scene.snapshot.events:
-        event = scene.snapshot.events[-1]
+    elif scene.events:
+        event = scene.events[-1]
         canvas.text(1, 0, event_words(event), event_ink(event))
 
 

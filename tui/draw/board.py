@@ -148,8 +148,9 @@ class Board:
         elif pane.kind == "table":
             paint_table(inside.window(1, 0, inside.width - 2, inside.height), scene, frame.scroll)
         elif pane.kind == "log":
-            events = scene.snapshot.events if scene.snapshot is not None else ()
-            paint_log(inside.window(1, 0, inside.width - 2, inside.height), events, frame.scroll)
+            paint_log(
+                inside.window(1, 0, inside.width - 2, inside.height), scene.events, frame.scroll
+            )
 
     def _title(self, pane: Pane, frame: Frame) -> str:
         if pane.kind == "dial":

@@ -24,13 +24,14 @@ class Meter:
 
 
 METERS = (
-    Meter("volts", "voltage_v", 150.0),
-    Meter("amps", "current_a", 10.0),
-    Meter("watts", "power_w", 500.0),
+    Meter("EI-1 volts", "voltage_v", 150.0),
+    Meter("II-1 amps", "current_a", 10.0),
+    Meter("JI-1 watts", "power_w", 500.0),
 )
 """Scales of panel meters for a 120 V bench (common practice)."""
 WORKED_OUT = (
     ("superheat", "gauge_superheat_k"),
+    ("at compr.", "suction_gauge_superheat_k"),
     ("subcooling", "gauge_subcooling_k"),
     ("evaporating", "suction_saturation_temperature_k"),
     ("condensing", "discharge_saturation_temperature_k"),

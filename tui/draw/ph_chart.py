@@ -68,6 +68,8 @@ class PressureEnthalpyChart:
             if pressure.size > 1 and height >= 10:
                 xs, ys = self._across(enthalpy), self._upward(pressure)
                 self._dashed(xs, ys)
+        ends = [fluid.liquid_j_kg[-1], fluid.vapour_j_kg[-1]]
+        self._background.curve(self._across(ends), self._upward([fluid.pressure_pa[-1]] * 2), Ink.DOME)  # fmt: skip
         inside = fluid.pressure_pa >= low_pa
         for line in (fluid.liquid_j_kg, fluid.vapour_j_kg):
             self._background.curve(self._across(line[inside]), self._upward(fluid.pressure_pa[inside]), Ink.DOME)  # fmt: skip

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -11,7 +11,7 @@ from sim.units import STANDARD_ATMOSPHERE_PA
 from tui.derived import DERIVED, derive
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
-from tui.plant import Place, Reading, Setting, Snapshot, TagInfo
+from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
 from tui.words import UNIT_CHOICES, Units, in_words, reading, setting_words
 
 NOMINAL_FLOW_KG_S = 3e-3
@@ -98,9 +98,10 @@ class Scene:
         return info.value if info is not None else None
 
     def setting_words(self, tag: str) -> str:
-        """The same in words; a part that only has a set point says that."""
-        if self.setting(tag) is None and self.setting(f"{tag}.set") is not None:
-            tag = f"{tag}.set"
+        """The same in words; a part that only has a set point, or a place, says that."""
+        if self.setting(tag) is None:
+            owned = (f"{tag}.{name}" for name in ("set", "place"))
+            tag = next((name for name in owned if self.setting(name) is not None), tag)
         return setting_words(self.tags.get(tag), tag, self.setting(tag), self.units)
 
     def share(self, tag: str, missing: float = 1.0) -> float:
@@ -134,6 +135,14 @@ class Scene:
     def slide(self) -> float:
         """Position of the reversing valve: 0 cooling, 1 heating."""
         return 0.0 if self.snapshot is None else self.snapshot.positions.get("XV-2", 0.0)
+
+    @property
+    def events(self) -> Sequence[Event]:
+        """What this person may know of what happened: faults are the instructor's."""
+        if self.snapshot is None:
+            return ()
+        events = self.snapshot.events
+        return events if self.instructor else [event for event in events if event.kind != "fault"]
 
     @property
     def heating(self) -> bool:

@@ -129,9 +129,9 @@ def compressor(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     spin = scene.glyphs.spinner[int(scene.drift.clock_s * 8) % 4] if running else scene.glyphs.dot
     inside.text_middle(0, f"{symbol.tag} {spin}", _chip_ink(symbol, scene, Ink.STRONG | BOLD))
     inside.text_middle(1, "runs" if running else "stopped", Ink.TEXT)
-    shell = scene.place("shell")
-    if inside.height > 2 and shell is not None:
-        inside.text_middle(2, scene.quantity("shell_temperature_k", shell.temperature_k), heat_ink(shell.temperature_k))  # fmt: skip
+    shell_k = scene.number("shell_temperature_k")
+    if inside.height > 2:
+        inside.text_middle(2, scene.words("shell_temperature_k"), heat_ink(shell_k))
 
 
 def reversing(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
@@ -184,6 +184,8 @@ def switch(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     x, y, width, _ = symbol.rect
     tripped = scene.snapshot is not None and scene.snapshot.tripped.get(symbol.tag, False)
     setting = "tripped" if tripped else scene.setting_words(symbol.tag)
+    if symbol.reading:
+        setting = scene.words(symbol.reading)
     if setting in ("pressed", "tripped"):
         ink = int(Ink.ALARM)
     else:

@@ -54,7 +54,8 @@ class BenchScreen(Errands, Screen[None]):
         self.history = History(tuple(keys))
         self.scene = Scene(glyphs=glyphs, drift=Drift())
         self.report = Report()
-        self.wish: int | None = None
+        self._pace_sent = (0, begin.first_pace)
+        self._pace_before = begin.first_pace or 1
         self._notice = ("", 0.0)
         self._version = 0
         self.frames_painted = 0
@@ -171,19 +172,25 @@ class BenchScreen(Errands, Screen[None]):
 
     def hold(self) -> None:
         """Hold, or go on at the pace before."""
-        if self.report.stage is Stage.HELD or self.report.pace == 0:
-            self._pace(self.wish or 1)
+        pace = self._aimed_pace()
+        if pace == 0 or self.report.held_because:
+            self._pace(self._pace_before)
         else:
-            self.wish = self.report.pace
+            self._pace_before = pace
             self._pace(0)
 
     def change_pace(self, step: int) -> None:
         """The next pace up or down."""
-        index = PACES.index(self.report.pace) + step
+        index = PACES.index(self._aimed_pace()) + step
         self._pace(PACES[max(0, min(len(PACES) - 1, index))])
 
+    def _aimed_pace(self) -> int:
+        """The pace that the last order asked for, or the plant's when that has been carried out."""
+        number, pace = self._pace_sent
+        return pace if number > self.report.applied else self.report.pace
+
     def _pace(self, pace: int) -> None:
-        self.send(Pace(pace=pace))
+        self._pace_sent = (self.runner.send(Pace(pace=pace)), pace)
         self.notice("held" if pace == 0 else f"pace x{pace}")
 
     def open_anew(self, begin: Begin) -> None:

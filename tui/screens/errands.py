@@ -17,6 +17,8 @@ from tui.screens.says import what_is
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
+MOST_ANSWERS = 5
+"""Choices that a card lists itself; more get a list of their own."""
 STOPPED = ("pressed", "in", "on")
 """Names that a pressed emergency stop may have among its choices."""
 STARTS: tuple[tuple[str, str], ...] = (
@@ -107,7 +109,8 @@ class Errands:
         if snapshot is None:
             return
         ids = before(tag, value, snapshot, me.report.spaces)
-        if not ids:
+        guarded = tag in me.report.guarded
+        if not ids and not guarded:
             me.put(tag, value)
             return
 
@@ -116,7 +119,9 @@ class Errands:
                 me.put(tag, value)
 
         lines = lines_of(ids, self._class)
-        answers = (("leave", "Leave it as it is"), ("do", f"I have read this: set {tag} all the same"))  # fmt: skip
+        lines += [f"{tag} is under a guard."] if guarded else []
+        act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
+        answers = (("leave", "Leave it as it is"), ("do", act))
         me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
 
     def open_card(self) -> None:
@@ -141,6 +146,9 @@ class Errands:
         info = me.scene.tags[tag]
         if choice == "number":
             self._ask_number(info)
+        elif choice == "choose":
+            answers = [("", "Leave"), *((f"{tag}={name}", name.replace("_", " ")) for name in info.choices)]  # fmt: skip
+            me.app.push_screen(Ask(info.tag, [info.what], answers), self._card_answered)
         elif choice in info.choices:
             self.set_tag(tag, choice)
         else:
@@ -277,6 +285,10 @@ class Errands:
 
 def _answers(info: TagInfo, value: Setting | None) -> list[tuple[str, str]]:
     """What can be chosen for one setting."""
+    if info.kind == "reset":
+        return [(f"{info.tag}=1", f"{info.tag}: press")]
+    if len(info.choices) > MOST_ANSWERS:
+        return [(f"{info.tag}=choose", f"{info.tag}: another of {len(info.choices)}")]
     if info.choices:
         return [(f"{info.tag}={choice}", f"{info.tag}: {choice}") for choice in info.choices if choice != value]  # fmt: skip
     if (info.low, info.high) == (0.0, 1.0):

@@ -12,6 +12,8 @@ from tui.runner import Report, Stage
 from tui.words import setting_words
 
 STOP_TAG = "HS-0"
+THERMOSTAT_TAG = "TS-1"
+"""A thermostat that has opened is doing its work; no alarm."""
 RELEASED = (None, "released", "out", "off", False, 0.0)
 """What a released emergency stop may be called."""
 
@@ -38,7 +40,8 @@ def alarm_words(report: Report) -> tuple[str, ...]:
     snapshot = report.snapshot
     if snapshot is None:
         return ()
-    alarms = [f"{tag} tripped" for tag, tripped in snapshot.tripped.items() if tripped]
+    opened = [tag for tag, tripped in snapshot.tripped.items() if tripped and tag != THERMOSTAT_TAG]
+    alarms = [f"{tag} tripped" for tag in opened]
     if snapshot.commands.get(STOP_TAG) not in RELEASED:
         alarms.insert(0, f"{STOP_TAG} pressed")
     return tuple(alarms[:2])

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from sim.errors import InputError
+from sim.rig import load_rig
 from tests.tui.conftest import RIGS
 from tests.tui.fake_bench import TAGS
 from tui.desk import Desk, Direction
@@ -31,6 +32,18 @@ GOOD = Drawing(
 @pytest.mark.parametrize("file", FILES, ids=[f"{file.parent.name}-{file.stem}" for file in FILES])
 def test_shipped_drawings_have_no_mistake(file: Path) -> None:
     assert faults(load_drawing(file)) == []
+
+
+CAPPED = {"SP-1", "SP-2"}
+"""Service ports are drawn and capped; the rig has no part for them yet."""
+
+
+@pytest.mark.parametrize("file", FILES, ids=[f"{file.parent.name}-{file.stem}" for file in FILES])
+def test_shipped_drawings_use_the_names_of_their_rig(file: Path) -> None:
+    rig = load_rig(file.parent)
+    nodes = [node.name for node in rig.nodes]
+    found = faults(load_drawing(file), nodes=nodes, tags={*rig.tags, *CAPPED})
+    assert [str(mistake) for mistake in found] == []
 
 
 def test_every_size_of_the_default_rig_is_drawn(drawings: Mapping[str, Drawing]) -> None:
