@@ -173,10 +173,13 @@ def test_re_expansion_alone_stops_delivery_at_very_high_ratio() -> None:
 def test_flow_power_and_torque_have_continuous_slopes(
     p1: float, t1: float, p2: float, t2: float, omega: float
 ) -> None:
-    """Left and right slope agree better when the step is made ten times smaller, along every direction."""
+    """Left and right slope agree better when the step is made ten times smaller, along every direction.
+
+    A slow shaft gets a step no larger than its speed, so that both sides are stepped alike.
+    """
     at = np.array([p1, t1, p2, t2, omega])
     typical = np.array([5e-3, 5e-3, 0.5, 5e-3])  # kg/s, 200 W as 5e-3 of 40 kW, N m
-    for k, size in enumerate((0.01 * p1, 1.0, 0.01 * p2, 1.0, 2.0)):
+    for k, size in enumerate((0.01 * p1, 1.0, 0.01 * p2, 1.0, min(2.0, omega))):
         gaps = []
         for h in (size, 0.1 * size):
             move = np.zeros(5)
