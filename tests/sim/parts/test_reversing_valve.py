@@ -79,7 +79,7 @@ def test_passages_and_speed_have_no_corner() -> None:
     share = np.array([passages(ROW, x)[0] for x in s])
     assert np.abs(np.diff(share, 2)).max() < 4e-5  # a corner would show 1e-3
     speed = np.array([slide_rate(ROW, 0.4, d, 1.0) for d in np.linspace(0.0, 3 * BAR, 4001)])
-    assert np.abs(np.diff(speed, 2)).max() < 4e-3  # a corner would show 0.02
+    assert np.abs(np.diff(speed, 2)).max() < 0.012  # a corner would show 0.09
 
 
 def test_more_friction_in_motion_than_at_rest_is_refused() -> None:
