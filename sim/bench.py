@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import copy
 import heapq
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
@@ -22,8 +23,8 @@ from sim.events import Event
 from sim.faulting import ActiveFault, apply_faults, insert, remove
 from sim.filling import standing_state
 from sim.happenings import Happenings
-from sim.ledger import ledger_of, stores
 from sim.layout import Layout
+from sim.ledger import ledger_of, stores
 from sim.network import build_plant
 from sim.parts.motor import SinglePhaseMotor
 from sim.pattern import solver_pattern
@@ -60,10 +61,20 @@ class Bench:
     or value, PlantError when the plant cannot be computed.
     """
 
-    def __init__(self, rig: Rig, seed: int = 1, *, charge_kg: float | None = None, rtol: float = RTOL) -> None:  # fmt: skip
+    def __init__(
+        self,
+        rig: Rig,
+        seed: int = 1,
+        *,
+        charge_kg: float | None = None,
+        surroundings: Mapping[str, float] | None = None,
+        receiver_empty: bool = False,
+        rtol: float = RTOL,
+    ) -> None:
+        """At rest and equalised. ``surroundings`` holds keys of a ``[surroundings]`` table that differ from the rig's."""
         self.rig = rig
         self.seed = seed
-        self.surroundings = rig.surroundings
+        self.surroundings = rig.surroundings.changed(surroundings or {})
         self.plant, self.layout = build_plant(rig)
         self.appliance = Appliance(rig, self.layout, self.plant)
         self.controls = Controls.of(rig)
@@ -81,7 +92,7 @@ class Bench:
         self._count = 0
         self._seq = 0
         self._scale = self._scales()
-        self._memory = self._new_memory(charge_kg or rig.charge_kg, rtol)
+        self._memory = self._new_memory(charge_kg or rig.charge_kg, rtol, receiver_empty)
         self.apply()
         self.open_books()
 
@@ -94,9 +105,9 @@ class Bench:
         scale[self.layout.ledger_start :] = NEVER
         return scale
 
-    def _new_memory(self, charge_kg: float, rtol: float) -> integrate.Memory:
+    def _new_memory(self, charge_kg: float, rtol: float, empty: bool) -> integrate.Memory:
         room = self.surroundings.room_temperature_k
-        y = standing_state(self.rig, self.layout, self.plant, charge_kg, room)
+        y = standing_state(self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=empty)
         for name, index in self.layout.slow.items():
             if name.rpartition(".")[2] in ("winding", "bimetal", "bulb", "temperature"):
                 y[index] = room

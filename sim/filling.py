@@ -21,17 +21,26 @@ Floats = NDArray[np.float64]
 
 LIQUID_LINE_VOID = 0.002  # guess: a thread of vapour in a "full" line, as any standing plant has
 FULLEST = 0.995  # guess: no volume is filled beyond this share of liquid
+TRACE_KG_M3 = 0.4  # guess: vapour left after recovery, about 10 kPa
 LINE_KINDS = (c.PIPE, c.SOLENOID, c.CHECK)
 
 
 def collecting_vessel(rig: Rig) -> str:
     """The vessel in which a standing plant's liquid collects: the largest one with a dip tube."""
     vessels = [node for node in rig.nodes if node.kind == "vessel"]
-    dipped = {
-        port.node for part in rig.parts for port in part.ports if port.height == "bottom"
-    }
+    dipped = {port.node for part in rig.parts for port in part.ports if port.height == "bottom"}
     known = [v for v in vessels if v.name in dipped] or vessels or list(rig.nodes)
     return max(known, key=lambda node: node.volume_m3).name
+
+
+def shut_in_with_receiver(rig: Rig, layout: Layout) -> list[str]:
+    """The receiver and what an unvalved pipe joins to it: empty together."""
+    start = collecting_vessel(rig)
+    found = [start]
+    for plan in layout.plans:
+        if plan.kind == c.PIPE and not plan.handles and plan.start.node == start:
+            found.append(plan.end.node)
+    return found
 
 
 def liquid_lines(rig: Rig, layout: Layout) -> set[str]:
@@ -55,8 +64,19 @@ def liquid_lines(rig: Rig, layout: Layout) -> set[str]:
     return full
 
 
-def standing_state(rig: Rig, layout: Layout, pl: Plant, charge_kg: float, room_k: float) -> Floats:
-    """State vector of the plant at rest with ``charge_kg`` in it. Raises PlantError when the charge does not fit."""
+def standing_state(
+    rig: Rig,
+    layout: Layout,
+    pl: Plant,
+    charge_kg: float,
+    room_k: float,
+    *,
+    receiver_empty: bool = False,
+) -> Floats:
+    """State vector of the plant at rest with ``charge_kg`` in it. Raises PlantError when the charge does not fit.
+
+    ``receiver_empty``: receiver and drier hold a trace of vapour, as after recovery, and the charge lies in condenser and liquid line.
+    """
     fl = pl.fluid
     sat = np.zeros(N_SAT)
     p = dew_pressure(fl, room_k)
@@ -67,10 +87,17 @@ def standing_state(rig: Rig, layout: Layout, pl: Plant, charge_kg: float, room_k
     for name in liquid_lines(rig, layout):
         void[layout.nodes[name]] = LIQUID_LINE_VOID
     mass = volume * (void * rho_v + (1.0 - void) * rho_l)
-    if charge_kg < mass.sum():  # not even enough to fill the lines: everything holds the same vapour and liquid
+    order = [collecting_vessel(rig)] + [n.name for n in rig.nodes if n.coil]
+    if receiver_empty:
+        empty = shut_in_with_receiver(rig, layout)
+        for name in empty:
+            mass[layout.nodes[name]] = TRACE_KG_M3 * volume[layout.nodes[name]]
+        order = [n.name for n in rig.nodes if n.coil]
+    if (
+        charge_kg < mass.sum()
+    ):  # not even enough to fill the lines: everything holds the same vapour and liquid
         share = charge_kg / mass.sum()
         mass *= share
-    order = [collecting_vessel(rig)] + [n.name for n in rig.nodes if n.coil]
     rest = charge_kg - mass.sum()
     for name in order:
         k = layout.nodes[name]
