@@ -48,7 +48,6 @@ class BenchApp(App[int]):
         self.push_screen(self.bench)
         if self._cautions:
             self.call_after_refresh(self.bench.first_cautions)
-        self.call_after_refresh(self.runner.start)
 
     def on_unmount(self) -> None:
         """Let the thread end."""

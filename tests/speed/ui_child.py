@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tests.tui.fake_bench import open_fake
 from tui.app import BenchApp
+from tui.opening import open_plant
 from tui.orders import Begin
 from tui.screens.bench import BenchScreen
 
@@ -20,9 +21,10 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--seconds", type=float, default=8.0)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--held", action="store_true")
+    parser.add_argument("--real", action="store_true", help="the real plant, off and cold")
     parser.add_argument("--pace", type=int, default=1)
     chosen = parser.parse_args(arguments)
-    app = BenchApp(Begin(start="steady", first_pace=0 if chosen.held else chosen.pace), open_fake, cautions=False)  # fmt: skip
+    app = BenchApp(Begin(start="off" if chosen.real else "steady", first_pace=0 if chosen.held else chosen.pace), open_plant if chosen.real else open_fake, cautions=False)  # fmt: skip
     costs, starts = _watched(app.bench)
     marks = {"cpu": 0.0, "wall": 0.0}
 

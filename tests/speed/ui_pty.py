@@ -88,11 +88,18 @@ class Terminal:
         return next(int(line.split()[1]) / 1024 for line in text.splitlines() if line.startswith("Pss:"))  # fmt: skip
 
 
-def measure(width: int, height: int, seconds: float, held: bool) -> dict[str, float]:
+def measure(width: int, height: int, seconds: float, held: bool, real: bool) -> dict[str, float]:  # fmt: skip
     """One run."""
     with tempfile.TemporaryDirectory() as folder:
         out = Path(folder) / "counts.json"
-        options = ["--seconds", str(seconds), "--out", str(out), *(["--held"] if held else [])]
+        options = [
+            "--seconds",
+            str(seconds),
+            "--out",
+            str(out),
+            *(["--held"] if held else []),
+            *(["--real"] if real else []),
+        ]
         terminal = Terminal(width, height, options)
         first = terminal.first_picture()
         terminal.read(2.5 - (time.monotonic() - terminal.started))
@@ -124,11 +131,14 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser()
     parser.add_argument("sizes", nargs="*", default=["80x24", "120x40", "200x60"])
     parser.add_argument("--seconds", type=float, default=8.0)
+    parser.add_argument(
+        "--real", action="store_true", help="the real plant instead of the stand-in"
+    )
     chosen = parser.parse_args(arguments)
     for size in chosen.sizes:
         width, height = (int(part) for part in size.split("x"))
         for held in (False, True):
-            row = measure(width, height, chosen.seconds, held)
+            row = measure(width, height, chosen.seconds, held, chosen.real)
             numbers = "  ".join(f"{name} {value:.2f}" for name, value in row.items())
             print(f"{size} {'held' if held else 'runs'}: {numbers}")
     return 0

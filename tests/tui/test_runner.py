@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import threading
 import time
 from collections.abc import Callable
 
-import pytest
-
 from tests.tui.fake_bench import FakeBench, fake_chart
-from tui.orders import Begin, Pace, Repair, Save, SetTag
-from tui.runner import MOST_LAG_S, Opened, Progress, Report, Runner, Stage
+from tui.orders import Begin
+from tui.runner import Opened, Runner
 
 
 def wait_for(true: Callable[[], bool], seconds: float = 5.0) -> None:

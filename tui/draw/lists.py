@@ -30,14 +30,17 @@ METERS = (
 )
 """Scales of panel meters for a 120 V bench (common practice)."""
 WORKED_OUT = (
-    ("superheat", "gauge_superheat_k"),
-    ("at compr.", "suction_gauge_superheat_k"),
-    ("subcooling", "gauge_subcooling_k"),
-    ("evaporating", "suction_saturation_temperature_k"),
-    ("condensing", "discharge_saturation_temperature_k"),
-    ("flowmeter", "flowmeter"),
-    ("room", "room_temperature_k"),
+    ("superheat", "SH", "gauge_superheat_k"),
+    ("at compr.", "SH comp.", "suction_gauge_superheat_k"),
+    ("subcooling", "SC", "gauge_subcooling_k"),
+    ("evaporating", "evap.", "suction_saturation_temperature_k"),
+    ("condensing", "cond.", "discharge_saturation_temperature_k"),
+    ("flowmeter", "FI-1", "flowmeter"),
+    ("room", "room", "room_temperature_k"),
 )
+"""(name, short name for a narrow pane, reading)."""
+NARROW = 30
+"""Below this width numbers stand at the right edge, without bars."""
 TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
 NAME_WIDTH = 12
 
@@ -49,18 +52,23 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
     for meter in METERS:
         _meter(canvas, y, meter, scene)
         y += 2 if spaced else 1
-    for name, key in WORKED_OUT:
-        canvas.text(0, y, name, Ink.FAINT)
-        canvas.text(NAME_WIDTH, y, scene.words(key, short=canvas.width < 36), Ink.STRONG | BOLD)
+    narrow = canvas.width < NARROW
+    for name, short_name, key in WORKED_OUT:
+        canvas.text(0, y, short_name if narrow else name, Ink.FAINT)
+        words = scene.words(key, short=canvas.width < 36)
+        x = canvas.width - len(words) if narrow else NAME_WIDTH
+        canvas.text(x, y, words, Ink.STRONG | BOLD)
         y += 1
     for key in TRUTH if scene.instructor else ():
-        canvas.text(0, y, _fitted(label_of(key), canvas.width - 14), Ink.CAUTION)
-        canvas.text(max(NAME_WIDTH, canvas.width - 13), y, scene.words(key), Ink.STRONG | BOLD)
+        words = scene.words(key)
+        canvas.text(0, y, _fitted(label_of(key), canvas.width - len(words) - 1), Ink.CAUTION)
+        canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
         y += 1
 
 
 def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
-    canvas.text(0, y, meter.name, Ink.FAINT)
+    narrow = canvas.width < NARROW
+    canvas.text(0, y, meter.name.partition(" ")[0] if narrow else meter.name, Ink.FAINT)
     words = scene.words(meter.key)
     room = canvas.width - NAME_WIDTH - 10
     canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)

@@ -131,7 +131,15 @@ def compressor(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     inside.text_middle(1, "runs" if running else "stopped", Ink.TEXT)
     shell_k = scene.number("shell_temperature_k")
     if inside.height > 2:
-        inside.text_middle(2, scene.words("shell_temperature_k"), heat_ink(shell_k))
+        inside.text_middle(2, fitted(scene.words("shell_temperature_k"), inside.width), heat_ink(shell_k))  # fmt: skip
+
+
+def fitted(words: str, width: int) -> str:
+    """A number with its unit, without decimals where there is no room for them; never cut short."""
+    number, _, unit = words.partition(" ")
+    if len(words) <= width or "." not in number:
+        return words
+    return f"{float(number):.0f} {unit}"
 
 
 def reversing(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
@@ -185,7 +193,7 @@ def switch(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     tripped = scene.snapshot is not None and scene.snapshot.tripped.get(symbol.tag, False)
     setting = "tripped" if tripped else scene.setting_words(symbol.tag)
     if symbol.reading:
-        setting = scene.words(symbol.reading)
+        setting = fitted(scene.words(symbol.reading), width - len(symbol.tag) - 1)
     if setting in ("pressed", "tripped"):
         ink = int(Ink.ALARM)
     else:

@@ -32,6 +32,8 @@ if TYPE_CHECKING:
     from tui.app import BenchApp
 
 TICK_S = 0.1
+START_AFTER_S = 0.05
+"""Wall seconds between the first picture and the start of the plant's thread, whose imports would hold up the picture's way to the terminal."""
 NOTICE_S = 4.0
 
 
@@ -110,12 +112,14 @@ class BenchScreen(Errands, Screen[None]):
     def paint(self) -> None:
         """One frame, now."""
         started = time.monotonic()
-        if not self.is_mounted:
+        if not self.is_mounted or not self.view.canvas.width:
             return
         self._set_scene(started)
         frame = self._frame(started)
         self.view.show(lambda canvas: self.board.paint(canvas, frame))
         self.frames_painted += 1
+        if self.frames_painted == 1:
+            self.set_timer(START_AFTER_S, self.runner.start)
         self.clock.painted(started, time.monotonic() - started)
 
     def _set_scene(self, now: float) -> None:
