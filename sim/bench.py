@@ -235,7 +235,7 @@ class Bench:
         self.commands[tag] = value
         if info.kind == "place":
             sensor = self.watching.shown[tag.rpartition(".")[0]]
-            self.watch.sensor[sensor, 1] = self.layout.nodes[str(value)]
+            self.watch.sensor[sensor] = self.watching.place_sensor(str(value))
         if tag in self.controls.position:
             self.controls.position[tag] = str(value)
         words = value if isinstance(value, str) else f"{float(value):.4g}"

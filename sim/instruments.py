@@ -58,6 +58,8 @@ def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) ->
         shown += fixed_error(bench.seed, instrument) + noise(bench.seed, instrument, bench.time_s)
     if instrument.resolution > 0.0:
         shown = round(shown / instrument.resolution) * instrument.resolution
+    if instrument.kind == "flowmeter" and shown < instrument.low:
+        return 0.0  # the float rests on its stop below the first mark
     return min(max(shown, instrument.low), instrument.high)
 
 

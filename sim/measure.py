@@ -146,7 +146,8 @@ def readings_of(bench: Bench) -> dict[str, float | str]:
         if instrument.kind == "glass" and instrument.node:
             out[f"sight_glass_{instrument.tag}"] = view.glass(instrument.node)
         if instrument.reading == "strap_on_temperature_k":
-            out["strap_on_temperature_k"] = view.at(str(bench.commands[f"{instrument.tag}.place"]), c.P_T)  # fmt: skip
+            sensor = bench.watching.shown[instrument.tag]
+            out["strap_on_temperature_k"] = float(bench.watch.value[sensor])
     out.update(shown_readings(bench, view.lags, out))
     return out
 

@@ -73,9 +73,15 @@ def tags_of(rig: Rig) -> dict[str, TagInfo]:
             add(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, Pa absolute", switch.least_set_pa, switch.most_set_pa, (), switch.set_pa)  # fmt: skip
         if isinstance(switch, Thermostat):
             add(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, K", switch.least_set_k, switch.most_set_k, (), switch.set_k)  # fmt: skip
-    places = tuple(node.name for node in rig.nodes)
+    places = strap_on_places(rig)
     for instrument in rig.instruments:
-        if instrument.kind == "thermometer" and not instrument.node:
+        if instrument.reading == "strap_on_temperature_k":
             add(f"{instrument.tag}.place", "place", f"{instrument.what}: where it is strapped on", None, None, places, places[0])  # fmt: skip
             add(f"{instrument.tag}.insulated", "choice", f"{instrument.what}: under insulation", None, None, ("yes", "no"), "yes")  # fmt: skip
     return found
+
+
+def strap_on_places(rig: Rig) -> tuple[str, ...]:
+    """Where a strap-on thermometer can go: any pipe or vessel, and the air before and behind every coil."""
+    streams = tuple(f"{air.tag} {way}" for air in rig.airs for way in ("in", "out"))
+    return tuple(node.name for node in rig.nodes) + streams

@@ -24,7 +24,7 @@ from sim.course import (
     Watch,
 )
 from sim.fluid import Fluid
-from sim.layout import Layout
+from sim.layout import Layout, coil_tables
 from sim.parts.motor import SinglePhaseMotor
 from sim.parts.relief_valve import ReliefValve
 from sim.plant import Plant
@@ -92,6 +92,14 @@ class Watching:
     def pressure(self, node: str) -> Sensor:
         """Sensor of a node's pressure."""
         return (SENSE_NODE, self.layout.nodes[node], c.P_P)
+
+    def place_sensor(self, place: str) -> Sensor:
+        """Sensor of a strap-on thermometer put somewhere (a node's name, or an air stream's with in or out)."""
+        if place in self.layout.nodes:
+            return (SENSE_NODE, self.layout.nodes[place], c.P_T)
+        tag, _, way = place.rpartition(" ")
+        coil = next(k for k, coil in enumerate(coil_tables(self.rig)) if coil.air == tag)
+        return (SENSE_AIR_IN if way == "in" else SENSE_AIR_OUT, coil, 0)
 
     def instrument_sensor(self, instrument: Instrument) -> Sensor | None:
         """Where an instrument is bolted."""
