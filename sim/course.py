@@ -204,6 +204,12 @@ def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
         return coil_inlet(y, pl, a)[b]
     if kind == SENSE_AIR_OUT:
         return air_out(y, w.P, pl, a)[b]
+    return sensed_machine(y, w, pl, kind, a, b)
+
+
+@compiled
+def sensed_machine(y: Floats, w: Watch, pl: Plant, kind: int, a: int, b: int) -> float:
+    """Sensors of motor, panel and hazards."""
     if kind == SENSE_MOTOR:
         return motor_values(y, pl)[b]
     if kind == SENSE_PANEL:

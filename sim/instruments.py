@@ -75,7 +75,7 @@ def flowmeter_scale(bench: Bench, instrument: Instrument, flow_kg_s: float) -> f
     return true_l_h / sqrt((f - rho) * s / ((f - s) * rho))
 
 
-def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str]) -> dict[str, float | str]:  # type: ignore[type-arg]  # fmt: skip
+def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str]) -> dict[str, float | str]:  # fmt: skip
     """``X_shown`` of every instrument, in X's unit (the flowmeter in its scale's)."""
     out: dict[str, float | str] = {}
     for instrument in bench.rig.instruments:

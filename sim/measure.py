@@ -10,6 +10,7 @@ from math import pi
 from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.course import air_out, motor_values, panel_value
@@ -55,7 +56,7 @@ class View:
         m, e = self.F[self.bench.layout.links[tag]]
         return float(m), float(e)
 
-    def saturation(self, p: float) -> np.ndarray:  # type: ignore[type-arg]
+    def saturation(self, p: float) -> NDArray[np.float64]:
         """Saturation properties at p (the same array each time)."""
         saturation(self.fluid, p, self.sat)
         return self.sat
@@ -189,7 +190,6 @@ def compressor_side(view: View) -> dict[str, float | str]:
 
 def evaporator_side(view: View) -> dict[str, float | str]:
     """Readings of the coil that evaporates."""
-    bench = view.bench
     node, m, e = view.suction_stream()
     p = view.at(node, c.P_P)
     h = e / m if m > SMALLEST_FLOW else view.at(node, c.P_H)

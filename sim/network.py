@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import sqrt
 from typing import Any
 
@@ -42,7 +43,12 @@ LINK_KINDS: dict[type[Any], int] = {
     ReliefValve: c.RELIEF,
     SolenoidValve: c.SOLENOID,
 }
-PASSAGE_ENDS = (("discharge", "coil_a"), ("discharge", "coil_b"), ("coil_a", "suction"), ("coil_b", "suction"))
+PASSAGE_ENDS = (
+    ("discharge", "coil_a"),
+    ("discharge", "coil_b"),
+    ("coil_a", "suction"),
+    ("coil_b", "suction"),
+)
 """The reversing valve's passages in the order of ``reversing_valve.passages``."""
 
 # numerical widths of the kernel; all far below anything that is read off
@@ -58,29 +64,33 @@ def plan_links(rig: Rig) -> list[LinkPlan]:
     plans: list[LinkPlan] = []
     for coil in coil_tables(rig):
         names = cell_names(coil)
-        for k, (a, b) in enumerate(zip(names, names[1:], strict=False)):
+        for k, (a, b) in enumerate(pairwise(names)):
             plans.append(LinkPlan(f"{coil.tag}.{k + 1}", c.PIPE, Port(node=a), Port(node=b), coil))
-    capillaries = 0
     for placed in rig.parts:
-        part: Any = placed.part
-        if isinstance(part, ReversingValve):
+        if isinstance(placed.part, ReversingValve):
             plans.extend(plan_reversing(placed))
-        elif type(part) in LINK_KINDS and joins(placed):
-            kind = LINK_KINDS[type(part)]
-            plan = LinkPlan(placed.tag, kind, *placed.ports[:2], part, senses=placed.senses)
-            if isinstance(part, HandValve | HandExpansionValve):
-                plan.handles.append(placed.tag)
-            if kind == c.CAPILLARY:
-                plan.extra = capillaries
-                capillaries += 1
-            if isinstance(part, Pipe) and part.shut_with:
-                plan.handles.append(part.shut_with)
-            plans.append(plan)
+        elif type(placed.part) in LINK_KINDS and joins(placed):
+            plans.append(plan_part(placed))
+    tubes = [plan for plan in plans if plan.kind == c.CAPILLARY]
+    for k, plan in enumerate(tubes):
+        plan.extra = k
     by_tag = {plan.tag: plan for plan in plans}
     for placed in rig.parts:
         if placed.in_line_with:
             by_tag[placed.in_line_with].handles.append(placed.tag)
     return plans
+
+
+def plan_part(placed: PlacedPart) -> LinkPlan:
+    """The link of one part between two nodes."""
+    part: Any = placed.part
+    start, end = placed.ports[:2]
+    plan = LinkPlan(placed.tag, LINK_KINDS[type(part)], start, end, part, senses=placed.senses)
+    if isinstance(part, HandValve | HandExpansionValve):
+        plan.handles.append(placed.tag)
+    if isinstance(part, Pipe) and part.shut_with:
+        plan.handles.append(part.shut_with)
+    return plan
 
 
 def plan_reversing(placed: PlacedPart) -> list[LinkPlan]:
@@ -251,9 +261,7 @@ class Builder:
         """Bulb tables."""
         placed = [p for p in self.rig.parts if isinstance(p.part, ThermostaticValve)]
         rows: list[Floats] = [p.part.row() for p in placed]  # type: ignore[attr-defined]
-        ints = [
-            (self.layout.nodes[p.senses], self.layout.slow[f"{p.tag}.bulb"]) for p in placed
-        ]
+        ints = [(self.layout.nodes[p.senses], self.layout.slow[f"{p.tag}.bulb"]) for p in placed]
         return (
             np.array(rows).reshape(len(placed), thermostatic_valve.N_COLUMNS),
             np.array(ints, dtype=np.int64).reshape(len(placed), 2),

@@ -6,7 +6,8 @@ from sim import columns as c
 from sim.air import air_film_conductance
 from sim.controls import Controls
 from sim.layout import Layout, coil_tables
-from sim.parts import fan, hand_expansion_valve, hand_valve, motor
+from sim.parts import fan, hand_expansion_valve, hand_valve
+from sim.parts.coil import Coil
 from sim.parts.fan import Fan
 from sim.parts.hand_expansion_valve import HandExpansionValve
 from sim.parts.hand_valve import HandValve
@@ -16,6 +17,7 @@ from sim.plant import Plant
 from sim.psychrometrics import humidity_ratio_from_relative
 from sim.rig import Rig
 from sim.surroundings import Surroundings
+from sim.switches import LoadBox
 from sim.tags import Setting
 
 FAN_POWER_FACTOR = (
@@ -74,56 +76,47 @@ class Appliance:
 
     def air(self, now: Surroundings, controls: Controls, commands: dict[str, Setting]) -> None:
         """Air through both coils, its temperature and the load box."""
-        g = self.plant.glob
-        inlets = {"room": None, "load_box": now.evaporator_air_in_k}
         box = controls.box()
         closed = box is not None and controls.position[box.tag] != "open"
-        w_room = self.room_humidity(now)
         for k, coil in enumerate(coil_tables(self.rig)):
             stream = next(a for a in self.rig.airs if a.tag == coil.air)
             boxed = stream.inlet == "load_box"
-            given = inlets["load_box"] if boxed else now.condenser_air_in_k
-            t_in = given if given is not None else now.room_temperature_k
-            in_box = boxed and closed and given is None
-            machine = self.rig.part(stream.fan).part
-            assert isinstance(machine, Fan)
-            speed = controls.fan_speed(stream.fan)
-            flow = float(
-                fan.dry_air_flow_kg_s(
-                    machine.row(),
-                    speed,
-                    self.air_health[coil.air],
-                    t_in,
-                    w_room,
-                    now.atmospheric_pressure_pa,  # fmt: skip
-                )
-            )
-            row = self.plant.coil[k]
-            row[c.C_AIR_FLOW] = flow / coil.cells
-            row[c.C_UA_AIR] = (
-                float(
-                    air_film_conductance(
-                        flow,
-                        coil.nominal_air_flow_kg_s,
-                        coil.air_conductance_w_k,
-                        self.fouling[coil.tag],  # fmt: skip
-                    )
-                )
-                / coil.cells
-            )
-            row[c.C_T_IN] = t_in
-            row[c.C_W_IN] = w_room
-            self.plant.coil_i[k, c.CI_BOX] = int(in_box)
-        if box is not None:
-            g[c.G_BOX_CLOSED] = float(closed)
-            heater = float(commands[f"{box.tag}.watts"]) if controls.position[box.tag] == "heated" else 0.0  # fmt: skip
-            g[c.G_BOX_HEAT] = (heater if controls.powered else 0.0) + self.fan_heat(controls)
-            g[c.G_BOX_UA] = box.wall_conductance_w_k
-            g[c.G_BOX_CAPACITY] = box.heat_capacity_j_k
-            g[c.G_BOX_AIR] = box.air_kg
-            g[c.G_BOX_LEAK] = box.leak_kg_s
-        else:
+            given = now.evaporator_air_in_k if boxed else now.condenser_air_in_k
+            t_in = now.room_temperature_k if given is None else given
+            self.stream(k, coil, t_in, now, controls.fan_speed(stream.fan))
+            self.plant.coil_i[k, c.CI_BOX] = int(boxed and closed and given is None)
+        self.load_box(box, closed, controls, commands)
+
+    def stream(self, k: int, coil: Coil, t_in: float, now: Surroundings, speed: float) -> None:
+        """Flow and film of the air over coil k."""
+        w_room = self.room_humidity(now)
+        stream = next(a for a in self.rig.airs if a.tag == coil.air)
+        machine = self.rig.part(stream.fan).part
+        assert isinstance(machine, Fan)
+        health, pressure = self.air_health[coil.air], now.atmospheric_pressure_pa
+        flow = float(fan.dry_air_flow_kg_s(machine.row(), speed, health, t_in, w_room, pressure))
+        nominal, dirt = coil.nominal_air_flow_kg_s, self.fouling[coil.tag]
+        film = float(air_film_conductance(flow, nominal, coil.air_conductance_w_k, dirt))
+        row = self.plant.coil[k]
+        row[c.C_AIR_FLOW] = flow / coil.cells
+        row[c.C_UA_AIR] = film / coil.cells
+        row[c.C_T_IN] = t_in
+        row[c.C_W_IN] = w_room
+
+    def load_box(self, box: LoadBox | None, closed: bool, controls: Controls, commands: dict[str, Setting]) -> None:  # fmt: skip
+        """The load box's walls, heater and air; a rig without one has an open box that nothing breathes."""
+        g = self.plant.glob
+        if box is None:
             g[c.G_BOX_CAPACITY], g[c.G_BOX_AIR] = 1.0, 1.0
+            return
+        heated = controls.position[box.tag] == "heated" and controls.powered
+        heater = float(commands[f"{box.tag}.watts"]) if heated else 0.0
+        g[c.G_BOX_CLOSED] = float(closed)
+        g[c.G_BOX_HEAT] = heater + self.fan_heat(controls)
+        g[c.G_BOX_UA] = box.wall_conductance_w_k
+        g[c.G_BOX_CAPACITY] = box.heat_capacity_j_k
+        g[c.G_BOX_AIR] = box.air_kg
+        g[c.G_BOX_LEAK] = box.leak_kg_s
 
     def fan_heat(self, controls: Controls) -> float:
         """Heat of the fan that stands in the load box's stream, W."""
@@ -157,8 +150,3 @@ class Appliance:
         real += COIL_W * (coils + int(pilot))
         reactive += COIL_W * (coils + int(pilot)) * (1.0 / COIL_POWER_FACTOR**2 - 1.0) ** 0.5
         g[c.G_AUX_W], g[c.G_AUX_VAR] = real, reactive
-
-
-def synchronous_speed(part: motor.SinglePhaseMotor, hertz: float) -> float:
-    """Synchronous speed of the motor, rad/s."""
-    return 4.0 * 3.141592653589793 * hertz / part.poles

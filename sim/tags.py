@@ -8,8 +8,15 @@ from sim.errors import InputError
 from sim.parts.hand_expansion_valve import HandExpansionValve
 from sim.parts.hand_valve import HandValve
 from sim.parts.thermostatic_valve import ThermostaticValve
-from sim.rig import Rig
-from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Thermostat
+from sim.rig import PlacedPart, Rig
+from sim.switches import (
+    HighPressureTrip,
+    LoadBox,
+    LowPressureControl,
+    Selector,
+    Switch,
+    Thermostat,
+)
 
 Setting = float | str | bool
 SPRING_TURNS = 12.0  # guess: quarter turns either way before the stem stops
@@ -48,36 +55,55 @@ def checked(info: TagInfo, value: Setting) -> Setting:
     )
 
 
+def number(tag: str, kind: str, what: str, low: float, high: float, value: float) -> TagInfo:
+    """A tag that takes a number."""
+    return TagInfo(tag, kind, what, low, high, (), value)
+
+
+def choice(tag: str, kind: str, what: str, choices: tuple[str, ...], value: str) -> TagInfo:
+    """A tag that takes one of some words."""
+    return TagInfo(tag, kind, what, None, None, choices, value)
+
+
 def tags_of(rig: Rig) -> dict[str, TagInfo]:
     """All tags in their first positions."""
-    found: dict[str, TagInfo] = {}
-
-    def add(tag: str, kind: str, what: str, low: float | None, high: float | None, choices: tuple[str, ...], value: Setting) -> None:  # fmt: skip
-        found[tag] = TagInfo(tag, kind, what, low, high, choices, value)
-
+    found: list[TagInfo] = []
     for placed in rig.parts:
-        part = placed.part
-        what = placed.what or placed.kind.replace("_", " ")
-        if isinstance(part, HandValve | HandExpansionValve):
-            add(placed.tag, placed.kind, what, 0.0, 1.0, (), 0.0)
-        elif isinstance(part, ThermostaticValve):
-            add(f"{placed.tag}.spring", "spring", f"{what}: spring, quarter turns in", -SPRING_TURNS, SPRING_TURNS, (), 0.0)  # fmt: skip
+        found.extend(part_tags(placed))
     for switch in rig.switches:
-        if isinstance(switch, Selector):
-            add(switch.tag, switch.KIND, switch.what, None, None, switch.choices, switch.initial)
-        if isinstance(switch, LoadBox):
-            add(f"{switch.tag}.watts", "heater", f"{switch.what}: heater", 0.0, switch.most_heat_w, (), 0.0)  # fmt: skip
-        if isinstance(switch, HighPressureTrip):
-            add(f"{switch.tag}.reset", "reset", f"{switch.what}: reset button; 1 presses it", 0.0, 1.0, (), 0.0)  # fmt: skip
-        if isinstance(switch, HighPressureTrip | LowPressureControl):
-            add(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, Pa absolute", switch.least_set_pa, switch.most_set_pa, (), switch.set_pa)  # fmt: skip
-        if isinstance(switch, Thermostat):
-            add(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, K", switch.least_set_k, switch.most_set_k, (), switch.set_k)  # fmt: skip
-    places = strap_on_places(rig)
+        found.extend(switch_tags(switch))
     for instrument in rig.instruments:
         if instrument.reading == "strap_on_temperature_k":
-            add(f"{instrument.tag}.place", "place", f"{instrument.what}: where it is strapped on", None, None, places, places[0])  # fmt: skip
-            add(f"{instrument.tag}.insulated", "choice", f"{instrument.what}: under insulation", None, None, ("yes", "no"), "yes")  # fmt: skip
+            places = strap_on_places(rig)
+            what = instrument.what
+            found.append(choice(f"{instrument.tag}.place", "place", f"{what}: where it is strapped on", places, places[0]))  # fmt: skip
+            found.append(choice(f"{instrument.tag}.insulated", "choice", f"{what}: under insulation", ("yes", "no"), "yes"))  # fmt: skip
+    return {info.tag: info for info in found}
+
+
+def part_tags(placed: PlacedPart) -> list[TagInfo]:
+    """Handles of a part."""
+    what = placed.what or placed.kind.replace("_", " ")
+    if isinstance(placed.part, HandValve | HandExpansionValve):
+        return [number(placed.tag, placed.kind, what, 0.0, 1.0, 0.0)]
+    if isinstance(placed.part, ThermostaticValve):
+        return [number(f"{placed.tag}.spring", "spring", f"{what}: spring, quarter turns in", -SPRING_TURNS, SPRING_TURNS, 0.0)]  # fmt: skip
+    return []
+
+
+def switch_tags(switch: Switch) -> list[TagInfo]:
+    """What can be moved on a switch or control."""
+    found = []
+    if isinstance(switch, Selector):
+        found.append(choice(switch.tag, switch.KIND, switch.what, switch.choices, switch.initial))
+    if isinstance(switch, LoadBox):
+        found.append(number(f"{switch.tag}.watts", "heater", f"{switch.what}: heater", 0.0, switch.most_heat_w, 0.0))  # fmt: skip
+    if isinstance(switch, HighPressureTrip):
+        found.append(number(f"{switch.tag}.reset", "reset", f"{switch.what}: reset button; 1 presses it", 0.0, 1.0, 0.0))  # fmt: skip
+    if isinstance(switch, HighPressureTrip | LowPressureControl):
+        found.append(number(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, Pa absolute", switch.least_set_pa, switch.most_set_pa, switch.set_pa))  # fmt: skip
+    if isinstance(switch, Thermostat):
+        found.append(number(f"{switch.tag}.set", "set_point", f"{switch.what}: set point, K", switch.least_set_k, switch.most_set_k, switch.set_k))  # fmt: skip
     return found
 
 
