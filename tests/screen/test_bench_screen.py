@@ -30,12 +30,12 @@ async def until(true: Callable[[], bool], seconds: float = 5.0) -> None:
 
 
 @asynccontextmanager
-async def bench(start: str = "off", size: tuple[int, int] = (120, 40), opener: Opener = open_fake, **options: object) -> AsyncIterator[Session]:  # fmt: skip
+async def bench(start: str = "off", size: tuple[int, int] = (120, 40), opener: Opener = open_fake, patience_s: float = 5.0, **options: object) -> AsyncIterator[Session]:  # fmt: skip
     """A bench on the screen, with the first cautions read."""
     options.setdefault("cautions", False)
     app = BenchApp(Begin(start=start), opener, **options)  # type: ignore[arg-type]
     async with app.run_test(size=size) as pilot:
-        await until(lambda: app.bench.report.snapshot is not None or app.bench.report.stage is Stage.FAILED)  # fmt: skip
+        await until(lambda: app.bench.report.stage is not Stage.PREPARING, patience_s)
         yield app, pilot
 
 
@@ -334,3 +334,35 @@ async def test_quick_pace_keys_all_count() -> None:
     async with bench() as (app, pilot):
         await pilot.press("full_stop", "full_stop", "full_stop")
         await until(lambda: app.bench.report.pace == 10)
+
+
+async def test_without_colour_everything_is_still_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with bench("steady") as (app, pilot):
+        await pilot.press("right", "question_mark", "escape", "t")
+        await until(lambda: "HV-12" in text_of(app))
+        strips = app.screen._compositor.render_strips()
+        colours = {segment.style.color.triplet for strip in strips for segment in strip if segment.style and segment.style.color and segment.style.color.triplet}  # fmt: skip
+        assert colours
+        assert all(max(triplet) - min(triplet) <= 1 for triplet in colours), "greys only"
+
+
+async def test_a_rig_without_a_drawing_is_worked_from_a_list_of_its_parts() -> None:
+    async with bench(size=(80, 24), drawings={}) as (app, pilot):
+        await until(lambda: "receiver outlet valve" in text_of(app))
+        app.bench.desk.selected = "HV-32"
+        await pilot.press("enter")
+        await until(lambda: setting(app, "HV-32") == 0.0)
+        await pilot.press("tab", "down", "g", "escape")
+
+
+async def test_a_guarded_switch_asks_to_lift_its_guard() -> None:
+    def opener(begin: Begin, progress: Progress) -> Opened:
+        return Opened(FakeBench(), fake_chart(), guarded=frozenset(("HS-5",)))
+
+    async with bench(opener=opener) as (app, pilot):
+        app.bench.desk.selected = "HS-5"
+        await pilot.press("enter")
+        await until(lambda: isinstance(app.screen, Ask))
+        await pilot.press("down", "enter")
+        await until(lambda: setting(app, "HS-5") == "heating")

@@ -67,6 +67,8 @@ class Board:
     _rows: int = 0
 
     def __post_init__(self) -> None:
+        self.drawn = bool(self.drawings)
+        """False for a rig without drawings: a list of its parts stands in for them."""
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
@@ -110,7 +112,7 @@ class Board:
         pane = self.arrangement.pane_at(x, y)
         if pane is None:
             return Hit()
-        if pane.kind != "plant":
+        if pane.kind != "plant" or not self.arrangement.drawing:
             return Hit(pane=pane.kind)
         left, top = self._plant_origin(pane)
         return Hit(tag=self.picture(self.arrangement.drawing).tag_at(x - left, y - top), pane="plant")  # fmt: skip
@@ -127,7 +129,7 @@ class Board:
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
         inside = canvas.window(*pane.inside)
-        if pane.kind == "plant":
+        if pane.kind == "plant" and self.arrangement.drawing:
             left, top = self._plant_origin(pane)
             sheet = self.picture(self.arrangement.drawing)
             sheet.paint(canvas.window(left, top, *sheet.size), frame.scene)

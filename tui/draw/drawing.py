@@ -116,6 +116,8 @@ class Symbol:
     """Where its tag stands; an empty array: inside the symbol."""
     reading: str = ""
     level: str = ""
+    worked_by: str = ""
+    """Switch that energises a solenoid, where the plant does not say the valve's position."""
 
     @property
     def rect(self) -> Rect:

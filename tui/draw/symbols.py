@@ -47,13 +47,19 @@ def valve(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
 def solenoid(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     """A solenoid valve: its position comes from the plant, not from a hand."""
     x, y = symbol.at[0], symbol.at[1]
-    positions = scene.snapshot.positions if scene.snapshot is not None else {}
-    share = positions.get(symbol.tag, scene.share(symbol.tag))
+    share = 1.0 if _energised(symbol, scene) else 0.0
     ink = _chip_ink(symbol, scene, Ink.OPEN if share > 0 else Ink.SHUT)
     across = symbol.way == "across"
-    middle = handle(scene, across, 1.0 if share > 0.5 else 0.0)
+    middle = handle(scene, across, share)
     canvas.text(x - 1, y, f"[{middle}]", ink)
     _label(canvas, symbol, scene)
+
+
+def _energised(symbol: Symbol, scene: Scene) -> bool:
+    positions = scene.snapshot.positions if scene.snapshot is not None else {}
+    if symbol.tag in positions:
+        return positions[symbol.tag] > 0.5
+    return scene.setting(symbol.worked_by) == "on" and not scene.number("voltage_v") < 1.0
 
 
 def device(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:

@@ -17,6 +17,7 @@ from tui.draw.bars import Progress
 from tui.draw.board import Board, Frame
 from tui.draw.drawing import Drawing
 from tui.draw.glyphs import FULL, SETS, Glyphs
+from tui.draw.listed import listed
 from tui.draw.scene import Drift, Scene
 from tui.draw.trend import SPANS_S, TREND_SETS
 from tui.frames import FrameClock
@@ -104,6 +105,8 @@ class BenchScreen(Errands, Screen[None]):
             self.history.add(report.snapshot, report.fluid)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
+            if report.tags and not self.board.drawn:
+                self.board.drawings = {"s": listed(report.tags)}
         if report.applied != self.report.applied:
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)

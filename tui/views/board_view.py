@@ -101,7 +101,9 @@ class BoardView(Widget):
 
     def render_line(self, y: int) -> Strip:
         """The strip of a row."""
-        return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width)
+        if y < len(self._strips):
+            return self._strips[y]
+        return Strip.blank(self.size.width, self.styles_of[Ink.TEXT])
 
     def on_resize(self, event: events.Resize) -> None:
         self._renew()
