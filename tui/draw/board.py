@@ -16,7 +16,7 @@ from tui.draw.bars import (
 from tui.draw.canvas import Canvas
 from tui.draw.dial import Dial, standard_dials
 from tui.draw.drawing import Drawing
-from tui.draw.glyphs import Glyphs
+from tui.draw.glyphs import ASCII, Glyphs, to_ascii
 from tui.draw.ink import Ink
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
@@ -104,6 +104,8 @@ class Board:
         self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
         if frame.preparing is not None:
             paint_preparing(canvas, frame.preparing, self.glyphs)
+        if self.glyphs is ASCII:
+            to_ascii(canvas)
 
     def hit(self, x: int, y: int) -> Hit:
         """What a click at (x, y) means."""

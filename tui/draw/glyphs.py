@@ -10,6 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from enum import Enum
 
+import numpy as np
+
+from tui.draw.canvas import Canvas
+
 NORTH, EAST, SOUTH, WEST = 1, 2, 4, 8
 
 
@@ -135,4 +139,14 @@ ASCII = Glyphs(
     mark="#",
     dot=".",
 )
+_PLAIN = {"°": "'", "—": "-", "…": ".", "┤": "+", "→": ">", "µ": "u", "²": "2", "³": "3"}
+
+
+def to_ascii(canvas: Canvas) -> None:
+    """Replace what units and words bring along; nothing beyond ASCII stays."""
+    beyond = canvas.chars > 126
+    for code in np.unique(canvas.chars[beyond]).tolist():
+        canvas.chars[canvas.chars == code] = ord(_PLAIN.get(chr(code), "?"))
+
+
 SETS = {glyphs.name: glyphs for glyphs in (FULL, NO_BRAILLE, ASCII)}

@@ -24,6 +24,8 @@ AXIS_WIDTH = 6
 BTU_LB = SUFFIXES["btu_h"].factor * 3600 / SUFFIXES["lb"].factor
 """J/kg of 1 Btu/lb."""
 ISOTHERMS_K = tuple(273.15 + celsius for celsius in range(-20, 121, 20))
+THROTTLED = 0.7
+"""A fall of pressure to less than this share between two nodes is a throttle: drawn straight down, since it keeps the enthalpy."""
 Point = tuple[float, float]
 """Enthalpy in J/kg, absolute pressure in Pa."""
 
@@ -98,11 +100,15 @@ class PressureEnthalpyChart:
 
     def _nodes(self, scene: Scene) -> list[Point]:
         """Every node on the refrigerant's way, as it is."""
-        points = []
+        points: list[Point] = []
         for node in self.paths[scene.heating]:
             place = scene.place(node)
-            if place is not None and scene.fluid is not None:
-                points.append((scene.fluid.enthalpy(place.pressure_pa, place.quality), place.pressure_pa))  # fmt: skip
+            if place is None or scene.fluid is None:
+                continue
+            enthalpy = scene.fluid.enthalpy(place.pressure_pa, place.quality)
+            if points and place.pressure_pa < THROTTLED * points[-1][1]:
+                points.append((points[-1][0], place.pressure_pa))
+            points.append((enthalpy, place.pressure_pa))
         return points
 
     def _cycle(self, points: list[Point], scene: Scene) -> None:

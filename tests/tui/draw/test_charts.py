@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -103,3 +104,12 @@ def test_the_chart_numbers_the_corners_and_shows_absolute_pressure() -> None:
     assert all(number in text for number in "1234")
     assert "bar abs" in text
     assert "kJ/kg" in text
+
+
+def test_throttling_is_drawn_straight_down_between_nodes() -> None:
+    scene = scene_of(steady_bench(), instructor=True)
+    chart = PressureEnthalpyChart(("discharge", "a8", "header", "b1", "b8"), ())
+    points = chart._nodes(scene)
+    falls = [(a, b) for a, b in pairwise(points) if b[1] < 0.7 * a[1]]
+    assert len(falls) == 1
+    assert falls[0][0][0] == falls[0][1][0]
