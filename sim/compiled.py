@@ -1,6 +1,6 @@
-"""The one decorator that compiles a numerical function.
+"""The decorators that compile a numerical function; ``@compiled`` is the usual one, the others save time in the kernel.
 
-``@compiled`` is numba's ``njit`` with an on-disk cache. The cache lives in the platform's cache folder, in a directory named after a hash of every
+They are numba's ``njit`` with an on-disk cache. The cache lives in the platform's cache folder, in a directory named after a hash of every
 kernel source and of the versions that matter, because numba does not notice when an *imported* function changes. A cache folder that cannot
 be written only costs the compile time at each start; it is never an error.
 
@@ -15,7 +15,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar, cast
+from typing import Any, TypeVar, cast
 
 import numba
 import numpy
@@ -25,6 +25,7 @@ from platformdirs import user_cache_dir
 F = TypeVar("F", bound=Callable[..., object])
 
 _PACKAGE = Path(__file__).parent
+DECORATORS = (b"@compiled", b"@inlined", b"@inner", b"@merged", b"@allocating")
 CONSTANTS_ONLY = ("columns.py", "plant.py", "compiled.py")
 """Files without a compiled function whose constants the kernels freeze."""
 
@@ -34,7 +35,7 @@ def source_key() -> str:
     digest = hashlib.sha256()
     for path in sorted(_PACKAGE.rglob("*.py")):
         text = path.read_bytes()
-        if b"@compiled" in text or b"@inlined" in text or path.name in CONSTANTS_ONLY:
+        if any(name in text for name in DECORATORS) or path.name in CONSTANTS_ONLY:
             digest.update(path.relative_to(_PACKAGE).as_posix().encode())
             digest.update(text)
     digest.update(f"{sys.version_info[:3]} {numba.__version__} {numpy.__version__}".encode())
@@ -62,13 +63,38 @@ if CACHED:
     setattr(numba_config, "CACHE_DIR", str(_FOLDER))  # noqa: B010 - numba builds this module at run time
 
 
+def _compile(function: F, **options: object) -> F:
+    jit = cast(Any, numba.njit)  # _nrt and the wrappers' switches are missing from its type stubs
+    made = jit(cache=CACHED, error_model="numpy", no_cfunc_wrapper=True, **options)(function)
+    return cast(F, made)
+
+
 def compiled(function: F) -> F:
-    """Compile ``function`` for scalars and arrays; division by zero gives inf as in numpy."""
-    return cast(F, numba.njit(cache=CACHED, error_model="numpy")(function))
+    """Compile ``function`` for scalars and arrays; division by zero gives inf as in numpy.
+
+    It must not make arrays: the code is free of reference counting, which otherwise costs more than the equations.
+    """
+    return _compile(function, _nrt=False)
 
 
 def inlined(function: F) -> F:
     """As ``compiled``, but the machine code is pasted into every caller: for a law that is called millions of times with many arrays."""
-    return cast(
-        F, numba.njit(cache=CACHED, error_model="numpy", forceinline=True)(function)
-    )
+    return _compile(function, _nrt=False, forceinline=True)
+
+
+def inner(function: F) -> F:
+    """As ``compiled``, for functions of a whole plant that only compiled functions call: no door from Python.
+
+    Unpacking a plant's twenty arrays at such a door takes longer to compile than most laws.
+    """
+    return _compile(function, _nrt=False, no_cpython_wrapper=True)
+
+
+def merged(function: F) -> F:
+    """As ``inner``, for a function with a single caller: it becomes part of the caller before compilation, which saves compiling its callees again."""
+    return _compile(function, _nrt=False, inline="always")
+
+
+def allocating(function: F) -> F:
+    """As ``compiled``, for the few functions that make an array of their own."""
+    return _compile(function)

@@ -64,7 +64,7 @@ from sim.columns import (
     SOLENOID_ENERGISED,
     TXV,
 )
-from sim.compiled import compiled, inlined
+from sim.compiled import compiled, inlined, inner
 from sim.fluid_kernel import bubble_pressure
 from sim.parts import (
     capillary,
@@ -149,14 +149,16 @@ def end_stream(P: Row, port: int, coil: int) -> tuple[float, float]:
 
 
 @compiled
-def stream_density(ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float) -> float:
+def stream_density(
+    ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float
+) -> float:
     """Density of the stream in a link: mean of the centre volumes between coil cells, otherwise that of the giving end."""
     if ci >= 0 and cj >= 0:
         return 2.0 / (Pi[P_VC] + Pj[P_VC])
     return w * rho_i + (1.0 - w) * rho_j
 
 
-@compiled
+@inner
 def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
     """(g^2, kappa) of the stream of density rho and enthalpy h that a node offers a short restriction."""
     x = (h - P[P_HLS]) / P[P_HFG]
@@ -175,7 +177,7 @@ def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
     )
 
 
-@compiled
+@inner
 def short_restriction(
     pl: Plant,
     k: int,
@@ -210,7 +212,7 @@ def short_restriction(
     )
 
 
-@compiled
+@inner
 def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
     """Effective area that a device's own law opens now, m2 (the shut-off is in the link's opening)."""
     row = pl.link[k, L_PART:]
@@ -224,7 +226,7 @@ def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
     return row[hand_expansion_valve.AREA]
 
 
-@compiled
+@inner
 def capillary_mass(pl: Plant, k: int, Pi: Row, Pj: Row, h_i: float, h_j: float, dp: float) -> float:
     """Flow through a capillary from whichever end is higher; the tables vanish at dp = 0 from both sides."""
     row = pl.link_i[k, LI_EXTRA]
@@ -250,7 +252,7 @@ def ordinary_opening(kind: int, extra: int, row: Row, slide: Row, dp: float, s: 
     return a if extra == 0 else (b if extra == 1 else (c if extra == 2 else d))
 
 
-@compiled
+@inner
 def device_mass(
     pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, s: float, dp: float, w: float,
     rho_i: float, h_i: float, rho_j: float, h_j: float,

@@ -17,13 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.columns import N_VOLUME, P_T
-from sim.compiled import compiled
+from sim.compiled import compiled, inner, merged
 from sim.jacobian import jacobian
 from sim.kernel import rhs
 from sim.plant import (
-    SIZE_L,
     SIZE_NODES,
-    SIZE_S,
     SIZE_SPECIES,
     SIZE_STATES,
     SIZE_U,
@@ -54,7 +52,9 @@ CAUTIOUS_STEPS = 10.0
 SMALLEST_STEP = 1e-9  # s
 RESTART_STEP = 1e-2  # s, first step after a command or contact
 LONGEST_STEP = 20.0  # s
-ENERGY_SCALE = 3e5  # J/kg, order of a refrigerant's internal energy: turns a mass weight into an energy weight
+ENERGY_SCALE = (
+    3e5  # J/kg, order of a refrigerant's internal energy: turns a mass weight into an energy weight
+)
 
 # clock
 (
@@ -96,6 +96,13 @@ class Memory(NamedTuple):
 
 
 @compiled
+def copy_into(target: Floats, source: Floats) -> None:
+    """Copy an array of the same length element by element (a slice assignment would count references)."""
+    for i in range(target.size):
+        target[i] = source[i]
+
+
+@inner
 def error_weights(y: Floats, w: Floats, scale: Floats, pl: Plant, rtol: float) -> None:
     """Size of an error that counts as one: relative for mass and energy (with a floor of half a kilogram a cubic metre), absolute elsewhere."""
     n = pl.size[SIZE_NODES]
@@ -112,7 +119,7 @@ def error_weights(y: Floats, w: Floats, scale: Floats, pl: Plant, rtol: float) -
         w[k] = rtol * scale[k]
 
 
-@compiled
+@merged
 def update_matrix(Y: Floats, hd: float, mem: Memory, pl: Plant, renew: bool) -> bool:
     """Make the factors fit step ``hd``; renew the Jacobian first if asked. False when the matrix is singular."""
     clock = mem.clock
@@ -130,7 +137,7 @@ def update_matrix(Y: Floats, hd: float, mem: Memory, pl: Plant, renew: bool) -> 
     return True
 
 
-@compiled
+@merged
 def damping(Y: Floats, mem: Memory, masses: int) -> tuple[float, float]:
     """(error norm of the correction, share of it that may be taken so that no node loses more than 80 % of its mass)."""
     order = mem.factors.order
@@ -148,44 +155,49 @@ def damping(Y: Floats, mem: Memory, masses: int) -> tuple[float, float]:
     return sqrt(total / order.size), share
 
 
-@compiled
-def newton(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
-    """Solve Y = base + hd f(Y) in place. False when it does not converge."""
+@merged
+def correction(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
+    """Fill ``dl`` with the Newton correction at Y. False when the matrix is singular."""
     order = mem.factors.order
     base = mem.stage[ST_BASE]
     fs = mem.stage[ST_FS]
     dl = mem.stage[ST_DL]
-    clock = mem.clock
-    n_nodes = pl.size[SIZE_NODES]
-    masses = pl.size[SIZE_U]
+    rhs(Y, fs, mem.t_guess, mem.P[0], mem.F, pl)
+    mem.stats[STAT_RHS] += 1
+    for i in range(pl.size[SIZE_NODES]):
+        mem.t_guess[i] = mem.P[0, i, P_T]
+    if not update_matrix(Y, hd, mem, pl, mem.clock[CLOCK_FRESH] == 0.0):
+        return False
+    for a in range(order.size):
+        k = order[a]
+        dl[a] = base[k] + hd * fs[k] - Y[k]
+    solve(mem.factors, dl)
+    return True
+
+
+@merged
+def newton(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
+    """Solve Y = base + hd f(Y) in place. False when it does not converge."""
+    order = mem.factors.order
+    dl = mem.stage[ST_DL]
     before = -1.0
     relax = 1.0
     for it in range(NEWTON_LIMIT):
-        rhs(Y, fs, mem.t_guess, mem.P[0], mem.F, pl)
-        mem.stats[STAT_RHS] += 1
-        for i in range(n_nodes):
-            mem.t_guess[i] = mem.P[0, i, P_T]
-        if not update_matrix(Y, hd, mem, pl, clock[CLOCK_FRESH] == 0.0):
+        if not correction(Y, hd, mem, pl):
             return False
-        for a in range(order.size):
-            k = order[a]
-            dl[a] = base[k] + hd * fs[k] - Y[k]
-        solve(mem.factors, dl)
-        e, share = damping(Y, mem, masses)
-        if not e < 1e200:
+        e, share = damping(Y, mem, pl.size[SIZE_U])
+        if not e < 1e200 or (it > 4 and e > 30.0):
             return False
         contraction = e / before if before > 0.0 else 0.0
         if it > 1:
             relax = max(0.25, 0.5 * relax) if contraction > 0.5 else min(1.0, 2.0 * relax)
-            if it > 4 and e > 30.0:
-                return False
             share = min(share, relax)
         for a in range(order.size):
             Y[order[a]] += share * dl[a]
         if converged(it, e, contraction, share):
             return True
         if share < 1.0 or (it > 0 and contraction > KEEP_CONTRACTION):
-            clock[CLOCK_FRESH] = 0.0
+            mem.clock[CLOCK_FRESH] = 0.0
         before = e
     return False
 
@@ -196,83 +208,97 @@ def converged(it: int, e: float, contraction: float, share: float) -> bool:
     if it == 0:
         return e < 0.02 * NEWTON_TOLERANCE
     if contraction < 1.0 and share > 0.99:
-        if e * max(contraction, 1e-3) / (1.0 - contraction) < NEWTON_TOLERANCE:
+        left = e * max(contraction, 1e-3) / (1.0 - contraction)
+        if left < NEWTON_TOLERANCE:
             return True
     return e < 0.3 * NEWTON_TOLERANCE
 
 
-@compiled
+@inner
 def tame(guess: Floats, known: Floats, pl: Plant) -> None:
     """Fall back on the known state when an extrapolated mass would run wild."""
     for i in range(pl.size[SIZE_NODES]):
         if guess[i] < 0.5 * known[i] or abs(guess[i] - known[i]) > 0.2 * (
             known[i] + 0.5 * pl.node[i, N_VOLUME]
         ):
-            guess[:] = known
+            copy_into(guess, known)
             return
 
 
-@compiled
-def step(h: float, mem: Memory, scale: Floats, pl: Plant) -> float:
-    """One attempt of length h from mem.y. Returns the error norm (accept below 1), or -1 when Newton failed."""
+@inner
+def stage_start(second: bool, h: float, mem: Memory) -> None:
+    """Base and first guess of a stage: the trapezoid to gamma h, then the BDF2 formula to h (extrapolated as a parabola)."""
     y, f0 = mem.y, mem.f
     base = mem.stage[ST_BASE]
-    y1, f1 = mem.stage[ST_Y1], mem.stage[ST_F1]
-    yn, fn = mem.stage[ST_YN], mem.stage[ST_FN]
-    dl = mem.stage[ST_DL]
-    order = mem.factors.order
-    hd = D * h
-    n = y.size
-    error_weights(y, mem.stage[ST_WEIGHT], scale, pl, mem.clock[CLOCK_RTOL])
-    for i in range(n):
-        base[i] = y[i] + hd * f0[i]
-        y1[i] = y[i] + GAMMA * h * f0[i]
-    tame(y1, y, pl)
-    if not newton(y1, hd, mem, pl):
-        return -1.0
-    for i in range(n):
-        f1[i] = (y1[i] - base[i]) / hd
+    y1 = mem.stage[ST_Y1]
+    guess = mem.stage[ST_YN]
+    if not second:
+        for i in range(y.size):
+            base[i] = y[i] + D * h * f0[i]
+            guess[i] = y[i] + GAMMA * h * f0[i]
+        return
+    f1 = mem.stage[ST_F1]
+    for i in range(y.size):
+        y1[i] = guess[i]
+        f1[i] = (y1[i] - base[i]) / (D * h)
         base[i] = C1 * y1[i] - C2 * y[i]
-        yn[i] = y[i] + h * f0[i] + (y1[i] - y[i] - GAMMA * h * f0[i]) / (GAMMA * GAMMA)
-    tame(yn, y1, pl)
-    if not newton(yn, hd, mem, pl):
-        return -1.0
-    for i in range(n):
-        fn[i] = (yn[i] - base[i]) / hd
-    for a in range(n):
+        guess[i] = y[i] + h * f0[i] + (y1[i] - y[i] - GAMMA * h * f0[i]) / (GAMMA * GAMMA)
+
+
+@inner
+def step_error(h: float, mem: Memory) -> float:
+    """Derivative at the end of the step from its stage equation, and the norm of the step's error (1 is just acceptable)."""
+    f0, f1, fn = mem.f, mem.stage[ST_F1], mem.stage[ST_FN]
+    base, yn, dl = mem.stage[ST_BASE], mem.stage[ST_YN], mem.stage[ST_DL]
+    order = mem.factors.order
+    for i in range(yn.size):
+        fn[i] = (yn[i] - base[i]) / (D * h)
+    for a in range(order.size):
         k = order[a]
         dl[a] = h * (E0 * f0[k] + E1 * f1[k] + E2 * fn[k])
     solve(mem.factors, dl)
     total = 0.0
-    for a in range(n):
+    for a in range(order.size):
         z = dl[a] / mem.stage[ST_WEIGHT, order[a]]
         total += z * z
-    return sqrt(total / n)
+    return sqrt(total / order.size)
 
 
-@compiled
+@merged
+def step(h: float, mem: Memory, scale: Floats, pl: Plant) -> float:
+    """One attempt of length h from mem.y. Returns the error norm (accept below 1), or -1 when Newton failed."""
+    error_weights(mem.y, mem.stage[ST_WEIGHT], scale, pl, mem.clock[CLOCK_RTOL])
+    for stage in range(2):
+        stage_start(stage == 1, h, mem)
+        tame(mem.stage[ST_YN], mem.y if stage == 0 else mem.stage[ST_Y1], pl)
+        if not newton(mem.stage[ST_YN], D * h, mem, pl):
+            return -1.0
+    return step_error(h, mem)
+
+
+@merged
 def start(mem: Memory, pl: Plant) -> None:
     """Evaluate the derivative at mem.y and forget everything that belonged to an earlier course."""
     for _ in range(2):
         rhs(mem.y, mem.f, mem.t_guess, mem.P[0], mem.F, pl)
         for i in range(pl.size[SIZE_NODES]):
             mem.t_guess[i] = mem.P[0, i, P_T]
-    mem.y_before[:] = mem.y
-    mem.f_before[:] = mem.f
+    copy_into(mem.y_before, mem.y)
+    copy_into(mem.f_before, mem.f)
     mem.clock[CLOCK_BEFORE] = mem.clock[CLOCK_NOW]
     mem.clock[CLOCK_READY] = 1.0
     mem.clock[CLOCK_FRESH] = 0.0
     mem.clock[CLOCK_FAILS] = 0.0
 
 
-@compiled
+@inner
 def accept(h: float, err: float, wanted: float, mem: Memory) -> None:
     """Take the step and choose the next length."""
     clock = mem.clock
-    mem.y_before[:] = mem.y
-    mem.f_before[:] = mem.f
-    mem.y[:] = mem.stage[ST_YN]
-    mem.f[:] = mem.stage[ST_FN]
+    copy_into(mem.y_before, mem.y)
+    copy_into(mem.f_before, mem.f)
+    copy_into(mem.y, mem.stage[ST_YN])
+    copy_into(mem.f, mem.stage[ST_FN])
     clock[CLOCK_BEFORE] = clock[CLOCK_NOW]
     clock[CLOCK_NOW] += h
     factor = 0.9 * max(err, 1e-9) ** (-1.0 / 3.0)
@@ -325,7 +351,7 @@ def interpolate(t: float, mem: Memory, out: Floats) -> None:
     """State at an instant of the last step, by the cubic Hermite polynomial."""
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
     if span <= 0.0 or t >= mem.clock[CLOCK_NOW]:
-        out[:] = mem.y
+        copy_into(out, mem.y)
         return
     s = (t - mem.clock[CLOCK_BEFORE]) / span
     a = (1.0 + 2.0 * s) * (1.0 - s) ** 2

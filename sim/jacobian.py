@@ -52,10 +52,10 @@ from sim.columns import (
     WI_COIL,
     WI_NODE,
 )
-from sim.compiled import compiled
+from sim.compiled import compiled, inner, merged
 from sim.flow import link
 from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, leave, node_mass, species_flow
-from sim.machine import MACHINE_OUTPUTS, machine
+from sim.machine import Outputs, machine
 from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.parts import reversing_valve, thermostatic_valve
 from sim.plant import (
@@ -86,7 +86,7 @@ SPEED_STEP = 1e-4  # rad/s
 POSITION_STEP = 1e-7
 
 
-@compiled
+@inner
 def column_of(pl: Plant, v: int, i: int) -> int:
     """State index of variation v of node i: species masses 1..ns, energy ns+1, wall ns+2, filtered coil flow ns+3."""
     ns = pl.size[SIZE_SPECIES]
@@ -99,7 +99,7 @@ def column_of(pl: Plant, v: int, i: int) -> int:
     return pl.coil_i[pl.node_i[i, NI_COIL], CI_STATE]
 
 
-@compiled
+@inner
 def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Fill the perturbed copies P[1..ns+3] of the node table, and the slopes of what leaves the circuit."""
     ns = pl.size[SIZE_SPECIES]
@@ -135,7 +135,7 @@ def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
         leave_slopes(y, P, pl, J, i, mass)
 
 
-@compiled
+@inner
 def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, mass: float) -> None:
     """Slopes of sink and vent of node i."""
     n = pl.size[SIZE_NODES]
@@ -157,7 +157,7 @@ def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, mass: float
             J[out + LEDGER_OUT_MASS + s, c] += (m - m0) / delta * share
 
 
-@compiled
+@inner
 def wall_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Slopes of every wall's heats; also completes the perturbed rows with heat and outlet volume."""
     for k in range(pl.wall.shape[0]):
@@ -167,7 +167,7 @@ def wall_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
             coil_slopes(y, P, pl, J, k)
 
 
-@compiled
+@inner
 def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     """A pipe's or vessel's wall."""
     ns = pl.size[SIZE_SPECIES]
@@ -187,7 +187,7 @@ def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     J[pl.size[SIZE_L] + LEDGER_AIR, w + k] -= pl.wall[k, W_UA]
 
 
-@compiled
+@inner
 def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     """A coil's wall: air side, reconstructed film side. The air side feels the wall only."""
     ns = pl.size[SIZE_SPECIES]
@@ -223,7 +223,7 @@ def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
         J[pl.size[SIZE_L] + LEDGER_AIR, c] += da
 
 
-@compiled
+@inner
 def scatter(
     y: Floats, pl: Plant, J: Floats, k: int, c: int, m0: float, dm: float, de: float, delta: float
 ) -> None:
@@ -234,25 +234,21 @@ def scatter(
     i = pl.link_i[k, LI_FROM]
     j = pl.link_i[k, LI_TO]
     several = pl.size[SIZE_SPECIES] > 1
+    slope = dm / delta
     for s in range(pl.size[SIZE_SPECIES]):
-        slope = dm / delta
         if several:
-            kept = y[c]
-            before = species_flow(y, pl, s, i, j, m0)
-            if c < u:
-                y[c] = kept + delta
-            slope = (species_flow(y, pl, s, i, j, m0 + dm) - before) / delta
-            y[c] = kept
+            slope = species_slope(y, pl, s, i, j, c, m0, dm, delta)
         J[s * n + i, c] -= slope
         if j >= 0:
             J[s * n + j, c] += slope
         else:
             J[out + LEDGER_OUT_MASS + s, c] += slope
-    J[u + i, c] -= de / delta
+    slope = de / delta
+    J[u + i, c] -= slope
     if j >= 0:
-        J[u + j, c] += de / delta
+        J[u + j, c] += slope
     else:
-        J[out + LEDGER_OUT_ENERGY, c] += de / delta
+        J[out + LEDGER_OUT_ENERGY, c] += slope
     for q in range(pl.coil.shape[0]):
         if pl.coil_i[q, CI_LINK] == k:
             J[pl.coil_i[q, CI_STATE], c] += (
@@ -260,71 +256,92 @@ def scatter(
             )
 
 
-@compiled
-def slope_cases(pl: Plant, k: int, cases: Ints) -> int:
-    """List the local variables of link k: rows (variation, at its first end, at its second, at the sensed node). Returns how many."""
-    ns = pl.size[SIZE_SPECIES]
-    i = pl.link_i[k, LI_FROM]
-    j = pl.link_i[k, LI_TO]
-    a = pl.link_i[k, LI_AUX]
-    count = 0
-    for v in range(1, ns + 4):
-        coil_only = v > ns + 1
-        if not (coil_only and pl.node_i[i, NI_COIL] < 0):
-            cases[count] = v, 1, 0, 1 if a == i else 0
-            count += 1
-        if j >= 0 and not (coil_only and pl.node_i[j, NI_COIL] < 0):
-            cases[count] = v, 0, 1, 1 if a == j else 0
-            count += 1
-        if a >= 0 and a != i and a != j and not coil_only:
-            cases[count] = v, 0, 0, 1
-            count += 1
-    if pl.link_i[k, LI_STATE] >= 0:
-        cases[count] = 0, 0, 0, 0
-        count += 1
-    return count
+@inner
+def species_slope(
+    y: Floats, pl: Plant, s: int, i: int, j: int, c: int, m0: float, dm: float, delta: float
+) -> float:
+    """Slope of one species' share of a flow against state c."""
+    kept = y[c]
+    before = species_flow(y, pl, s, i, j, m0)
+    if c < pl.size[SIZE_U]:
+        y[c] = kept + delta
+    after = species_flow(y, pl, s, i, j, m0 + dm)
+    y[c] = kept
+    return (after - before) / delta
 
 
-@compiled
+@merged
 def link_slopes(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats) -> None:
     """Difference every link in the variables of its two ends, of the node it senses and of its slow state."""
-    ns = pl.size[SIZE_SPECIES]
-    w = pl.size[SIZE_W]
-    cases = np.empty((3 * ns + 12, 4), dtype=np.int64)
     for k in range(pl.link.shape[0]):
         if pl.link[k, L_OPENING] <= 0.0:
             continue
         i = pl.link_i[k, LI_FROM]
-        jj = max(pl.link_i[k, LI_TO], 0)
-        aa = max(pl.link_i[k, LI_AUX], 0)
-        ls = pl.link_i[k, LI_STATE]
-        ti = y[w + pl.node_i[i, NI_WALL]]
-        tj = y[w + pl.node_i[jj, NI_WALL]]
-        state = y[ls] if ls >= 0 else 0.0
-        for q in range(slope_cases(pl, k, cases)):
-            v, vi, vj, va = cases[q]
-            n = i if vi else (jj if vj else aa)
-            wall = v == ns + 2
-            delta = P[v, n, P_DELTA]
-            column = ls
-            if v == 0:
-                delta = WALL_STEP if state > 10.0 else POSITION_STEP
-            else:
-                column = column_of(pl, v, n)
-            m, e = link(
-                pl,
-                k,
-                P[v * vi, i],
-                P[v * vj, jj],
-                P[v * va, aa],
-                ti + (delta if wall and vi else 0.0),
-                tj + (delta if wall and vj else 0.0),
-                state + (delta if v == 0 else 0.0),
-            )
-            scatter(y, pl, J, k, column, F[k, 0], m - F[k, 0], e - F[k, 1], delta)
+        j = pl.link_i[k, LI_TO]
+        a = pl.link_i[k, LI_AUX]
+        end_slopes(y, P, F, pl, J, k, i, True, False, a == i)
+        if j >= 0:
+            end_slopes(y, P, F, pl, J, k, j, False, True, a == j)
+        if a >= 0 and a != i and a != j:
+            end_slopes(y, P, F, pl, J, k, a, False, False, True)
+        if pl.link_i[k, LI_STATE] >= 0:
+            state_slope(y, P, F, pl, J, k)
 
 
-@compiled
+@inner
+def end_slopes(
+    y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats,
+    k: int, node: int, first: bool, second: bool, sensed: bool,
+) -> None:  # fmt: skip
+    """Difference link k in the variables of one node: its first end, its second end or the node it senses.
+
+    A coil cell's wall and filtered flow only matter to what it gives; between cells they do not change the mass flow either.
+    """
+    ns = pl.size[SIZE_SPECIES]
+    i = pl.link_i[k, LI_FROM]
+    j = max(pl.link_i[k, LI_TO], 0)
+    a = max(pl.link_i[k, LI_AUX], 0)
+    ls = pl.link_i[k, LI_STATE]
+    m0 = F[k, 0]
+    last = ns + 1
+    if (first or second) and pl.node_i[node, NI_COIL] >= 0:
+        other = j if first else i
+        if (m0 > 0.0) == first or pl.node_i[other, NI_COIL] < 0:
+            last = ns + 3
+    ti = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
+    tj = y[pl.size[SIZE_W] + pl.node_i[j, NI_WALL]]
+    state = y[ls] if ls >= 0 else 0.0
+    for v in range(1, last + 1):
+        delta = P[v, node, P_DELTA]
+        shift = delta if v == ns + 2 else 0.0
+        m, e = link(
+            pl,
+            k,
+            P[v if first else 0, i],
+            P[v if second else 0, j],
+            P[v if sensed else 0, a],
+            ti + (shift if first else 0.0),
+            tj + (shift if second else 0.0),
+            state,
+        )
+        scatter(y, pl, J, k, column_of(pl, v, node), m0, m - m0, e - F[k, 1], delta)
+
+
+@inner
+def state_slope(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats, k: int) -> None:
+    """Difference link k in its slow state (a slide's position, a bulb's temperature)."""
+    i = pl.link_i[k, LI_FROM]
+    j = max(pl.link_i[k, LI_TO], 0)
+    a = max(pl.link_i[k, LI_AUX], 0)
+    ls = pl.link_i[k, LI_STATE]
+    ti = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
+    tj = y[pl.size[SIZE_W] + pl.node_i[j, NI_WALL]]
+    delta = WALL_STEP if y[ls] > 10.0 else POSITION_STEP
+    m, e = link(pl, k, P[0, i], P[0, j], P[0, a], ti, tj, y[ls] + delta)
+    scatter(y, pl, J, k, ls, F[k, 0], m - F[k, 0], e - F[k, 1], delta)
+
+
+@inner
 def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Difference the compressor in its eight local variables."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
@@ -332,51 +349,57 @@ def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
         return
     ns = pl.size[SIZE_SPECIES]
     wi = pl.size[SIZE_W] + wall
-    base = np.empty(MACHINE_OUTPUTS)
-    out = np.empty(MACHINE_OUTPUTS)
-    B = P[0]
     tw, speed, winding, bimetal = y[wi], y[state], y[state + 1], y[state + 2]
-    machine(pl, B[shell], B[head], tw, speed, winding, bimetal, base)
-    for v in range(1, ns + 2):
-        machine(pl, P[v, shell], B[head], tw, speed, winding, bimetal, out)
-        machine_scatter(y, pl, J, column_of(pl, v, shell), base, out, P[v, shell, P_DELTA])
-        machine(pl, B[shell], P[v, head], tw, speed, winding, bimetal, out)
-        machine_scatter(y, pl, J, column_of(pl, v, head), base, out, P[v, head, P_DELTA])
-    machine(pl, B[shell], B[head], tw + WALL_STEP, speed, winding, bimetal, out)
-    machine_scatter(y, pl, J, wi, base, out, WALL_STEP)
-    machine(pl, B[shell], B[head], tw, speed + SPEED_STEP, winding, bimetal, out)
-    machine_scatter(y, pl, J, state, base, out, SPEED_STEP)
-    machine(pl, B[shell], B[head], tw, speed, winding + WALL_STEP, bimetal, out)
-    machine_scatter(y, pl, J, state + 1, base, out, WALL_STEP)
-    machine(pl, B[shell], B[head], tw, speed, winding, bimetal + WALL_STEP, out)
-    machine_scatter(y, pl, J, state + 2, base, out, WALL_STEP)
+    base = machine(pl, P[0, shell], P[0, head], tw, speed, winding, bimetal)
+    for case in range(2 * ns + 6):
+        vs, vh, dt, dn, dw, db = 0, 0, 0.0, 0.0, 0.0, 0.0
+        if case <= ns:
+            vs = case + 1
+            c = column_of(pl, vs, shell)
+            delta = P[vs, shell, P_DELTA]
+        elif case <= 2 * ns + 1:
+            vh = case - ns
+            c = column_of(pl, vh, head)
+            delta = P[vh, head, P_DELTA]
+        elif case == 2 * ns + 2:
+            c, delta, dt = wi, WALL_STEP, WALL_STEP
+        elif case == 2 * ns + 3:
+            c, delta, dn = state, SPEED_STEP, SPEED_STEP
+        elif case == 2 * ns + 4:
+            c, delta, dw = state + 1, WALL_STEP, WALL_STEP
+        else:
+            c, delta, db = state + 2, WALL_STEP, WALL_STEP
+        out = machine(
+            pl, P[vs, shell], P[vh, head], tw + dt, speed + dn, winding + dw, bimetal + db
+        )
+        machine_scatter(y, pl, J, c, base, out, delta)
 
 
-@compiled
+@inner
 def machine_scatter(
-    y: Floats, pl: Plant, J: Floats, c: int, base: Floats, out: Floats, delta: float
+    y: Floats, pl: Plant, J: Floats, c: int, base: Outputs, out: Outputs, delta: float
 ) -> None:
     """Rows of the compressor's slopes against state c."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
     n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
-    for q in range(MACHINE_OUTPUTS):
-        out[q] = (out[q] - base[q]) / delta
+    per = 1.0 / delta
+    flow = (out[0] - base[0]) * per
     for s in range(pl.size[SIZE_SPECIES]):
         share = species_flow(y, pl, s, shell, head, 1.0)
-        J[s * n + shell, c] -= share * out[0]
-        J[s * n + head, c] += share * out[0]
-    J[u + shell, c] += out[1]
-    J[u + head, c] += out[2]
-    J[pl.size[SIZE_W] + wall, c] += out[3] / pl.wall[wall, W_CAPACITY]
-    J[state, c] += out[4]
-    J[state + 1, c] += out[5]
-    J[state + 2, c] += out[6]
-    J[pl.size[SIZE_L] + LEDGER_ELECTRIC, c] += out[7]
-    J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += out[8]
+        J[s * n + shell, c] -= share * flow
+        J[s * n + head, c] += share * flow
+    J[u + shell, c] += (out[1] - base[1]) * per
+    J[u + head, c] += (out[2] - base[2]) * per
+    J[pl.size[SIZE_W] + wall, c] += (out[3] - base[3]) * per / pl.wall[wall, W_CAPACITY]
+    J[state, c] += (out[4] - base[4]) * per
+    J[state + 1, c] += (out[5] - base[5]) * per
+    J[state + 2, c] += (out[6] - base[6]) * per
+    J[pl.size[SIZE_L] + LEDGER_ELECTRIC, c] += (out[7] - base[7]) * per
+    J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += (out[8] - base[8]) * per
 
 
-@compiled
+@inner
 def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Filters, bulbs, slide and load box."""
     ns = pl.size[SIZE_SPECIES]
@@ -406,7 +429,7 @@ def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     J[k + 1, k + 1] -= pl.glob[G_BOX_LEAK] / pl.glob[G_BOX_AIR]
 
 
-@compiled
+@inner
 def slide_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """The reversing slide against the two pressures and its own position."""
     ns = pl.size[SIZE_SPECIES]

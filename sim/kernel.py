@@ -58,9 +58,9 @@ from sim.columns import (
     WI_COIL,
     WI_NODE,
 )
-from sim.compiled import compiled
+from sim.compiled import compiled, inner
 from sim.flow import link, ordinary
-from sim.machine import MACHINE_OUTPUTS, machine
+from sim.machine import machine
 from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.parts import reversing_valve, thermostatic_valve
 from sim.plant import (
@@ -87,7 +87,7 @@ BOX_FOLLOWS_S = 5.0  # s, guess: an open box is swept by the fan within seconds
 VAPOUR_LATENT = 2.501e6  # J/kg, latent heat of water at 0 degC (ASHRAE Fundamentals ch. 1, enthalpy of saturated vapour)
 
 
-@compiled
+@inner
 def node_mass(y: Floats, pl: Plant, i: int) -> float:
     """Mass in a node, all species, kg."""
     total = 0.0
@@ -96,7 +96,7 @@ def node_mass(y: Floats, pl: Plant, i: int) -> float:
     return total
 
 
-@compiled
+@inner
 def species_flow(y: Floats, pl: Plant, s: int, i: int, j: int, m: float) -> float:
     """Share of species s in a flow m from i to j (j < 0: the room), carried by whichever end gives, kg/s."""
     if pl.size[SIZE_SPECIES] == 1:
@@ -108,7 +108,7 @@ def species_flow(y: Floats, pl: Plant, s: int, i: int, j: int, m: float) -> floa
     return 0.5 * (m + round_m) * here + 0.5 * (m - round_m) * there
 
 
-@compiled
+@inner
 def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
     """(kg/s, W) that leave a node for good: a forced loss (liquid first) and, once burst, the vent."""
     m = 0.0
@@ -129,19 +129,19 @@ def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
     return m, e
 
 
-@compiled
+@inner
 def box_t(y: Floats, pl: Plant) -> float:
     """Air temperature in the load box, K."""
     return y[pl.size[SIZE_BOX]]
 
 
-@compiled
+@inner
 def box_w(y: Floats, pl: Plant) -> float:
     """Humidity ratio in the load box."""
     return y[pl.size[SIZE_BOX] + 1]
 
 
-@compiled
+@inner
 def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> None:
     """Properties of every node, and what leaves the circuit."""
     n = pl.size[SIZE_NODES]
@@ -162,7 +162,7 @@ def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> N
             dy[out + LEDGER_OUT_ENERGY] += e
 
 
-@compiled
+@inner
 def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
     """Temperature (K) and humidity ratio of the air entering a coil."""
     if pl.coil_i[coil, CI_BOX] == 1:
@@ -170,7 +170,7 @@ def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
     return pl.coil[coil, C_T_IN], pl.coil[coil, C_W_IN]
 
 
-@compiled
+@inner
 def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     """Heat through every wall, and the air that gives it."""
     u = pl.size[SIZE_U]
@@ -199,7 +199,7 @@ def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     dy[pl.size[SIZE_L] + LEDGER_AIR] += air_heat_sum
 
 
-@compiled
+@inner
 def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """Flow through every link."""
     n = pl.size[SIZE_NODES]
@@ -242,7 +242,7 @@ def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
             dy[out + LEDGER_OUT_ENERGY] += e
 
 
-@compiled
+@inner
 def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """The compressor: mass from shell to head, heat to gas, shell and winding, speed."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
@@ -250,9 +250,8 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
         return
     n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
-    out = np.empty(MACHINE_OUTPUTS)
     w = pl.size[SIZE_W] + wall
-    machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2], out)
+    out = machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2])
     last = pl.link.shape[0]
     F[last, 0] = out[0]
     F[last, 1] = out[2]
@@ -270,7 +269,7 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[8]
 
 
-@compiled
+@inner
 def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """Filtered coil flows, bulbs, the reversing slide, the load box."""
     for c in range(pl.coil.shape[0]):
@@ -289,7 +288,7 @@ def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     box_part(y, dy, P, pl)
 
 
-@compiled
+@inner
 def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     """Load box: a well-mixed volume when closed; it follows the room when open."""
     k = pl.size[SIZE_BOX]

@@ -1,6 +1,6 @@
 """The compressor in its shell: process and motor laws joined to gas, wall and winding, so that every joule has one place.
 
-Outputs of ``machine`` (a flat array, filled in place):
+Outputs of ``machine``, in this order:
     0 flow shell to head, kg/s          4 angular acceleration, rad/s2
     1 energy into the shell's gas, W    5 rate of the winding temperature, K/s
     2 energy into the head's gas, W     6 rate of the overload's bimetal, K/s
@@ -28,20 +28,20 @@ from sim.columns import (
     P_T,
     P_VOID,
 )
-from sim.compiled import compiled
+from sim.compiled import inner
 from sim.parts import compressor, motor
 from sim.plant import Plant
 
 Row = NDArray[np.float64]
 
-MACHINE_OUTPUTS = 9
+Outputs = tuple[float, float, float, float, float, float, float, float, float]
 
 
-@compiled
+@inner
 def machine(
-    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float, out: Row
-) -> None:
-    """Fill ``out``; Ps, Ph are the rows of shell and head, temperatures in K, speed in rad/s."""
+    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
+) -> Outputs:
+    """Ps, Ph are the rows of shell and head, temperatures in K, speed in rad/s."""
     void_h = Ph[P_VOID]
     rho_h = Ph[P_RHOL] * (1.0 - void_h) + Ph[P_RHOV] * void_h
     flow, h_in, gas_power, load, friction_w, _ = compressor.compress(
@@ -68,12 +68,14 @@ def machine(
         pl.motor, volts, pl.glob[G_HERTZ], speed, winding_t, int(pl.glob[G_START])
     )
     to_gas, winding_to_wall = motor.winding_heat(pl.motor, winding_t, Ps[P_T], wall_t)
-    out[0] = flow - back
-    out[1] = -flow * h_in + back * h_head + to_gas
-    out[2] = flow * h_in + gas_power - back * h_head - to_wall
-    out[3] = friction_w + to_wall + winding_to_wall
-    out[4] = motor.acceleration(pl.motor, torque, load)
-    out[5] = (losses - to_gas - winding_to_wall) / pl.motor[motor.M_WINDING_HEAT]
-    out[6] = motor.overload_rate(pl.motor, amps, bimetal_t, wall_t)
-    out[7] = power
-    out[8] = (torque - load) * speed
+    return (
+        flow - back,
+        -flow * h_in + back * h_head + to_gas,
+        flow * h_in + gas_power - back * h_head - to_wall,
+        friction_w + to_wall + winding_to_wall,
+        motor.acceleration(pl.motor, torque, load),
+        (losses - to_gas - winding_to_wall) / pl.motor[motor.M_WINDING_HEAT],
+        motor.overload_rate(pl.motor, amps, bimetal_t, wall_t),
+        power,
+        (torque - load) * speed,
+    )

@@ -6,7 +6,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
-from sim.plant import LEDGER_FIXED, SIZE_BOX, SIZE_L, SIZE_NODES, SIZE_SPECIES, SIZE_U, SIZE_W, Plant
+from sim.plant import (
+    LEDGER_FIXED,
+    SIZE_BOX,
+    SIZE_L,
+    SIZE_NODES,
+    SIZE_SPECIES,
+    SIZE_U,
+    SIZE_W,
+    Plant,
+)
 from sim.sparse import Factors, analyse, elimination_order
 
 Bools = NDArray[np.bool_]
