@@ -45,6 +45,7 @@ from sim.integrate import (
     CLOCK_STEP,
     RESTART_STEP,
     Memory,
+    copy_into,
     interpolate,
     one_step,
 )
@@ -298,7 +299,7 @@ def settle_lags(dt: float, span: float, w: Watch) -> None:
             w.value[k] = w.before[k] + (w.now[k] - w.before[k]) * dt / span
         w.lag[k] = value
     if span > 0.0:
-        w.before[:] = w.value
+        copy_into(w.before, w.value)
 
 
 @compiled
@@ -325,8 +326,8 @@ def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
     interpolate(t, mem, w.y)
     settle_lags(t - mem.clock[CLOCK_BEFORE], span, w)
-    mem.y[:] = w.y
-    mem.y_before[:] = w.y
+    copy_into(mem.y, w.y)
+    copy_into(mem.y_before, w.y)
     mem.clock[CLOCK_NOW] = t
     mem.clock[CLOCK_BEFORE] = t
     mem.clock[CLOCK_STEP] = min(mem.clock[CLOCK_STEP], RESTART_STEP)
@@ -335,7 +336,7 @@ def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
         sense(mem.y, mem.t_guess, w, pl, w.now)
         for i in range(pl.size[SIZE_NODES]):
             mem.t_guess[i] = w.P[i, P_T]
-    w.before[:] = w.now
+    copy_into(w.before, w.now)
     w.pending[0] = inf
 
 
