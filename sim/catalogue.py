@@ -16,6 +16,7 @@ from sim.parts.motor import SinglePhaseMotor
 from sim.parts.pipe import Pipe
 from sim.parts.relief_valve import ReliefValve
 from sim.parts.reversing_valve import ReversingValve
+from sim.parts.service_port import ServicePort
 from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import ThermostaticValve
 
@@ -35,6 +36,7 @@ CATALOGUE: dict[str, type[Part]] = {
         ReliefValve,
         ReversingValve,
         SinglePhaseMotor,
+        ServicePort,
         SolenoidValve,
         ThermostaticValve,
     )
