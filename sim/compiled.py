@@ -20,6 +20,7 @@ from typing import Any, TypeVar, cast
 import numba
 import numpy
 from numba.core import config as numba_config
+from numba.core.registry import CPUDispatcher
 from platformdirs import user_cache_dir
 
 F = TypeVar("F", bound=Callable[..., object])
@@ -69,6 +70,15 @@ def _compile(function: F, **options: object) -> F:
     return cast(F, made)
 
 
+class Inside(CPUDispatcher):
+    """A compiled function without a door: entering it from Python would end the process, so it is refused here."""
+
+    def __call__(self, *_: object) -> object:
+        raise TypeError(
+            f"{self.py_func.__name__} is for compiled functions only; from Python use .py_func, or decorate it @compiled"
+        )
+
+
 def compiled(function: F) -> F:
     """Compile ``function`` for scalars and arrays; division by zero gives inf as in numpy.
 
@@ -87,7 +97,9 @@ def inner(function: F) -> F:
 
     Unpacking a plant's twenty arrays at such a door takes longer to compile than most laws.
     """
-    return _compile(function, _nrt=False, no_cpython_wrapper=True)
+    made = _compile(function, _nrt=False, no_cpython_wrapper=True)
+    cast(Any, made).__class__ = Inside
+    return made
 
 
 def merged(function: F) -> F:

@@ -37,7 +37,7 @@ from sim.columns import (
     P_T,
     P_VOID,
 )
-from sim.compiled import compiled
+from sim.compiled import allocating, compiled
 from sim.integrate import (
     CLOCK_BEFORE,
     CLOCK_NOW,
@@ -340,7 +340,7 @@ def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
     w.pending[0] = inf
 
 
-@compiled
+@allocating
 def read(t: float, mem: Memory, w: Watch, pl: Plant, lags: Floats) -> None:
     """Evaluate the plant at t (inside the last step): state in ``w.y``, node table in ``w.P``, flows in ``w.F``, sensors in ``w.value``, displays in ``lags``.
 

@@ -129,13 +129,13 @@ def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
     return m, e
 
 
-@inner
+@compiled
 def box_t(y: Floats, pl: Plant) -> float:
     """Air temperature in the load box, K."""
     return y[pl.size[SIZE_BOX]]
 
 
-@inner
+@compiled
 def box_w(y: Floats, pl: Plant) -> float:
     """Humidity ratio in the load box."""
     return y[pl.size[SIZE_BOX] + 1]
@@ -162,7 +162,7 @@ def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> N
             dy[out + LEDGER_OUT_ENERGY] += e
 
 
-@inner
+@compiled
 def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
     """Temperature (K) and humidity ratio of the air entering a coil."""
     if pl.coil_i[coil, CI_BOX] == 1:
