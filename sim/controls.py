@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from sim.rig import Rig
 from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Switch, Thermostat
 
+BOX_LIMIT_K = 328.15  # guess: 55 degC, the warmest surroundings EN 378-2 reckons with; electric heaters in closed boxes carry such a limiter (common practice)
+BOX_LIMIT_DIFFERENCE_K = 10.0  # common practice: a bimetal limiter closes again 10 to 20 K lower
 EMERGENCY_STOP, MAIN_SWITCH = "HS-0", "HS-1"
 """Tags that every rig with a panel uses for these two."""
 
@@ -87,6 +89,13 @@ class Controls:
             if isinstance(switch, LoadBox):
                 return switch
         return None
+
+    def box_heater_on(self) -> bool:
+        """Is the load box's heater under voltage: box shut and switched on, its overheat limiter closed?"""
+        box = self.box()
+        if box is None or not self.powered or self.position[box.tag] != "heated":
+            return False
+        return f"{box.tag}.limit" not in self.open_contacts
 
     def tripped(self) -> dict[str, bool]:
         """Every protector and control: is its contact open?"""

@@ -109,8 +109,7 @@ class Appliance:
         if box is None:
             g[c.G_BOX_CAPACITY], g[c.G_BOX_AIR] = 1.0, 1.0
             return
-        heated = controls.position[box.tag] == "heated" and controls.powered
-        heater = float(commands[f"{box.tag}.watts"]) if heated else 0.0
+        heater = float(commands[f"{box.tag}.watts"]) if controls.box_heater_on() else 0.0
         g[c.G_BOX_CLOSED] = float(closed)
         g[c.G_BOX_HEAT] = heater + self.fan_heat(controls)
         g[c.G_BOX_UA] = box.wall_conductance_w_k

@@ -8,6 +8,7 @@ from math import inf
 import numpy as np
 
 from sim import columns as c
+from sim.controls import BOX_LIMIT_DIFFERENCE_K, BOX_LIMIT_K
 from sim.course import (
     SENSE_AIR_IN,
     SENSE_AIR_OUT,
@@ -29,7 +30,7 @@ from sim.parts.motor import SinglePhaseMotor
 from sim.parts.relief_valve import ReliefValve
 from sim.plant import Plant
 from sim.rig import OUTSIDE, Instrument, Rig
-from sim.switches import HighPressureTrip, LowPressureControl, Thermostat
+from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Thermostat
 
 Sensor = tuple[int, int, int]
 
@@ -121,7 +122,7 @@ class Watching:
         return (SENSE_NODE, node, c.P_P if reading.endswith("_pa") else c.P_T)
 
     def controls(self) -> None:
-        """Pressure controls and thermostats."""
+        """Pressure controls, thermostats and the load box's limiter."""
         for switch in self.rig.switches:
             if isinstance(switch, HighPressureTrip):
                 s = self.add(self.pressure(switch.tap))
@@ -134,6 +135,10 @@ class Watching:
                 s = self.add((SENSE_AIR_IN, 1, 0), switch.lag_s)
                 self.monitor(f"{switch.tag}.open", s, switch.set_k, FALLING, lagged=True)
                 self.monitor(f"{switch.tag}.close", s, switch.set_k + switch.difference_k, RISING, armed=False, lagged=True)  # fmt: skip
+            elif isinstance(switch, LoadBox):
+                s = self.add((SENSE_STATE, self.layout.slow["box.temperature"], 0))
+                self.monitor(f"{switch.tag}.limit.open", s, BOX_LIMIT_K, RISING)
+                self.monitor(f"{switch.tag}.limit.close", s, BOX_LIMIT_K - BOX_LIMIT_DIFFERENCE_K, FALLING, armed=False)  # fmt: skip
 
     def machine(self) -> None:
         """The motor's own protector and start relay, and liquid in the cylinder."""
