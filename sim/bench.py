@@ -32,7 +32,7 @@ from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
 from sim.surround import Appliance
-from sim.surroundings import NAMES
+from sim.surroundings import NAMES, SurroundingsTable
 from sim.tags import Setting, TagInfo, checked, tags_of
 from sim.watching import Watching
 
@@ -42,6 +42,14 @@ SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "humidity": 0.1}
 """What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
 TEMPERATURE_SCALE = 100.0
 NEVER = 1e30
+
+
+def tick_after(instant_s: float) -> int:
+    """The first tick that does not lie before an instant, by the same division that makes seconds of ticks."""
+    tick = int(instant_s * TICKS_PER_S)
+    while tick / TICKS_PER_S < instant_s:
+        tick += 1
+    return tick
 
 
 @dataclass(order=True)
@@ -92,7 +100,8 @@ class Bench:
         self._count = 0
         self._seq = 0
         self._scale = self._scales()
-        self._memory = self._new_memory(charge_kg or rig.charge_kg, rtol, receiver_empty)
+        charge = rig.charge_kg if charge_kg is None else charge_kg
+        self._memory = self._new_memory(charge, rtol, receiver_empty)
         self.apply()
         self.open_books()
 
@@ -106,6 +115,8 @@ class Bench:
         return scale
 
     def _new_memory(self, charge_kg: float, rtol: float, empty: bool) -> integrate.Memory:
+        if not 0.0 < charge_kg < NEVER:
+            raise InputError(f"a plant cannot hold {charge_kg:g} kg; give a charge above 0.")
         room = self.surroundings.room_temperature_k
         y = standing_state(self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=empty)
         for name, index in self.layout.slow.items():
@@ -160,8 +171,7 @@ class Bench:
                 raise PlantError("no-step", f"no step, however small, could be computed at {self.time_s:.3f} s.")  # fmt: skip
             if code != course.REACHED:
                 # an event's instant is rounded up to the next tick, so that commands and events share one clock
-                instant = self.watch.pending[0]
-                self._tick = max(self._tick, int(-(-instant * TICKS_PER_S // 1)))
+                self._tick = max(self._tick, tick_after(float(self.watch.pending[0])))
                 self.happenings.happened(code - 1)
                 self.apply()
                 continue
@@ -187,6 +197,7 @@ class Bench:
     def forget(self) -> None:
         """Make this instant the beginning: time 0, no events, books opened anew. For starting conditions."""
         course.restart(self.time_s, self._memory, self.watch, self.plant)
+        lost = self.lost_mass_kg
         self._memory.clock[integrate.CLOCK_NOW] = 0.0
         self._memory.clock[integrate.CLOCK_BEFORE] = 0.0
         self._memory.y[self.layout.ledger_start :] = 0.0
@@ -195,6 +206,8 @@ class Bench:
             due.tick -= self._tick
         for fault in self.faults.values():
             fault.since_s -= self.time_s
+            fault.at_s -= self.time_s
+            fault.outside_kg -= lost
         self._tick = 0
         self.events.clear()
         self.warnings.clear()
@@ -207,6 +220,7 @@ class Bench:
         mass, energy = stores(self)
         self.initial_mass_kg = sum(mass.values())
         self.initial_energy_j = sum(energy.values())
+        self.joined_energy_j = 0.0
 
     # --- commands --------------------------------------------------------------------------
 
@@ -231,6 +245,9 @@ class Bench:
     def _set_surroundings(self, tag: str, value: Setting) -> None:
         if isinstance(value, str):
             raise InputError(f"{tag} takes a number, not {value!r}.")
+        low, high = SurroundingsTable.RANGES[tag]
+        if not low <= float(value) <= high:
+            raise InputError(f"{tag} cannot be set to {float(value):g}; it goes from {low:g} to {high:g}.")  # fmt: skip
         self.surroundings = self.surroundings.changed({tag: float(value)})
         self.note(tag, "command", f"{tag} set to {float(value):g}.")
 
@@ -257,12 +274,22 @@ class Bench:
 
     def apply(self) -> None:
         """Write commands, contacts and surroundings into the plant and begin anew from the present state."""
+        closed = bool(self.plant.glob[c.G_BOX_CLOSED])
         self.appliance.valve_openings(self.commands)
         self.appliance.surroundings(self.surroundings)
         apply_faults(self)
         self.appliance.air(self.surroundings, self.controls, self.commands)
         self.happenings.settle()
         course.restart(self.time_s, self._memory, self.watch, self.plant)
+        self._book_box(closed)
+
+    def _book_box(self, closed_before: bool) -> None:
+        """The load box joins the plant's books when its door shuts and leaves them when it opens."""
+        closed = bool(self.plant.glob[c.G_BOX_CLOSED])
+        if closed != closed_before:
+            here = self._memory.y[self.layout.slow["box.temperature"]]
+            content = float(self.plant.glob[c.G_BOX_CAPACITY] * here)
+            self.joined_energy_j += content if closed else -content
 
     # --- looking ---------------------------------------------------------------------------
 

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import inf
 from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.errors import InputError
@@ -11,10 +15,11 @@ from sim.faults import FAULTS, Effects
 from sim.filling import collecting_vessel
 from sim.layout import coil_tables
 from sim.parts import compressor
-from sim.plant import LEDGER_FIXED
 
 if TYPE_CHECKING:
     from sim.bench import Bench
+
+Floats = NDArray[np.float64]
 
 RAMP_STEPS = 50  # a ramp grows in so many steps, each a fiftieth of it
 CHARGE_TIME_S = 30.0  # contract: charge is moved over at least half a minute
@@ -33,8 +38,18 @@ class ActiveFault:
     ramp_s: float
     target_kg: float = 0.0
     """Charge to take out (negative: put in)."""
-    out_before_kg: float = 0.0
-    """Ledger account ``outside`` when it began."""
+    moved_kg: float = 0.0
+    """How much of it has been moved up to ``at_s``."""
+    rate_kg_s: float = 0.0
+    """Rate at which it moves since ``at_s``."""
+    at_s: float = 0.0
+    outside_kg: float = 0.0
+    """Ledger account ``outside`` at ``at_s``."""
+
+    @property
+    def time_s(self) -> float:
+        """How long its charge takes to move."""
+        return max(self.ramp_s, CHARGE_TIME_S)
 
     def share(self, now_s: float) -> float:
         """How much of its severity has set in, 0..1."""
@@ -52,32 +67,37 @@ def insert(bench: Bench, name: str, severity: float, ramp_s: float, place: str |
         )
     if place is not None:
         raise InputError(f"{name} has only one place on this rig; leave out place.")
-    if ramp_s < 0.0:
+    if not 0.0 <= ramp_s < inf:
         raise InputError(f"ramp_s of {name} is {ramp_s:g}; it is a time from 0 up.")
     active = ActiveFault(name, severity, bench.time_s, ramp_s)
     if fault.charge:
         active.target_kg = severity * fault.charge * bench.rig.charge_kg
-        active.out_before_kg = bench.lost_mass_kg
-        bench.later(0.0, "charge_step", name)
     elif ramp_s > 0.0:
         bench.later(ramp_s / RAMP_STEPS, "ramp_step", name)
+    settle_charge(bench)
     bench.faults[name] = active
+    if active.target_kg:
+        move_charge(bench)
     bench.note(name, "fault", f"{fault.what} Severity {severity:g}.")
 
 
 def remove(bench: Bench, name: str) -> None:
     """Take a fault away. Raises InputError when it is not there."""
-    if bench.faults.pop(name, None) is None:
+    if name not in bench.faults:
         raise InputError(f"the fault {name!r} is not present.")
+    settle_charge(bench)
+    del bench.faults[name]
     if FAULTS[name].charge:
-        bench.plant.node[:, c.N_SINK] = 0.0
+        move_charge(bench)
     bench.note(name, "fault", f"{name} has been removed.")
 
 
 def effects_of(bench: Bench) -> Effects:
     """What all present faults together do now."""
     effects = Effects()
-    for active in bench.faults.values():
+    # by name, so that not even a rounding depends on the order of insertion
+    for name in sorted(bench.faults):
+        active = bench.faults[name]
         effect = FAULTS[active.name].effect
         if effect is not None:
             effect(effects, active.severity * active.share(bench.time_s))
@@ -103,28 +123,62 @@ def apply_faults(bench: Bench) -> None:
             bench.plant.link[k, c.L_OPENING] = float(own > 0.0)
 
 
-def move_charge(bench: Bench, name: str) -> None:
-    """One second of letting charge out (or in): share it out over the nodes, come back until it is done."""
-    active = bench.faults.get(name)
-    if active is None:
+def settle_charge(bench: Bench) -> None:
+    """Write down how much each charge fault has moved since it was last looked at.
+
+    What is put in flows exactly at its rate; what is let out is what the account ``outside`` has gained beyond that. A relief valve or a burst part feeds the
+    same account, so no more is put down to the fault than its rate allows.
+    """
+    moving = [active for active in bench.faults.values() if active.rate_kg_s]
+    if not moving:
         return
+    outside = bench.lost_mass_kg
+    span = bench.time_s - moving[0].at_s
+    added = sum(active.rate_kg_s * span for active in moving if active.rate_kg_s < 0.0)
+    for active in moving:
+        if active.rate_kg_s < 0.0:
+            active.moved_kg += active.rate_kg_s * span
+        else:
+            gained = outside - active.outside_kg - added
+            active.moved_kg += min(max(gained, 0.0), active.rate_kg_s * span)
+        active.at_s, active.outside_kg = bench.time_s, outside
+
+
+def charge_rate(active: ActiveFault, now_s: float) -> float:
+    """kg/s that a charge fault lets out now (negative: puts in); 0 when it is done, or has tried for four times its time on an empty plant."""
+    rest = active.target_kg - active.moved_kg
+    if abs(rest) < CHARGE_DONE_KG or now_s > active.since_s + 4.0 * active.time_s:
+        return 0.0
+    return rest / max(active.since_s + active.time_s - now_s, CHARGE_STEP_S)
+
+
+def move_charge(bench: Bench) -> None:
+    """One second of letting charge out or in: share it out over the nodes, come back until it is done."""
+    settle_charge(bench)
     bench.look()
-    start = bench.layout.ledger_start + LEDGER_FIXED
-    gone = float(bench.watch.y[start]) - active.out_before_kg
-    rest = active.target_kg - gone
+    outside = bench.lost_mass_kg
     sinks = bench.plant.node[:, c.N_SINK]
     sinks[:] = 0.0
-    left = max(active.since_s + max(active.ramp_s, CHARGE_TIME_S) - bench.time_s, CHARGE_STEP_S)
-    if abs(rest) < CHARGE_DONE_KG or bench.time_s > active.since_s + 4.0 * max(active.ramp_s, CHARGE_TIME_S):  # fmt: skip
-        return
-    rate = rest / left
-    if rate > 0.0:
-        n = bench.layout.n_nodes
+    busy = False
+    for name in sorted(bench.faults):
+        active = bench.faults[name]
+        active.rate_kg_s = charge_rate(active, bench.time_s)
+        active.at_s, active.outside_kg = bench.time_s, outside
+        busy = busy or active.rate_kg_s != 0.0
+        sinks += shared_out(bench, active.rate_kg_s)
+    if busy and all(due.method != "charge_step" for due in bench._due):
+        bench.later(CHARGE_STEP_S, "charge_step")
+
+
+def shared_out(bench: Bench, rate_kg_s: float) -> Floats:
+    """Rate by node: out of all liquid, then out of all vapour; in at the collecting vessel."""
+    sinks = np.zeros(bench.layout.n_nodes)
+    if rate_kg_s < 0.0:
+        sinks[bench.layout.nodes[collecting_vessel(bench.rig)]] = rate_kg_s
+    elif rate_kg_s > 0.0:
         P = bench.watch.P
-        mass = bench.watch.y[:n]
         liquid = bench.plant.node[:, c.N_VOLUME] * (1.0 - P[:, c.P_VOID]) * P[:, c.P_RHOL]
-        stock = liquid if liquid.sum() > rate * CHARGE_STEP_S * 2.0 else mass
-        sinks[:] = rate * stock / max(stock.sum(), 1e-9)
-    else:
-        sinks[bench.layout.nodes[collecting_vessel(bench.rig)]] = rate
-    bench.later(CHARGE_STEP_S, "charge_step", name)
+        mass = bench.watch.y[: bench.layout.n_nodes]
+        stock = liquid if liquid.sum() > 2.0 * rate_kg_s * CHARGE_STEP_S else mass
+        sinks[:] = rate_kg_s * stock / max(stock.sum(), 1e-9)
+    return sinks

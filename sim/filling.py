@@ -1,7 +1,8 @@
 """How a plant at rest is filled: everything at room temperature, one pressure, the liquid where gravity left it.
 
 Liquid stands in every volume below the receiver's dip tube that an open path joins to it; the rest of the charge lies in the receiver (the largest
-vessel), the other volumes hold saturated vapour. A charge that the receiver cannot hold goes on into the coils.
+vessel), the other volumes hold saturated vapour. A charge that the receiver cannot hold goes on into the coils, then into the other
+vessels, the smallest first.
 """
 
 from __future__ import annotations
@@ -87,12 +88,16 @@ def standing_state(
     for name in liquid_lines(rig, layout):
         void[layout.nodes[name]] = LIQUID_LINE_VOID
     mass = volume * (void * rho_v + (1.0 - void) * rho_l)
-    order = [collecting_vessel(rig)] + [n.name for n in rig.nodes if n.coil]
+    coils = [n.name for n in rig.nodes if n.coil]
+    receiver = collecting_vessel(rig)
+    others = [n for n in rig.nodes if n.kind == "vessel" and n.name != receiver]
+    others.sort(key=lambda node: node.volume_m3)
+    order = [receiver, *coils, *(n.name for n in others)]
     if receiver_empty:
         empty = shut_in_with_receiver(rig, layout)
         for name in empty:
             mass[layout.nodes[name]] = TRACE_KG_M3 * volume[layout.nodes[name]]
-        order = [n.name for n in rig.nodes if n.coil]
+        order = coils
     if (
         charge_kg < mass.sum()
     ):  # not even enough to fill the lines: everything holds the same vapour and liquid

@@ -79,6 +79,8 @@ class Happenings:
             self.bench.note(tag, "trip", "The high-pressure trip has opened; it stays open until it is reset by hand.")  # fmt: skip
         elif tag == "F1":
             self.bench.note(tag, "trip", "The motor's overload has opened; it closes again by itself when it has cooled.")  # fmt: skip
+        elif tag.endswith(".limit"):
+            self.bench.note(tag, "contact", f"The load box is too hot: the limiter of {tag.removesuffix('.limit')} has switched its heater off.")  # fmt: skip
         else:
             self.bench.note(tag, "contact", f"{tag} has opened its contact.")
 
@@ -131,6 +133,7 @@ class Happenings:
     def burst(self) -> None:
         """The weakest node opens to the room."""
         bench = self.bench
+        bench.look()  # tracing other monitors has left another instant in the tables
         pressure = bench.watch.P[:, c.P_P]
         k = int(np.argmax(pressure - bench.plant.node[:, c.N_BURST]))
         name = next(n for n, i in bench.layout.nodes.items() if i == k)
@@ -143,6 +146,7 @@ class Happenings:
     def beyond(self) -> None:
         """A state has left the property tables: said once, then the tables' continuation is used."""
         self.arm("beyond-tables", False)
+        self.bench.look()
         t = self.bench.watch.P[:, c.P_T]
         k = int(
             np.argmax(np.maximum(t - self.bench.watch.limits[0], self.bench.watch.limits[1] - t))
@@ -180,9 +184,9 @@ class Happenings:
             bench.plant.node[k, c.N_BURST] = bench.rig.burst_pa(bench.rig.node(tag))
         bench.note(tag, "note", f"{tag} has been repaired.")
 
-    def charge_step(self, name: str) -> None:
+    def charge_step(self) -> None:
         """Next second of a charge that is being let out or put in."""
-        move_charge(self.bench, name)
+        move_charge(self.bench)
 
     def ramp_step(self, name: str) -> None:
         """A ramped fault grows (its severity follows from the clock); the bench applies it after this call."""
@@ -225,9 +229,11 @@ class Happenings:
                 self.arm(f"{tag}.close", is_open, point + switch.difference_pa)
             elif isinstance(switch, Thermostat):
                 self.arm(f"{tag}.close", is_open, point + switch.difference_k)
-        tripped = "F1" in bench.controls.open_contacts
-        self.arm("F1.open", not tripped)
-        self.arm("F1.close", tripped)
+        box = bench.controls.box()
+        for protector in ("F1", f"{box.tag}.limit" if box else "F1"):
+            tripped = protector in bench.controls.open_contacts
+            self.arm(f"{protector}.open", not tripped)
+            self.arm(f"{protector}.close", tripped)
 
     def stall_check(self) -> None:
         """A second after the motor came on: does it turn?"""

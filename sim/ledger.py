@@ -45,7 +45,7 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
     electric, air = float(account[LEDGER_ELECTRIC]), float(account[LEDGER_AIR])
     out = float(account[LEDGER_OUT_ENERGY])
     total_mass, total_energy = sum(mass.values()), sum(energy.values())
-    balance = total_energy - electric - air + out
+    balance = total_energy - electric - air + out - bench.joined_energy_j
     throughput = bench.throughput_j
     return {
         "mass_kg": mass,
@@ -53,6 +53,7 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
         "electric_j": electric,
         "air_heat_j": air,
         "outside_energy_j": out,
+        "joined_energy_j": bench.joined_energy_j,
         "throughput_j": throughput,
         "mass_closure": total_mass / bench.initial_mass_kg - 1.0,
         "energy_closure": (balance - bench.initial_energy_j) / max(throughput, 1.0),

@@ -11,7 +11,6 @@ import heapq
 import json
 import os
 import tempfile
-import zipfile
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -30,12 +29,14 @@ if TYPE_CHECKING:
 FORMAT = 1
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
+LATER = {"arm", "relay_in", "relay_out", "stall_check", "charge_step", "ramp_step"}
+"""What can be put off to a later tick."""
 PLANT = ("node", "coil", "coil_i", "link", "bulb", "wear", "slide", "glob", "machine", "motor")
 
 
 def rig_key(rig: Rig) -> str:
     """Hash of what the rig file says."""
-    return hashlib.sha256(repr((rig.nodes, rig.parts, rig.walls, rig.switches, rig.charge_kg)).encode()).hexdigest()[:16]  # fmt: skip
+    return hashlib.sha256(repr((rig.nodes, rig.parts, rig.walls, rig.airs, rig.switches, rig.instruments, rig.charge_kg)).encode()).hexdigest()[:16]  # fmt: skip
 
 
 def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
@@ -63,9 +64,16 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "faults": [asdict(f) for f in bench.faults.values()],
         "due": [[d.tick, d.number, d.method, list(d.arguments)] for d in sorted(bench._due)],
         "happenings": [h.start_in, h.relay_moving, h.was_on, h.was_closed, h.damage],
-        "initial": [bench.initial_mass_kg, bench.initial_energy_j],
+        "initial": [bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j],
     }
     return arrays, values
+
+
+def put(target: np.ndarray[Any, Any], values: np.ndarray[Any, Any]) -> None:
+    """Copy values into an array of the same shape. Raises ValueError."""
+    if values.shape != target.shape:
+        raise ValueError(f"{values.shape} does not fit {target.shape}")
+    target[...] = values
 
 
 def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[str, Any]) -> None:
@@ -74,8 +82,8 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
 
     for group, names, target in (("memory", MEMORY, bench._memory), ("watch", WATCH, bench.watch), ("plant", PLANT, bench.plant)):  # fmt: skip
         for name in names:
-            getattr(target, name)[...] = arrays[f"{group}.{name}"]
-    bench._memory.factors.value[...] = arrays["factors"]
+            put(getattr(target, name), arrays[f"{group}.{name}"])
+    put(bench._memory.factors.value, arrays["factors"])
     bench._tick, bench._count = values["tick"], values["count"]
     bench.commands.update(values["commands"])
     bench.controls.position.update(values["position"])
@@ -86,11 +94,12 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     bench.warnings[:] = values["warnings"]
     bench.faults = {f["name"]: ActiveFault(**f) for f in values["faults"]}
     bench._due = [Due(t, n, m, tuple(a)) for t, n, m, a in values["due"]]
+    if not {due.method for due in bench._due} <= LATER:
+        raise ValueError("something unknown was put off to later")
     heapq.heapify(bench._due)
     h = bench.happenings
     h.start_in, h.relay_moving, h.was_on, h.was_closed, h.damage = values["happenings"]
-    bench.initial_mass_kg, bench.initial_energy_j = values["initial"]
-    bench.appliance.air(bench.surroundings, bench.controls, bench.commands)
+    bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j = values["initial"]
 
 
 def write_bench(bench: Bench, path: Path) -> None:
@@ -114,22 +123,33 @@ def read_bench(path: Path) -> Bench:
     """A bench from a file. Raises InputError with the reason when that is not possible."""
     from sim.bench import Bench
 
+    arrays, values = unpacked(path)
+    folder, name, key = str(values["rig"]), str(values["rig_name"]), values["rig_key"]
+    try:
+        rig = load_rig(folder if Path(folder).is_dir() else name)
+    except InputError as error:
+        raise InputError(f"{path}: its rig {name} cannot be loaded: {error}") from None
+    if rig_key(rig) != key:
+        raise InputError(f"{path}: the rig {rig.name} has changed since this was saved.")
+    try:
+        bench = Bench(rig, seed=values["seed"])
+        thawed(bench, arrays, values)
+    except (ValueError, KeyError, TypeError, AttributeError):
+        raise InputError(f"{path}: this saved bench is damaged.") from None
+    return bench
+
+
+def unpacked(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
+    """(arrays, plain values) of a saved bench. Raises InputError when it is none, or none of this format."""
     try:
         with np.load(path, allow_pickle=False) as file:
             arrays = {name: file[name] for name in file.files}
         values = json.loads(str(arrays.pop("values")))
-        if values["format"] != FORMAT:
-            raise InputError(f"{path}: saved by another version of the program (format {values['format']}).")  # fmt: skip
+        known = values["format"], values["rig"], values["rig_name"], values["rig_key"]
     except OSError as error:
         raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
-    except (ValueError, KeyError, zipfile.BadZipFile, EOFError):
-        raise InputError(f"{path}: this is no saved bench.") from None
-    rig = load_rig(values["rig"] if Path(values["rig"]).is_dir() else values["rig_name"])
-    if rig_key(rig) != values["rig_key"]:
-        raise InputError(f"{path}: the rig {rig.name} has changed since this was saved.")
-    bench = Bench(rig, seed=values["seed"])
-    try:
-        thawed(bench, arrays, values)
-    except (ValueError, KeyError, TypeError):
-        raise InputError(f"{path}: this saved bench is damaged.") from None
-    return bench
+    except Exception:  # a stranger's bytes can make the unpackers raise anything
+        raise InputError(f"{path}: this is no saved bench, or it is damaged.") from None
+    if known[0] != FORMAT:
+        raise InputError(f"{path}: saved by another version of the program (format {known[0]}).")
+    return arrays, values
