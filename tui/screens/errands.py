@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, before, card_lines, first_run_lines, lines_of
@@ -11,23 +11,15 @@ from tui.helptext import help_lines
 from tui.orders import Begin, Repair, Save
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
+from tui.screens.answers import STARTS, quantity_of, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, AskText, Page
 from tui.screens.says import what_is
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
-MOST_ANSWERS = 5
-"""Choices that a card lists itself; more get a list of their own."""
 STOPPED = ("pressed", "in", "on")
 """Names that a pressed emergency stop may have among its choices."""
-STARTS: tuple[tuple[str, str], ...] = (
-    ("off", "cold: off, equalised, lined up for the hand valve"),
-    ("steady:thermostatic", "running steady on the thermostatic valve"),
-    ("steady:capillary", "running steady on the capillary"),
-    ("steady:hand", "running steady on the hand valve"),
-    ("steady:float", "running steady on the float valve"),
-)
 
 
 class Errands:
@@ -135,7 +127,7 @@ class Errands:
             lines += card_lines(settings[0], self._class)
         answers = [("", "Leave")]
         for info in settings:
-            answers += _answers(info, me.scene.setting(info.tag))
+            answers += setting_answers(info, me.scene.setting(info.tag))
         me.app.push_screen(Ask(title, lines, answers), self._card_answered)
 
     def _card_answered(self, answer: str | None) -> None:
@@ -156,7 +148,7 @@ class Errands:
 
     def _ask_number(self, info: TagInfo) -> None:
         me = self._me()
-        quantity = _quantity(info)
+        quantity = quantity_of(info)
         atmosphere = me.scene.atmosphere_pa
         unit = screen_unit(quantity, me.desk.units.system)
         low, high, now = (
@@ -281,25 +273,3 @@ class Errands:
             me.open_anew(Begin(rig=me.begin.rig, room_c=me.begin.room_c))
         elif answer == "leave":
             self.leave()
-
-
-def _answers(info: TagInfo, value: Setting | None) -> list[tuple[str, str]]:
-    """What can be chosen for one setting."""
-    if info.kind == "reset":
-        return [(f"{info.tag}=1", f"{info.tag}: press")]
-    if len(info.choices) > MOST_ANSWERS:
-        return [(f"{info.tag}=choose", f"{info.tag}: another of {len(info.choices)}")]
-    if info.choices:
-        return [(f"{info.tag}={choice}", f"{info.tag}: {choice}") for choice in info.choices if choice != value]  # fmt: skip
-    if (info.low, info.high) == (0.0, 1.0):
-        steps: list[Any] = [("open", 1.0), ("half open", 0.5), ("shut", 0.0)]
-        found = [(f"{info.tag}={number}", f"{info.tag}: {words}") for words, number in steps if number != value]  # fmt: skip
-        return [*found, (f"{info.tag}=number", f"{info.tag}: another position")]
-    return [(f"{info.tag}=number", f"{info.tag}: another value")]
-
-
-def _quantity(info: TagInfo) -> str:
-    """A name whose unit the setting has: set points are pressures or temperatures."""
-    if not info.tag.endswith(".set"):
-        return ""
-    return "set_pa" if (info.high or 0.0) > 2000 else "set_k"
