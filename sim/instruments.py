@@ -8,6 +8,7 @@ converted with the room's pressure. A strap-on thermometer left bare is drawn to
 from __future__ import annotations
 
 import zlib
+from functools import cache, lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,7 @@ NOISE_SHARE = 0.001  # common practice: one sigma is a thousandth of the span
 NOISE_PERIOD_S = 0.5  # guess: a display settles on a new value twice a second
 
 
+@cache
 def fixed_error(seed: int, instrument: Instrument) -> float:
     """The instrument's own error, in its scale's unit."""
     rng = np.random.default_rng([seed, zlib.crc32(instrument.tag.encode())])
@@ -33,11 +35,18 @@ def fixed_error(seed: int, instrument: Instrument) -> float:
     return float(ERROR_SHARE * instrument.class_percent / 100.0 * span * rng.uniform(-1.0, 1.0))
 
 
-def noise(seed: int, instrument: Instrument, time_s: float) -> float:
-    """Noise of this display at this time, in its scale's unit."""
-    tick = int(time_s / NOISE_PERIOD_S)
-    rng = np.random.default_rng([seed, zlib.crc32(instrument.tag.encode()), tick])
-    return float(NOISE_SHARE * (instrument.high - instrument.low) * rng.normal())
+@lru_cache(maxsize=4)
+def draws(seed: int, tick: int, count: int) -> tuple[float, ...]:
+    """Standard normal numbers for all displays of a bench in one noise period."""
+    return tuple(np.random.default_rng([seed, tick]).normal(size=count))
+
+
+def noise(bench: Bench, instrument: Instrument) -> float:
+    """Noise of this display now, in its scale's unit."""
+    instruments = bench.rig.instruments
+    tick = int(bench.time_s / NOISE_PERIOD_S)
+    draw = draws(bench.seed, tick, len(instruments))[instruments.index(instrument)]
+    return NOISE_SHARE * (instrument.high - instrument.low) * draw
 
 
 def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) -> float:
@@ -55,7 +64,7 @@ def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) ->
             else value
         )
     if live:
-        shown += fixed_error(bench.seed, instrument) + noise(bench.seed, instrument, bench.time_s)
+        shown += fixed_error(bench.seed, instrument) + noise(bench, instrument)
     if instrument.resolution > 0.0:
         shown = round(shown / instrument.resolution) * instrument.resolution
     if instrument.kind == "flowmeter" and shown < instrument.low:

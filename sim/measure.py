@@ -142,6 +142,7 @@ def readings_of(bench: Bench) -> dict[str, float | str]:
     useful = float(out["heat_rejected_w"]) if view.heating else capacity
     out["cop"] = useful / power if power > 1.0 else 0.0
     out["room_temperature_k"] = bench.surroundings.room_temperature_k
+    out["atmospheric_pressure_pa"] = bench.surroundings.atmospheric_pressure_pa
     out["charge_kg"] = float(view.y[: bench.layout.energy_start].sum())
     for instrument in bench.rig.instruments:
         if instrument.kind == "glass" and instrument.node:

@@ -54,6 +54,7 @@ _SENTENCES: dict[str, str] = {
     "power_w": "Electrical power into the panel: compressor, fans and coils.",
     "power_factor": "Panel power over volts times amps.",
     "room_temperature_k": "Air temperature of the room.",
+    "atmospheric_pressure_pa": "Pressure of the room's air.",
     "charge_kg": "Refrigerant in the plant.",
 }
 

@@ -65,6 +65,9 @@ def snapshot_of(bench: Bench) -> Snapshot:
         for name, k in bench.layout.slow.items()
         if name.endswith(".slide")
     }
+    for k, plan in enumerate(bench.layout.plans):
+        if plan.kind == c.SOLENOID:
+            positions[plan.tag] = float(bench.plant.link[k, c.L_PART + c.SOLENOID_ENERGISED])
     return Snapshot(
         bench.time_s,
         bench.sequence,
