@@ -10,6 +10,7 @@ The undecorated function stays reachable as ``f.py_func`` for tests that want to
 from __future__ import annotations
 
 import hashlib
+import importlib
 import os
 import sys
 import tempfile
@@ -17,11 +18,29 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any, TypeVar, cast
 
-import numba
 import numpy
-from numba.core import config as numba_config
-from numba.core.registry import CPUDispatcher
 from platformdirs import user_cache_dir
+
+
+def _load_numba() -> Any:
+    """numba without scipy, which it would import only to offer linear algebra to kernels: a sixth of a second of every start.
+
+    If scipy is there already, numba may have it. The kernels use none of it.
+    """
+    hidden = "scipy" not in sys.modules
+    if hidden:
+        sys.modules["scipy"] = None  # type: ignore[assignment]
+    try:
+        importlib.import_module("numba.np.arraymath")
+        return importlib.import_module("numba")
+    finally:
+        if hidden:
+            del sys.modules["scipy"]
+
+
+numba = _load_numba()
+numba_config = numba.core.config
+_Dispatcher: Any = numba.core.registry.CPUDispatcher
 
 F = TypeVar("F", bound=Callable[..., object])
 
@@ -65,12 +84,11 @@ if CACHED:
 
 
 def _compile(function: F, **options: object) -> F:
-    jit = cast(Any, numba.njit)  # _nrt and the wrappers' switches are missing from its type stubs
-    made = jit(cache=CACHED, error_model="numpy", no_cfunc_wrapper=True, **options)(function)
+    made = numba.njit(cache=CACHED, error_model="numpy", no_cfunc_wrapper=True, **options)(function)
     return cast(F, made)
 
 
-class Inside(CPUDispatcher):
+class Inside(_Dispatcher):  # type: ignore[misc]
     """A compiled function without a door: entering it from Python would end the process, so it is refused here."""
 
     def __call__(self, *_: object) -> object:

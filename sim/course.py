@@ -37,7 +37,7 @@ from sim.columns import (
     P_T,
     P_VOID,
 )
-from sim.compiled import allocating, compiled, inner
+from sim.compiled import allocating, compiled, inner, merged
 from sim.integrate import (
     CLOCK_BEFORE,
     CLOCK_NOW,
@@ -259,7 +259,7 @@ def crossed(w: Watch, m: int, value: float) -> bool:
     )
 
 
-@inner
+@merged
 def trace(m: int, mem: Memory, w: Watch, pl: Plant) -> float:
     """Instant in the last step at which monitor m crosses its threshold, by bisection on the dense solution."""
     low = mem.clock[CLOCK_BEFORE]
@@ -276,7 +276,7 @@ def trace(m: int, mem: Memory, w: Watch, pl: Plant) -> float:
     return high
 
 
-@inner
+@merged
 def look(mem: Memory, w: Watch, pl: Plant) -> None:
     """After a step: move the lags on, evaluate the sensors, find the first event in the step."""
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]

@@ -314,7 +314,7 @@ def accept(h: float, err: float, wanted: float, mem: Memory) -> None:
     clock[CLOCK_STEP] = h * factor if h > 0.99 * wanted else max(h * factor, wanted)
 
 
-@compiled
+@merged
 def one_step(mem: Memory, scale: Floats, pl: Plant) -> bool:
     """Advance by one accepted step, retrying as needed. False when no step however small succeeds."""
     clock = mem.clock
