@@ -26,6 +26,11 @@ from tests.oracle.real_fluid import Stream, capillary_grid
 GRID_LOW_PA, GRID_HIGH_PA, GRID_ROWS = 2e4, 2.5e6, 600
 """Grid of the capillary's march: from below any outlet pressure to above any inlet pressure."""
 LEVEL = 0.6  # guess: share of the receiver that is full; only the liquid's head in the dip tube (a tenth of a kPa) and the wall's film follow from it
+HELD = (
+    0.5,
+    0.35,
+    0.7,
+)  # openings of a thermostatic valve from which its search begins, in this order
 TAGS: dict[str, str] = {"thermostatic": "TCV-23", "capillary": "FO-21", "hand": "HCV-22"}
 
 
@@ -231,11 +236,23 @@ class Plant(Placed):
         if self.mode == "heating":
             return close(lambda z: self.heating(z, charge_kg), start[:5])[1]
         if self.device == "thermostatic":
-            # shut at the start's superheat, it would give the search no slope
-            self.held = 0.5
-            start = close(self.cooling, start, tolerance=1e-3)[0]
-            self.held = None
+            return self.solve_thermostatic(start)
         return close(self.cooling, start)[1]
+
+    def solve_thermostatic(self, start: list[float]) -> Steady:
+        """By way of a valve held in one place: shut at the start's superheat, it would give the search no slope."""
+        for share in HELD:
+            try:
+                self.held = share
+                held = close(self.cooling, start, tolerance=1e-3)[0]
+                self.held = None
+                return close(self.cooling, held)[1]
+            except (
+                ArithmeticError,
+                ValueError,
+            ) as misled:  # ValueError: CoolProp has no such state
+                failed = misled
+        raise failed
 
 
 def close(
