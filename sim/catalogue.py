@@ -19,6 +19,7 @@ from sim.parts.reversing_valve import ReversingValve
 from sim.parts.service_port import ServicePort
 from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import ThermostaticValve
+from sim.parts.water_bath import WaterBath
 
 CATALOGUE: dict[str, type[Part]] = {
     kind.KIND: kind
@@ -39,6 +40,7 @@ CATALOGUE: dict[str, type[Part]] = {
         ServicePort,
         SolenoidValve,
         ThermostaticValve,
+        WaterBath,
     )
 }
 """Part kind -> class."""
