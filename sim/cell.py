@@ -10,7 +10,8 @@ With x the flow quality generalised beyond the phase lines (x = (h-hL)/(hV-hL)),
 * half-change of x from the energy balance: d_x = Q m/(m^2+eps^2)/(2 hfg), bounded softly, Q the cell's wall heat, m the through-flow;
 * beyond a phase line, and beyond the cell's own mean once it is single phase, the outlet cannot pass the wall's temperature:
   the excess e becomes e room/sqrt(e^2+room^2);
-* wall heat from four Gauss points over the cell, the local wall temperature eliminated with one common storage rate.
+* wall heat from four Gauss points over the cell, the local wall temperature eliminated with one common storage rate; a boiling cell spends
+  equal lengths on equal steps of quality, a condensing one lengths in proportion to the resistance to heat.
 
 Source: own derivation; the void relation is Zivi, J. Heat Transfer 86 (1964) 247-252, with S = (rhoL/rhoV)^(1/3) (homogeneous when the
 exponent is 0). Range: any flow, either direction, any phase; needs at least 6 cells a coil (4 hunt on a thermostatic valve).
@@ -109,6 +110,9 @@ def wall_heat(P: Row, area: float, wall_t: float, flow: float, eps: float) -> fl
         offset = P[P_T] - (P[P_TS] + x0 * P[P_HFG] / P[P_CPL])
     d = half_change(ua * (air_t - wall_t), flow, P[P_HFG], eps)
     xc = centre_quality(P, d)
+    # equal steps of quality take equal lengths where it boils; where it condenses, lengths in proportion to the resistance to heat
+    boils = P[P_FW]
+    length = 0.0
     s = 0.0
     t = 0.0
     for k in range(4):
@@ -119,8 +123,12 @@ def wall_heat(P: Row, area: float, wall_t: float, flow: float, eps: float) -> fl
             x, P[P_FL], P[P_FV], P[P_FA], P[P_FB], P[P_FC], P[P_FW]
         )
         temperature = temperature_at(P, x, x0, offset)
+        weight *= boils + (1.0 - boils) * (1.0 + ua / ha)
+        length += weight
         s += weight / (ua + ha)
         t += weight * (ua * air_t + ha * temperature) / (ua + ha)
+    s /= length
+    t /= length
     return ua * (air_t - wall_t) - (t - wall_t) / s
 
 

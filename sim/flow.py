@@ -142,7 +142,7 @@ def ordinary(k: float, d0: float, rho: float, dp: float, p_up: float) -> float:
 
 @compiled
 def end_stream(P: Row, port: int, coil: int) -> tuple[float, float]:
-    """(density, enthalpy) of what a link draws from its end; for a coil cell the reconstructed outlet at rest."""
+    """(density, enthalpy) of what a link draws from its end; for a coil cell the reconstructed outlet at its filtered flow."""
     if coil >= 0:
         return 1.0 / P[P_VOUT], P[P_HC]
     return port_stream(P, port)

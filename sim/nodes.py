@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import air, film
-from sim.cell import outlet_volume, wall_heat
+from sim.cell import outlet_enthalpy, outlet_volume, wall_heat
 from sim.columns import (
     C_AIR_FLOW,
     C_BORE,
@@ -205,4 +205,5 @@ def coil_wall(P: Row, area: float, wall_t: float, flow: float, eps: float) -> fl
     heat = wall_heat(P, area, wall_t, flow, eps)
     P[P_HEAT] = heat
     P[P_VOUT] = outlet_volume(P, flow, eps)
+    P[P_HC] = outlet_enthalpy(P, flow, wall_t, eps)
     return heat
