@@ -46,6 +46,10 @@ class CycleInput:
     """Of the compressor's work, given off by its shell to the room."""
     evaporator_superheat_k: float | None = None
     """At the evaporator outlet; the same as at suction when not given."""
+    suction_quality: float = 1.0
+    """Below 1 the suction gas is wet and its superheat is not read."""
+    evaporator_quality: float = 1.0
+    """The same at the evaporator outlet."""
     suction_drop_pa: float = 0.0
     discharge_drop_pa: float = 0.0
     mass_flow_kg_s: float = 1.0
@@ -95,8 +99,13 @@ def _state(point: str, place: str, fluid: str, p: float, key: str, value: float)
     return State(point, place, p, T, h + dh, s + ds, (h - h_L) / (h_V - h_L))
 
 
-def superheated(point: str, place: str, fluid: str, p: float, superheat_k: float) -> State:
-    """Vapour that much warmer than its dew point."""
+def superheated(
+    point: str, place: str, fluid: str, p: float, superheat_k: float, quality: float = 1.0
+) -> State:
+    """Vapour that much warmer than its dew point, or wet vapour of a quality below 1."""
+    if quality < 1.0:
+        line = [PropsSI("H", "P", p, "Q", q, fluid) + _shift(fluid)[0] for q in (0, 1)]
+        return at_enthalpy(point, place, fluid, p, line[0] + quality * (line[1] - line[0]))
     if superheat_k <= 0.0:
         return _state(point, place, fluid, p, "Q", 1.0)
     T = PropsSI("T", "P", p, "Q", 1, fluid) + superheat_k
@@ -133,7 +142,9 @@ def reference_cycle(given: CycleInput) -> Cycle:
     outlet_superheat = given.evaporator_superheat_k
     if outlet_superheat is None:
         outlet_superheat = given.superheat_k
-    one = superheated("1", "compressor suction", fluid, p_suction, given.superheat_k)
+    one = superheated(
+        "1", "compressor suction", fluid, p_suction, given.superheat_k, given.suction_quality
+    )
     entropy = one.s_j_kg_k - _shift(fluid)[1]
     ideal = _state("2s", "isentropic discharge", fluid, p_discharge, "S", entropy)
     work = (ideal.h_j_kg - one.h_j_kg) / given.isentropic_efficiency
@@ -141,7 +152,14 @@ def reference_cycle(given: CycleInput) -> Cycle:
     two = at_enthalpy("2", "compressor discharge", fluid, p_discharge, h_2)
     three = subcooled("3", "condenser outlet", fluid, given.condensing_pa, given.subcooling_k)
     four = at_enthalpy("4", "behind the device", fluid, given.evaporating_pa, three.h_j_kg)
-    five = superheated("5", "evaporator outlet", fluid, given.evaporating_pa, outlet_superheat)
+    five = superheated(
+        "5",
+        "evaporator outlet",
+        fluid,
+        given.evaporating_pa,
+        outlet_superheat,
+        given.evaporator_quality,
+    )
     q_cold, q_hot = five.h_j_kg - four.h_j_kg, two.h_j_kg - three.h_j_kg
     density = PropsSI("D", "P", p_suction, "H", one.h_j_kg - _shift(fluid)[0], fluid)
     return Cycle(

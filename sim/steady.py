@@ -108,11 +108,20 @@ def reference_of(bench: Bench, states: list[State], readings: Mapping[str, Any])
         isentropic_efficiency=m * ideal / power,
         heat_loss_fraction=1.0 - m * (two.h_j_kg - one.h_j_kg) / power,
         evaporator_superheat_k=max(five.t_k - fluid.dew_temperature(five.p_pa), 0.0),
+        suction_quality=wetness(bench, one),
+        evaporator_quality=wetness(bench, five),
         suction_drop_pa=five.p_pa - one.p_pa,
         discharge_drop_pa=two.p_pa - three.p_pa,
         mass_flow_kg_s=m,
     )
     return reference_cycle(given).as_dict() | {"input": given.__dict__}
+
+
+def wetness(bench: Bench, at: Point) -> float:
+    """Quality of a point, at most 1."""
+    line = Fluid.load(bench.rig.fluid_name).saturation(at.p_pa)
+    latent = line.h_vapour_j_kg - line.h_liquid_j_kg
+    return min((at.h_j_kg - line.h_liquid_j_kg) / latent, 1.0)
 
 
 def isentropic_enthalpy(fluid: Fluid, suction: Point, p_pa: float) -> float:
