@@ -11,7 +11,7 @@ import heapq
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -35,6 +35,9 @@ from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable
 from sim.tags import Setting, TagInfo, checked, tags_of
 from sim.watching import Watching
+
+if TYPE_CHECKING:
+    from sim.snapshot import Snapshot
 
 TICKS_PER_S = 1_000_000  # times are whole microseconds
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
@@ -309,7 +312,7 @@ class Bench:
         """Where mass and energy are, and how well the books close."""
         return ledger_of(self)
 
-    def snapshot(self) -> Any:
+    def snapshot(self) -> Snapshot:
         """The whole bench at this instant, immutable."""
         from sim.snapshot import snapshot_of
 

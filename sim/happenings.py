@@ -26,7 +26,6 @@ VENT_AREA_M2 = (
 STALL_AFTER_S = 1.0  # common practice: a sound machine is at speed in well under a second
 STALLED_RAD_S = 50.0  # guess: far above the creep of a standing rotor, far below running
 SLUG_PAUSE_S = 5.0  # guess: one slug is counted once
-EMPTY_SHARE = 0.01  # of the nominal charge: nothing left worth the name
 
 
 class Happenings:
@@ -39,7 +38,6 @@ class Happenings:
         self.relay_moving = False
         self.was_on = False
         self.was_closed = False
-        self.warned: set[str] = set()
         self.damage: dict[str, int] = {}
 
     # --- monitors ---------------------------------------------------------------------------

@@ -132,7 +132,7 @@ def read_bench(path: Path) -> Bench:
     if rig_key(rig) != key:
         raise InputError(f"{path}: the rig {rig.name} has changed since this was saved.")
     try:
-        bench = Bench(rig, seed=values["seed"])
+        bench = Bench(rig, seed=int(values["seed"]))
         thawed(bench, arrays, values)
     except (ValueError, KeyError, TypeError, AttributeError):
         raise InputError(f"{path}: this saved bench is damaged.") from None
@@ -142,7 +142,7 @@ def read_bench(path: Path) -> Bench:
 def unpacked(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
     """(arrays, plain values) of a saved bench. Raises InputError when it is none, or none of this format."""
     try:
-        with np.load(path, allow_pickle=False) as file:
+        with path.open("rb") as raw, np.load(raw, allow_pickle=False) as file:
             arrays = {name: file[name] for name in file.files}
         values = json.loads(str(arrays.pop("values")))
         known = values["format"], values["rig"], values["rig_name"], values["rig_key"]

@@ -1,0 +1,136 @@
+"""Saving and loading: the same bench again, an older file kept, and a reason for every file that will not do."""
+
+from __future__ import annotations
+
+import errno
+import json
+import zipfile
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from sim import Bench, saving
+from sim.errors import InputError
+
+
+def test_a_loaded_bench_is_the_saved_one(running: Bench, tmp_path: Path) -> None:
+    running.insert_fault("condenser-air-low", 0.4, ramp_s=100.0)
+    running.advance(30.0)
+    running.save(tmp_path / "b.bench")
+    again = Bench.load(tmp_path / "b.bench")
+    assert again.snapshot().readings == running.snapshot().readings
+    assert again.snapshot().commands == running.snapshot().commands
+    assert again.events == running.events
+    assert again.ledger() == running.ledger()
+
+
+def test_a_save_that_fails_leaves_the_older_file_as_it_was(running: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    path = tmp_path / "b.bench"
+    running.save(path)
+    before = path.read_bytes()
+
+    def full(*_: Any, **__: Any) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(np, "savez_compressed", full)
+    with pytest.raises(InputError, match="No space left"):
+        running.save(path)
+    assert path.read_bytes() == before
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_save_without_a_folder_says_so(running: Bench, tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="could not be saved"):
+        running.save(tmp_path / "nowhere" / "b.bench")
+
+
+def test_a_file_that_is_not_there_says_so(tmp_path: Path) -> None:
+    with pytest.raises(InputError, match="cannot be read"):
+        Bench.load(tmp_path / "b.bench")
+
+
+@pytest.mark.parametrize("what", ["empty", "text", "npy", "zip", "list"])
+def test_other_files_are_no_saved_bench(tmp_path: Path, what: str) -> None:
+    path = tmp_path / "b.bench"
+    if what == "empty":
+        path.write_bytes(b"")
+    elif what == "text":
+        path.write_text("time_s,suction_pressure_pa\n")
+    elif what == "npy":
+        with path.open("wb") as file:
+            np.save(file, np.zeros(3))
+    elif what == "zip":
+        with zipfile.ZipFile(path, "w") as archive:
+            archive.writestr("values", "hello")
+    else:
+        with path.open("wb") as file:
+            np.savez(file, values=np.array("[1, 2]"))
+    with pytest.raises(InputError, match="no saved bench"):
+        Bench.load(path)
+
+
+def test_a_truncated_or_spoiled_save_is_refused_wherever_it_is_hurt(running: Bench, tmp_path: Path, seed: int) -> None:  # fmt: skip
+    """A byte in a zip's unused fields (a date) may change nothing; then the bench must be the same."""
+    path = tmp_path / "b.bench"
+    running.save(path)
+    whole = path.read_bytes()
+    arrays, _ = saving.unpacked(path)
+    rng = np.random.default_rng(seed)
+    refused = 0
+    for k in range(120):
+        at = int(rng.integers(len(whole)))
+        spoiled = bytearray(whole)
+        if k % 3 == 0:
+            spoiled = spoiled[:at]
+        else:
+            spoiled[at] ^= int(rng.integers(1, 256))
+        path.write_bytes(bytes(spoiled))
+        try:
+            found, _ = saving.unpacked(path)
+        except InputError:
+            refused += 1
+        else:
+            assert all(np.array_equal(found.get(n, values), values) for n, values in arrays.items())
+    assert refused > 80
+
+
+def changed(path: Path, **values: Any) -> None:
+    """Rewrite a save with some of its plain values changed."""
+    arrays, plain = saving.unpacked(path)
+    with path.open("wb") as file:
+        np.savez(file, values=np.array(json.dumps(plain | values)), **arrays)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"rig_key": "0" * 16}, "has changed"),
+        ({"rig": "", "rig_name": "no_such_rig"}, "no_such_rig"),
+        ({"format": 99}, "another version"),
+        ({"due": [[1, 1, "repair", ["M1"]]]}, "damaged"),
+        ({"happenings": [True]}, "damaged"),
+        ({"seed": "one"}, "damaged"),
+        ({"commands": 3}, "damaged"),
+        ({"faults": [{"name": "undercharge"}]}, "damaged"),
+    ],
+)
+def test_a_save_that_does_not_fit_says_why(running: Bench, tmp_path: Path, values: dict[str, Any], says: str) -> None:  # fmt: skip
+    path = tmp_path / "b.bench"
+    running.save(path)
+    changed(path, **values)
+    with pytest.raises(InputError, match=says):
+        Bench.load(path)
+
+
+def test_a_save_of_another_rig_of_the_same_name_is_refused(running: Bench, tmp_path: Path) -> None:
+    path = tmp_path / "b.bench"
+    running.save(path)
+    text = (running.rig.folder / "rig.toml").read_text()
+    folder = tmp_path / "fennick_bench"
+    folder.mkdir()
+    (folder / "rig.toml").write_text(text.replace("kg = 0.700", "kg = 0.650"))
+    changed(path, rig=str(folder))
+    with pytest.raises(InputError, match="has changed"):
+        Bench.load(path)
