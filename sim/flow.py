@@ -124,7 +124,10 @@ def head_pressure(Pi: Row, head: float, port: int) -> float:
     if head == 0.0:
         return 0.0
     level = 1.0 - Pi[P_VOID]
-    if head > 0.0 and port == PORT_BOTTOM:
+    if port == PORT_TOP:
+        # what leaves at the top is vapour until the vessel is nearly full
+        level *= smoothstep((level - TOP_PORT_COVER) / (1.0 - TOP_PORT_COVER))
+    elif head > 0.0 and port == PORT_BOTTOM:
         level = smoothstep(level / DIP_TUBE_COVER)
     liquid = Pi[P_RHOL] * level
     if head > 0.0:

@@ -21,8 +21,9 @@ BYPASS_VALVES: dict[str, float | str] = {"HV-11": 0.0, "HV-12": 0.0, "HV-13": 1.
 BYPASS_TARGET_K = 6.0  # contract of run sheets (subcooling); common practice for superheat
 NOMINAL_ROOM = {"room_temperature_c": 23.0}
 BYPASS_CLOSE_K = 0.05
-# guess: the lines and coils hold 0.08 kg as vapour with full liquid lines, 0.24 kg nearly drowns the condenser
-BYPASS_CHARGES_KG = (0.09, 0.24)
+# guess: the lines and coils hold 0.09 kg as vapour with full liquid lines; 0.45 kg drowns coils and drum
+BYPASS_CHARGES_KG = (0.09, 0.45)
+BYPASS_STEP_KG = 0.03
 BYPASS_RUN_S = 1800.0  # measured: subcooling follows the charge within minutes, the shell's slow warming moves it by tenths
 
 
@@ -78,11 +79,16 @@ def bypassed_bench(rig: Rig, start: Start) -> Bench:
     few kelvin of subcooling floods the evaporator into the accumulator, so capillary and hand valve are charged to 6 K of evaporator superheat
     (common practice: fixed restrictions by superheat, expansion valves by subcooling). Raises PlantError when no charge does it.
     """
-    low, high = BYPASS_CHARGES_KG
-    low_k = charge_miss(rig, start, low)
-    high_k = charge_miss(rig, start, high)
+    low, most = BYPASS_CHARGES_KG
+    high = low
+    low_k = high_k = charge_miss(rig, start, low)
+    while high_k < 0.0 and high < most:
+        low, low_k = high, high_k
+        high += BYPASS_STEP_KG
+        high_k = charge_miss(rig, start, high)
     if low_k * high_k > 0.0:
-        raise PlantError("no-charge", f"no charge from {low:g} to {high:g} kg suits the {start.device} device with the receiver bypassed.")  # fmt: skip
+        raise PlantError("no-charge", f"no charge up to {most:g} kg suits the {start.device} device with the receiver bypassed.")  # fmt: skip
+    charge = high
     for _ in range(20):
         charge = low + (high - low) * min(max(-low_k / (high_k - low_k), 0.1), 0.9)
         miss = charge_miss(rig, start, charge)
