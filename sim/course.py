@@ -50,8 +50,9 @@ from sim.integrate import (
     one_step,
 )
 from sim.kernel import coil_inlet, rhs
+from sim.machine import MAPPED_POWER_FACTOR, mapped_running
 from sim.parts import compressor, motor
-from sim.plant import SIZE_NODES, SIZE_W, Plant
+from sim.plant import MACHINE_KIND, MAPPED, SIZE_NODES, SIZE_W, Plant
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -115,11 +116,14 @@ def air_out(y: Floats, P: Floats, pl: Plant, coil: int) -> tuple[float, float]:
 
 
 @compiled
-def motor_values(y: Floats, pl: Plant) -> tuple[float, float, float, float]:
+def motor_values(y: Floats, P: Floats, pl: Plant) -> tuple[float, float, float, float]:
     """(line amps, watts, relay amps, torque) of the compressor motor now."""
     state = pl.machine_i[3]
     if state < 0:
         return 0.0, 0.0, 0.0, 0.0
+    if pl.machine_i[MACHINE_KIND] == MAPPED:
+        watts = mapped_running(pl, P[pl.machine_i[0]], P[pl.machine_i[1]], y[state])[3]
+        return watts / max(MAPPED_POWER_FACTOR * pl.glob[G_VOLTS], 1.0), watts, 0.0, 0.0
     torque, amps, watts, _, relay = motor.motor_state(
         pl.motor,
         pl.glob[G_VOLTS] * pl.glob[G_CONTACT],
@@ -132,12 +136,12 @@ def motor_values(y: Floats, pl: Plant) -> tuple[float, float, float, float]:
 
 
 @compiled
-def panel_value(y: Floats, pl: Plant, which: int) -> float:
+def panel_value(y: Floats, P: Floats, pl: Plant, which: int) -> float:
     """Amps, watts, power factor or volts at the panel's incoming terminals."""
     volts = pl.glob[G_VOLTS]
     if which == 3:
         return volts
-    amps, watts, _, _ = motor_values(y, pl)
+    amps, watts, _, _ = motor_values(y, P, pl)
     apparent = volts * amps
     reactive = sqrt(max(apparent * apparent - watts * watts, 0.0)) + pl.glob[G_AUX_VAR]
     watts += pl.glob[G_AUX_W]
@@ -153,7 +157,8 @@ def panel_value(y: Floats, pl: Plant, which: int) -> float:
 def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
     """Liquid in the compressor's intake, kg/s."""
     shell, head, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[3]
-    if shell < 0 or P[shell, P_VOID] >= 1.0:
+    mapped = pl.machine_i[MACHINE_KIND] == MAPPED
+    if shell < 0 or mapped or P[shell, P_VOID] >= 1.0:
         return 0.0
     a = P[shell]
     b = P[head]
@@ -212,9 +217,9 @@ def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
 def sensed_machine(y: Floats, w: Watch, pl: Plant, kind: int, a: int, b: int) -> float:
     """Sensors of motor, panel and hazards."""
     if kind == SENSE_MOTOR:
-        return motor_values(y, pl)[b]
+        return motor_values(y, w.P, pl)[b]
     if kind == SENSE_PANEL:
-        return panel_value(y, pl, b)
+        return panel_value(y, w.P, pl, b)
     if kind == SENSE_DIFFERENCE:
         return w.P[a, P_P] - (w.P[b, P_P] if b >= 0 else pl.glob[G_ATMOSPHERE])
     if kind == SENSE_SLUG:

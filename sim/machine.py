@@ -12,6 +12,8 @@ Balance: (1) + (2) + (3) + winding capacity (5) + (8) = (7) at every state.
 
 from __future__ import annotations
 
+from math import pi
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -25,16 +27,65 @@ from sim.columns import (
     P_P,
     P_RHOL,
     P_RHOV,
+    P_SAT,
     P_T,
     P_VOID,
 )
 from sim.compiled import inner
-from sim.parts import compressor, motor
-from sim.plant import Plant
+from sim.fluid_columns import SAT_T_DEW
+from sim.parts import compressor, compressor_map, motor
+from sim.plant import MACHINE_KIND, MAPPED, Plant
 
 Row = NDArray[np.float64]
 
+MAPPED_RUN_UP_S = (
+    0.1  # guess: a map says nothing of starting; a small motor is at speed in tenths of a second
+)
+MAPPED_FOLLOWS_S = 60.0  # guess: nothing is computed from it
+MAPPED_POWER_FACTOR = 0.6  # common practice: small capacitor-start machines run at 0.55 to 0.65; a map gives watts only
+
 Outputs = tuple[float, float, float, float, float, float, float, float, float]
+
+
+@inner
+def mapped_running(
+    pl: Plant, Ps: Row, Ph: Row, speed: float
+) -> tuple[float, float, float, float, float]:
+    """Flow, h_in, gas power, electrical power and loss of a compressor given by its map, at a share of its full speed."""
+    share = min(max(speed / (2.0 * pi * pl.glob[G_HERTZ]), 0.0), 1.0)
+    return compressor_map.mapped(
+        pl.machine,
+        pl.fluid,
+        Ps[P_P],
+        Ps[P_T],
+        Ps[P_RHOV],
+        Ps[P_HV],
+        Ps[P_SAT + SAT_T_DEW],
+        Ph[P_P],
+        Ph[P_SAT + SAT_T_DEW],
+        pl.glob[G_HERTZ],
+        share,
+    )
+
+
+@inner
+def mapped_machine(
+    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
+) -> Outputs:
+    """A compressor given by its map: it runs up with its contact, its loss warms the shell, winding and bimetal follow the shell."""
+    flow, h_in, gas_power, power, lost = mapped_running(pl, Ps, Ph, speed)
+    full = 2.0 * pi * pl.glob[G_HERTZ]
+    return (
+        flow,
+        -flow * h_in,
+        flow * h_in + gas_power,
+        lost,
+        (pl.glob[G_CONTACT] * full - speed) / MAPPED_RUN_UP_S,
+        (wall_t - winding_t) / MAPPED_FOLLOWS_S,
+        (wall_t - bimetal_t) / MAPPED_FOLLOWS_S,
+        power,
+        0.0,
+    )
 
 
 @inner
@@ -42,6 +93,8 @@ def machine(
     pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
 ) -> Outputs:
     """Ps, Ph are the rows of shell and head, temperatures in K, speed in rad/s."""
+    if pl.machine_i[MACHINE_KIND] == MAPPED:
+        return mapped_machine(pl, Ps, Ph, wall_t, speed, winding_t, bimetal_t)
     void_h = Ph[P_VOID]
     rho_h = Ph[P_RHOL] * (1.0 - void_h) + Ph[P_RHOV] * void_h
     flow, h_in, gas_power, load, friction_w, _ = compressor.compress(

@@ -182,7 +182,7 @@ def compressor_side(view: View) -> dict[str, float | str]:
     state = bench.plant.machine_i[3]
     speed = float(view.y[state]) if state >= 0 else 0.0
     out["compressor_speed_rpm"] = speed * 30.0 / pi if abs(speed) > STANDING_RAD_S else 0.0
-    out["compressor_power_w"] = motor_values(view.y, bench.plant)[1]
+    out["compressor_power_w"] = motor_values(view.y, view.P, bench.plant)[1]
     out["winding_temperature_k"] = float(view.y[state + 1]) if state >= 0 else 0.0
     wall = bench.layout.wall_start + int(bench.plant.machine_i[2])
     out["shell_temperature_k"] = float(view.y[wall])
@@ -263,5 +263,5 @@ def panel(view: View) -> dict[str, float | str]:
     volts = float(plant.glob[c.G_VOLTS])
     out: dict[str, float | str] = {"supply_voltage_v": volts, "voltage_v": volts if live else 0.0}
     for name, which in (("current_a", 0), ("power_w", 1), ("power_factor", 2)):
-        out[name] = float(panel_value(view.y, plant, which)) if live else 0.0
+        out[name] = float(panel_value(view.y, view.P, plant, which)) if live else 0.0
     return out

@@ -15,7 +15,14 @@ from sim.fluid_columns import N_SAT, SAT_MUL, SAT_MUV, SAT_RHOL, SAT_RHOV
 from sim.fluid_kernel import dew_pressure, saturation
 from sim.friction import coil_slope
 from sim.layout import PORT_CODES, Layout, LinkPlan, cell_names, coil_tables, is_outside, joins
-from sim.parts import capillary, compressor, motor, reversing_valve, thermostatic_valve
+from sim.parts import (
+    capillary,
+    compressor,
+    compressor_map,
+    motor,
+    reversing_valve,
+    thermostatic_valve,
+)
 from sim.parts.check_valve import CheckValve
 from sim.parts.coil import Coil
 from sim.parts.float_valve import FloatValve
@@ -26,7 +33,7 @@ from sim.parts.relief_valve import ReliefValve
 from sim.parts.reversing_valve import ReversingValve
 from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import ThermostaticValve
-from sim.plant import Plant
+from sim.plant import MAPPED, RECIPROCATING, Plant
 from sim.rig import PlacedPart, Port, Rig
 
 Floats = NDArray[np.float64]
@@ -43,6 +50,7 @@ LINK_KINDS: dict[type[Any], int] = {
     ReliefValve: c.RELIEF,
     SolenoidValve: c.SOLENOID,
 }
+COMPRESSORS = (compressor.ReciprocatingCompressor, compressor_map.MappedCompressor)
 PASSAGE_ENDS = (
     ("discharge", "coil_a"),
     ("discharge", "coil_b"),
@@ -116,7 +124,7 @@ def lay_out(rig: Rig) -> Layout:
     layout = Layout(nodes, links, walls, coils, {}, plans)
     names = [f"{tag}.flow" for tag in coils]
     for placed in rig.parts:
-        if isinstance(placed.part, compressor.ReciprocatingCompressor):
+        if isinstance(placed.part, COMPRESSORS):
             names += ["machine.speed", "machine.winding", "machine.bimetal"]
     names += [f"{p.tag}.bulb" for p in rig.parts if isinstance(p.part, ThermostaticValve)]
     names += [f"{p.tag}.slide" for p in rig.parts if isinstance(p.part, ReversingValve)]
@@ -268,24 +276,26 @@ class Builder:
         )
 
     def machine(self) -> tuple[Floats, Floats, Ints]:
-        """Compressor and motor rows; shell, head, shell wall and first slow state (-1: none)."""
-        found: Any = None
+        """Compressor and motor rows; shell, head, shell wall, first slow state and kind (-1: none)."""
         motor_row = np.zeros(motor.M_COLUMNS)
         for placed in self.rig.parts:
-            if isinstance(placed.part, compressor.ReciprocatingCompressor):
-                found = placed
             if isinstance(placed.part, motor.SinglePhaseMotor):
                 motor_row = motor.row(placed.part)
+        found = next((p for p in self.rig.parts if isinstance(p.part, COMPRESSORS)), None)
         if found is None:
-            return np.zeros(compressor.C_COLUMNS), motor_row, np.full(4, -1, dtype=np.int64)
+            return np.zeros(compressor.C_COLUMNS), motor_row, np.full(5, -1, dtype=np.int64)
         shell, head = found.nodes
+        by_map = isinstance(found.part, compressor_map.MappedCompressor)
         ints = (
             self.layout.nodes[shell],
             self.layout.nodes[head],
             self.layout.walls[shell],
             self.layout.slow["machine.speed"],
+            MAPPED if by_map else RECIPROCATING,
         )
-        return compressor.row(found.part), motor_row, np.array(ints, dtype=np.int64)
+        part: Any = found.part
+        row = compressor_map.row(part) if by_map else compressor.row(part)
+        return row, motor_row, np.array(ints, dtype=np.int64)
 
     def slide(self) -> tuple[Floats, Ints]:
         """Reversing-valve row; discharge node, suction node, slide state (-1: none)."""

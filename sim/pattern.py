@@ -78,7 +78,7 @@ class Pattern:
 
     def machine(self) -> None:
         """Compressor: shell, head, shell wall, speed, winding, bimetal."""
-        shell, head, wall, state = (int(x) for x in self.pl.machine_i)
+        shell, head, wall, state = (int(x) for x in self.pl.machine_i[:4])
         if shell >= 0:
             slow = [state, state + 1, state + 2]
             cols = [*self.contents(shell), *self.contents(head), self.w + wall, *slow]

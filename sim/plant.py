@@ -36,22 +36,30 @@ class Plant(NamedTuple):
     machine: Floats  # compressor row
     motor: Floats  # motor row
     wear: Floats
-    machine_i: Ints  # shell node, head node, shell wall, first slow state
+    machine_i: Ints  # shell node, head node, shell wall, first slow state, kind
     slide: Floats  # reversing-valve row
     slide_i: Ints  # high-side node, low-side node, state index (-1 none)
     glob: Floats
 
 
 # places in Plant.size
-SIZE_NODES, SIZE_SPECIES, SIZE_WALLS, SIZE_U, SIZE_W, SIZE_S, SIZE_L, SIZE_STATES, SIZE_BOX = range(9)
+SIZE_NODES, SIZE_SPECIES, SIZE_WALLS, SIZE_U, SIZE_W, SIZE_S, SIZE_L, SIZE_STATES, SIZE_BOX = range(
+    9
+)
 
 # ledger states, from SIZE_L: integrals that close the books
 LEDGER_ELECTRIC = 0  # J taken from the supply by the compressor motor
 LEDGER_AIR = 1  # J from room and air streams into walls
 LEDGER_OUT_ENERGY = 2  # J carried out of the circuit
-LEDGER_ROTOR = 3  # J stored in the turning rotor, integrated so that the books stay linear in the states
+LEDGER_ROTOR = (
+    3  # J stored in the turning rotor, integrated so that the books stay linear in the states
+)
 LEDGER_OUT_MASS = 4  # kg carried out, first of the species
 LEDGER_FIXED = 4  # ledger states before the species
 
 # slow states of the machine, from machine_i[3]
 MACHINE_SPEED, MACHINE_WINDING, MACHINE_BIMETAL = range(3)
+
+# kinds of machine, in machine_i[MACHINE_KIND]
+MACHINE_KIND = 4
+RECIPROCATING, MAPPED = range(2)
