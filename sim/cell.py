@@ -103,7 +103,9 @@ def wall_heat(P: Row, area: float, wall_t: float, flow: float, eps: float) -> fl
     ua = P[P_UA]
     air_t = P[P_TA]
     x0 = (P[P_Z] - c) / (1.0 - c)
-    offset = 0.0  # the stored temperature against the constant-cp one, where the cell is single phase
+    offset = (
+        0.0  # the stored temperature against the constant-cp one, where the cell is single phase
+    )
     if x0 > 1.0:
         offset = P[P_T] - (P[P_TS] + (x0 - 1.0) * P[P_HFG] / P[P_CPV])
     elif x0 < 0.0:
@@ -119,9 +121,7 @@ def wall_heat(P: Row, area: float, wall_t: float, flow: float, eps: float) -> fl
         node = GAUSS_OUTER if (k == 0 or k == 3) else GAUSS_INNER
         weight = WEIGHT_OUTER if (k == 0 or k == 3) else WEIGHT_INNER
         x = xc + (d * node if k > 1 else -d * node)
-        ha = area * film.at(
-            x, P[P_FL], P[P_FV], P[P_FA], P[P_FB], P[P_FC], P[P_FW]
-        )
+        ha = area * film.at(x, P[P_FL], P[P_FV], P[P_FA], P[P_FB], P[P_FC], P[P_FW])
         temperature = temperature_at(P, x, x0, offset)
         weight *= boils + (1.0 - boils) * (1.0 + ua / ha)
         length += weight

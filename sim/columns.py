@@ -41,8 +41,8 @@ P_TA = 30  # coil cell: air temperature that the wall feels (latent heat include
 P_WATER = 31  # coil cell: water leaving the air, kg/s
 P_FC = 32  # third two-phase shape factor
 P_FW = 33  # weight of boiling against condensing
-P_HC = 34  # enthalpy of the flow that leaves a coil cell at the filtered through-flow, J/kg (other nodes: their own quality's)
-P_SAT = 35  # fourteen saturation properties at the node's pressure, in the order of fluid_columns.SAT_*
+P_HC = 34  # enthalpy of the flow leaving a coil cell at its filtered flow, J/kg
+P_SAT = 35  # fourteen saturation properties at P_P, in the order of fluid_columns.SAT_*
 P_COLUMNS = 49
 
 # --- node table ------------------------------------------------------------------------------

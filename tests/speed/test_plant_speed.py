@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from sim import Bench, load_rig
+from sim.fluid_columns import FluidTables
 from sim.fluid_kernel import state
 from sim.session import line_up, make_steady
 from sim.starts import Start
@@ -34,8 +35,8 @@ def property_cost() -> float:
     """Processor seconds of one property evaluation from compiled code, the plant's own unit of work."""
     import numba
 
-    @numba.njit(error_model="numpy")  # type: ignore[untyped-decorator]
-    def loop(n: int, fl: object, rho: float, u: float, t: float) -> float:
+    @numba.njit(error_model="numpy")
+    def loop(n: int, fl: FluidTables, rho: float, u: float, t: float) -> float:
         total = 0.0
         for k in range(n):
             total += state(fl, rho * (1.0 + 1e-9 * k), u, t)[0]

@@ -115,7 +115,7 @@ class Baths:
             cold - 273.15,
             float(bench.watch.P[at["separator"], c.P_P]) / 1e5,
             float(bench.watch.P[at["suction_line"], c.P_P]) / 1e5,
-            float(motor_values(bench.watch.y, bench.plant)[1]),
+            float(motor_values(bench.watch.y, bench.watch.P, bench.plant)[1]),
         )
 
 
