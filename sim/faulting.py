@@ -25,6 +25,8 @@ RAMP_STEPS = 50  # a ramp grows in so many steps, each a fiftieth of it
 CHARGE_TIME_S = 30.0  # contract: charge is moved over at least half a minute
 CHARGE_STEP_S = 1.0
 CHARGE_DONE_KG = 1e-6
+FASTEST_SHARE = 0.5  # of a stock in one step, so that no volume is drawn empty between two looks
+TRACE_KG_M3 = 0.01  # guess: what stays in a plant that is let out to the last, as vapour of some 250 Pa: a fair vacuum
 SLUG_LEAK_M2 = 0.5e-7  # guess: a bent discharge reed leaks like a sixth of the worst leak; a few slugs spoil the machine
 
 
@@ -179,6 +181,8 @@ def shared_out(bench: Bench, rate_kg_s: float) -> Floats:
         P = bench.watch.P
         liquid = bench.plant.node[:, c.N_VOLUME] * (1.0 - P[:, c.P_VOID]) * P[:, c.P_RHOL]
         mass = bench.watch.y[: bench.layout.n_nodes]
-        stock = liquid if liquid.sum() > 2.0 * rate_kg_s * CHARGE_STEP_S else mass
-        sinks[:] = rate_kg_s * stock / max(stock.sum(), 1e-9)
+        volume = bench.plant.node[:, c.N_VOLUME]
+        wanted = rate_kg_s * CHARGE_STEP_S / FASTEST_SHARE
+        stock = liquid if liquid.sum() > wanted else np.maximum(mass - TRACE_KG_M3 * volume, 0.0)
+        sinks[:] = rate_kg_s * stock / max(stock.sum(), wanted)
     return sinks
