@@ -4,8 +4,10 @@ Ordinary links (pipes, hand valves, coil passages) follow m = K o sqrt(2 rho) dp
 linear below it, so that the implicit solver meets no infinite slope at rest. K = Kv/36000 sqrt(1000/2...) is derived from Kv in
 ``sim.parts.hand_valve``. Devices have their own laws in ``sim/parts``. Flow out of a vessel draws what its port sees.
 
-Energy and species travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the upstream enthalpy, m- = m - m+ the downstream one; the width e
-is far below any flow that matters.
+Energy and species travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the upstream enthalpy, m- = m - m+ the downstream one. At rest e/2
+goes either way: in an open line liquid runs down while vapour rises. e is 4e-5 kg/s there (flooding would allow some 6e-4 kg/s in a vertical 8 mm
+tube: Wallis 1969, One-dimensional Two-phase Flow, eq. 11.96 with C = 0.7, from memory) and falls with the conductance of the passage. Without
+that exchange a dead end of vapour beside liquid makes the solver cycle. It moves 0.01 % of the energy at a running plant's flows.
 """
 
 from __future__ import annotations
@@ -87,6 +89,11 @@ TOP_PORT_COVER = 0.85  # guess: a top port begins to draw liquid above 85 %
 ALMOST_ONE = 0.9999  # beyond it the downstream side has no say in what enters
 DENSITY_CHOKE = (
     100.0  # kg/m3, guess: where gas-like streams begin to feel the critical pressure ratio
+)
+
+OPEN_PIPE = 1e-5  # m2, guess: conductance of a line (about 8 mm bore) wide enough for liquid to run down while vapour rises
+LEAST_EXCHANGE = (
+    0.05  # guess: share of that exchange left in a narrow passage; only rounds the switch there
 )
 
 
@@ -290,8 +297,8 @@ def link(
             return 0.0, 0.0
         if kind != PIPE:
             opening *= ordinary_opening(kind, pl.link_i[k, LI_EXTRA], row, pl.slide, dp, s)
-            if opening <= 0.0:
-                return 0.0, 0.0
+        if row[L_K] * opening <= 0.0:
+            return 0.0, 0.0
     width = pl.glob[G_DP_BLEND]
     w = 0.5 * (1.0 + dp / sqrt(dp * dp + width * width)) if j >= 0 else 1.0
     ci = pl.node_i[pl.link_i[k, LI_FROM], NI_COIL]
@@ -309,5 +316,6 @@ def link(
         h_i = outlet_enthalpy(Pi, m, wall_i, eps)
     if cj >= 0 and m < 0.0:
         h_j = outlet_enthalpy(Pj, -m, wall_j, eps)
-    round_m = sqrt(m * m + pl.glob[G_UPWIND] ** 2)
+    e = pl.glob[G_UPWIND] * max(min(row[L_K] * opening / OPEN_PIPE, 1.0), LEAST_EXCHANGE)
+    round_m = sqrt(m * m + e * e)
     return m, 0.5 * (m + round_m) * h_i + 0.5 * (m - round_m) * h_j

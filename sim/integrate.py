@@ -331,7 +331,7 @@ def one_step(mem: Memory, scale: Floats, pl: Plant) -> bool:
         if err < 0.0:
             mem.stats[STAT_NEWTON] += 1
             clock[CLOCK_FAILS] += 1.0
-            clock[CLOCK_STEP] = h * (0.5 if old and clock[CLOCK_FAILS] < 2.0 else 0.15)
+            clock[CLOCK_STEP] = h * (0.5 if old and clock[CLOCK_FAILS] < 2.0 else 0.25)
             clock[CLOCK_FRESH] = 0.0
             if clock[CLOCK_STEP] < SMALLEST_STEP:
                 return False

@@ -56,7 +56,14 @@ from sim.compiled import compiled, inner, merged
 from sim.flow import link
 from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, leave, node_mass, species_flow
 from sim.machine import Outputs, machine
-from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
+from sim.nodes import (
+    coil_air,
+    coil_films,
+    coil_wall,
+    node_properties,
+    plain_conductance,
+    plain_wall,
+)
 from sim.parts import reversing_valve, thermostatic_valve
 from sim.plant import (
     LEDGER_AIR,
@@ -101,38 +108,40 @@ def column_of(pl: Plant, v: int, i: int) -> int:
 
 @inner
 def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Fill the perturbed copies P[1..ns+3] of the node table, and the slopes of what leaves the circuit."""
+    """Fill the perturbed copies P[1..ns+1] of the node table (of coil cells also ns+2, ns+3), and the slopes of what leaves the circuit."""
     ns = pl.size[SIZE_SPECIES]
-    n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
     slip = pl.glob[G_SLIP]
-    for i in range(n):
+    for i in range(pl.size[SIZE_NODES]):
         mass = node_mass(y, pl, i)
         volume = pl.node[i, N_VOLUME]
         dm = MASS_STEP * (mass + 0.5 * volume)
-        for v in range(1, ns + 4):
-            delta = dm
-            if v <= ns:
-                node_properties(P[v, i], pl.fluid, slip, volume, mass + dm, y[u + i], P[0, i, P_T])
-            elif v == ns + 1:
-                delta = dm * ENERGY_PER_KG
-                node_properties(
-                    P[v, i], pl.fluid, slip, volume, mass, y[u + i] + delta, P[0, i, P_T]
-                )
-            else:
+        du = dm * ENERGY_PER_KG
+        base = P[0, i]
+        for v in range(1, ns + 2):
+            row = P[v, i]
+            m, e, delta = (mass + dm, y[u + i], dm) if v <= ns else (mass, y[u + i] + du, du)
+            node_properties(row, pl.fluid, slip, volume, m, e, base[P_T])
+            for q in range(P_COLUMNS):
+                row[q] = base[q] + LINK_STEP * (row[q] - base[q])
+            row[P_DELTA] = LINK_STEP * delta
+            keep_films(row, base)
+        if pl.node_i[i, NI_COIL] >= 0:
+            for v in range(ns + 2, ns + 4):
+                row = P[v, i]
                 for q in range(P_COLUMNS):
-                    P[v, i, q] = P[0, i, q]
-                delta = WALL_STEP if v == ns + 2 else FLOW_STEP
-            if v <= ns + 1:
-                delta *= LINK_STEP
-                for q in range(P_COLUMNS):
-                    P[v, i, q] = P[0, i, q] + LINK_STEP * (P[v, i, q] - P[0, i, q])
-            P[v, i, P_DELTA] = delta
-            for q in range(P_FL, P_FB + 1):
-                P[v, i, q] = P[0, i, q]
-            P[v, i, P_FC] = P[0, i, P_FC]
-            P[v, i, P_FW] = P[0, i, P_FW]
+                    row[q] = base[q]
+                row[P_DELTA] = WALL_STEP if v == ns + 2 else FLOW_STEP
         leave_slopes(y, P, pl, J, i, mass)
+
+
+@inner
+def keep_films(row: Floats, base: Floats) -> None:
+    """Film coefficients as in the base state: their slopes against pressure are left out."""
+    for q in range(P_FL, P_FB + 1):
+        row[q] = base[q]
+    row[P_FC] = base[P_FC]
+    row[P_FW] = base[P_FW]
 
 
 @inner
@@ -174,16 +183,16 @@ def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W]
     i = pl.wall_i[k, WI_NODE]
-    wall_t = y[w + k]
     heat0 = P[0, i, P_HEAT]
-    for v in range(1, ns + 3):
-        delta = P[v, i, P_DELTA]
-        heat = plain_wall(P[v, i], pl.wall[k], wall_t + (delta if v == ns + 2 else 0.0))
+    capacity = pl.wall[k, W_CAPACITY]
+    for v in range(1, ns + 2):
+        dh = (plain_wall(P[v, i], pl.wall[k], y[w + k]) - heat0) / P[v, i, P_DELTA]
         c = column_of(pl, v, i)
-        dh = (heat - heat0) / delta
         J[u + i, c] += dh
-        J[w + k, c] -= dh / pl.wall[k, W_CAPACITY]
-    J[w + k, w + k] -= pl.wall[k, W_UA] / pl.wall[k, W_CAPACITY]
+        J[w + k, c] -= dh / capacity
+    film = plain_conductance(P[0, i], pl.wall[k])
+    J[u + i, w + k] += film
+    J[w + k, w + k] -= (film + pl.wall[k, W_UA]) / capacity
     J[pl.size[SIZE_L] + LEDGER_AIR, w + k] -= pl.wall[k, W_UA]
 
 

@@ -61,7 +61,7 @@ PASSAGE_ENDS = (
 
 # numerical widths of the kernel; all far below anything that is read off
 FLOW_EPS = 5e-4  # kg/s: below it the heat-over-flow of a coil cell is bent over (a sixth of the nominal flow)
-UPWIND = 2e-6  # kg/s
+UPWIND = 4e-5  # kg/s in an open line; narrower passages have less of it (sim.flow)
 DP_BLEND = 30.0  # Pa
 COIL_D0 = 1e4  # Pa: coil passages are linear well beyond their nominal drop
 EMPTY_COIL = Port(node="", height="mixed")

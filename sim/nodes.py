@@ -192,9 +192,16 @@ def coil_air(P: Row, row: Row, atmosphere: float, t_in: float, w_in: float, wall
 
 
 @compiled
+def plain_conductance(P: Row, wall: Row) -> float:
+    """Conductance from a pipe's or vessel's wall to what is in it, W/K."""
+    film: float = pipe_film(P[P_X]) * wall[W_AREA]
+    return film
+
+
+@compiled
 def plain_wall(P: Row, wall: Row, wall_t: float) -> float:
     """Heat from a pipe's or vessel's wall into its node, W."""
-    heat = pipe_film(P[P_X]) * wall[W_AREA] * (wall_t - P[P_T])
+    heat: float = plain_conductance(P, wall) * (wall_t - P[P_T])
     P[P_HEAT] = heat
     return heat
 

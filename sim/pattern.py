@@ -112,4 +112,5 @@ def solver_pattern(pl: Plant) -> Factors:
     pattern.machine()
     pattern.slow()
     groups, last = pattern.groups()
-    return analyse(pattern.marks, elimination_order(pattern.marks.copy(), groups, last))
+    order = elimination_order(pattern.marks.copy(), groups, last)
+    return analyse(pattern.marks, order, tail=len(pattern.ledger()))

@@ -1,7 +1,8 @@
 """Sparse LU for matrices whose pattern never changes: order and fill are found once, the numbers many times.
 
 The Newton matrix I - h J of a refrigerant network has about eight entries a row. Eliminating walls first, then the (energy, mass) pairs by
-minimum degree, leaves little fill; no pivoting is needed because the diagonal of I - h J dominates within a pair.
+minimum degree, leaves little fill; no pivoting is needed because the diagonal of I - h J dominates within a pair. States that nothing depends on
+(integrals, "the tail") take no part: their rows are multiplied out at the end.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ class Factors(NamedTuple):
     diagonal: Ints
     value: Floats
     work: Floats
+    core: Ints  # one number: how many unknowns come before the tail
 
 
 def elimination_order(pattern: Bools, groups: list[tuple[int, ...]], last: list[int]) -> Ints:
@@ -52,13 +54,17 @@ def elimination_order(pattern: Bools, groups: list[tuple[int, ...]], last: list[
     return np.array(order + last, dtype=np.int64)
 
 
-def analyse(pattern: Bools, order: Ints) -> Factors:
-    """Fill-in of the LU factors of a matrix with this pattern, eliminated in this order."""
+def analyse(pattern: Bools, order: Ints, tail: int = 0) -> Factors:
+    """Fill-in of the LU factors of a matrix with this pattern, eliminated in this order; the last ``tail`` unknowns appear in no other row."""
     filled = pattern[np.ix_(order, order)].copy()
     n = len(order)
+    core = n - tail
     np.fill_diagonal(filled, True)
-    for k in range(n):
-        rows = np.where(filled[k + 1 :, k])[0] + k + 1
+    off = filled[:, core:] & ~np.eye(n, dtype=bool)[:, core:]
+    if off.any():
+        raise ValueError("a state of the tail is felt by another row")
+    for k in range(core):
+        rows = np.where(filled[k + 1 : core, k])[0] + k + 1
         filled[rows, k + 1 :] |= filled[k, k + 1 :]
     row_start = np.zeros(n + 1, dtype=np.int64)
     diagonal = np.zeros(n, dtype=np.int64)
@@ -69,13 +75,14 @@ def analyse(pattern: Bools, order: Ints) -> Factors:
         columns.extend(int(c) for c in entries)
         row_start[i + 1] = len(columns)
     column = np.array(columns, dtype=np.int64)
-    return Factors(order, row_start, column, diagonal, np.zeros(len(column)), np.zeros(n))
+    size = np.array([core], dtype=np.int64)
+    return Factors(order, row_start, column, diagonal, np.zeros(len(column)), np.zeros(n), size)
 
 
 @compiled
 def factorise(f: Factors, jacobian: Floats, h: float) -> bool:
     """LU of I - h J into ``f.value`` (diagonal inverted). False when a pivot vanishes or is not a number."""
-    n = f.order.size
+    n = f.core[0]
     work = f.work
     value = f.value
     for i in range(n):
@@ -97,13 +104,16 @@ def factorise(f: Factors, jacobian: Floats, h: float) -> bool:
         if not abs(pivot) > SMALLEST_PIVOT:
             return False
         value[f.diagonal[i]] = 1.0 / pivot
+    for i in range(n, f.order.size):
+        for a in range(f.row_start[i], f.row_start[i + 1]):
+            value[a] = -h * jacobian[f.order[i], f.order[f.column[a]]]
     return True
 
 
 @compiled
 def solve(f: Factors, b: Floats) -> None:
     """Solve in place; ``b`` is in elimination order."""
-    n = b.size
+    n = f.core[0]
     value = f.value
     for i in range(n):
         s = b[i]
@@ -115,3 +125,8 @@ def solve(f: Factors, b: Floats) -> None:
         for a in range(f.diagonal[i] + 1, f.row_start[i + 1]):
             s -= value[a] * b[f.column[a]]
         b[i] = s * value[f.diagonal[i]]
+    for i in range(n, b.size):
+        s = b[i]
+        for a in range(f.row_start[i], f.diagonal[i]):
+            s -= value[a] * b[f.column[a]]
+        b[i] = s
