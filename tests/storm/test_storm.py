@@ -171,7 +171,6 @@ class Storm:
     def order(self) -> None:
         """Put the bench right: mend, recharge, line up, reset, and wait for the overload."""
         bench = self.bench
-        self.events.update(e.kind for e in bench.events)
         for name in sorted(bench.faults):
             bench.remove_fault(name)
         for tag in sorted(t for t, n in bench.happenings.damage.items() if n):
