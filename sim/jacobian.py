@@ -26,21 +26,14 @@ from sim.columns import (
     G_P_CRITICAL,
     G_PILOT,
     G_ROOM_T,
-    G_SLIP,
     L_OPENING,
     LI_AUX,
     LI_FROM,
     LI_STATE,
     LI_TO,
-    N_VOLUME,
     NI_COIL,
     NI_WALL,
-    P_COLUMNS,
     P_DELTA,
-    P_FB,
-    P_FC,
-    P_FL,
-    P_FW,
     P_HEAT,
     P_P,
     P_T,
@@ -54,17 +47,23 @@ from sim.columns import (
 )
 from sim.compiled import compiled, inner, merged
 from sim.flow import link
-from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, leave, node_mass, species_flow
+from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, species_flow
 from sim.machine import Outputs, machine
 from sim.nodes import (
     coil_air,
     coil_films,
     coil_wall,
-    node_properties,
     plain_conductance,
     plain_wall,
 )
 from sim.parts import reversing_valve, thermostatic_valve
+from sim.perturb import (
+    POSITION_STEP,
+    SPEED_STEP,
+    WALL_STEP,
+    column_of,
+    perturb_nodes,
+)
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
@@ -82,88 +81,6 @@ from sim.plant import (
 from sim.psychrometrics import CP_DRY_AIR_J_KGK
 
 Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
-
-MASS_STEP = 1e-7  # relative perturbation of a node's mass for its properties
-LINK_STEP = 1e-3  # share of that perturbation passed on to links: the flow between two condenser cells changes by a per cent for 1e-7
-ENERGY_PER_KG = 3e5  # J/kg: turns a mass perturbation into one of energy
-WALL_STEP = 1e-5  # K
-FLOW_STEP = 1e-8  # kg/s
-SPEED_STEP = 1e-4  # rad/s
-POSITION_STEP = 1e-7
-
-
-@inner
-def column_of(pl: Plant, v: int, i: int) -> int:
-    """State index of variation v of node i: species masses 1..ns, energy ns+1, wall ns+2, filtered coil flow ns+3."""
-    ns = pl.size[SIZE_SPECIES]
-    if v <= ns:
-        return (v - 1) * pl.size[SIZE_NODES] + i
-    if v == ns + 1:
-        return pl.size[SIZE_U] + i
-    if v == ns + 2:
-        return pl.size[SIZE_W] + pl.node_i[i, NI_WALL]
-    return pl.coil_i[pl.node_i[i, NI_COIL], CI_STATE]
-
-
-@inner
-def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Fill the perturbed copies P[1..ns+1] of the node table (of coil cells also ns+2, ns+3), and the slopes of what leaves the circuit."""
-    ns = pl.size[SIZE_SPECIES]
-    u = pl.size[SIZE_U]
-    slip = pl.glob[G_SLIP]
-    for i in range(pl.size[SIZE_NODES]):
-        mass = node_mass(y, pl, i)
-        volume = pl.node[i, N_VOLUME]
-        dm = MASS_STEP * (mass + 0.5 * volume)
-        du = dm * ENERGY_PER_KG
-        base = P[0, i]
-        for v in range(1, ns + 2):
-            row = P[v, i]
-            m, e, delta = (mass + dm, y[u + i], dm) if v <= ns else (mass, y[u + i] + du, du)
-            node_properties(row, pl.fluid, slip, volume, m, e, base[P_T])
-            for q in range(P_COLUMNS):
-                row[q] = base[q] + LINK_STEP * (row[q] - base[q])
-            row[P_DELTA] = LINK_STEP * delta
-            keep_films(row, base)
-        if pl.node_i[i, NI_COIL] >= 0:
-            for v in range(ns + 2, ns + 4):
-                row = P[v, i]
-                for q in range(P_COLUMNS):
-                    row[q] = base[q]
-                row[P_DELTA] = WALL_STEP if v == ns + 2 else FLOW_STEP
-        leave_slopes(y, P, pl, J, i, mass)
-
-
-@inner
-def keep_films(row: Floats, base: Floats) -> None:
-    """Film coefficients as in the base state: their slopes against pressure are left out."""
-    for q in range(P_FL, P_FB + 1):
-        row[q] = base[q]
-    row[P_FC] = base[P_FC]
-    row[P_FW] = base[P_FW]
-
-
-@inner
-def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, mass: float) -> None:
-    """Slopes of sink and vent of node i."""
-    n = pl.size[SIZE_NODES]
-    ns = pl.size[SIZE_SPECIES]
-    u = pl.size[SIZE_U]
-    out = pl.size[SIZE_L]
-    m0, e0 = leave(pl, i, P[0, i], mass)
-    if m0 == 0.0:
-        return
-    for v in range(1, ns + 2):
-        delta = P[v, i, P_DELTA]
-        m, e = leave(pl, i, P[v, i], mass + delta if v <= ns else mass)
-        c = column_of(pl, v, i)
-        J[u + i, c] -= (e - e0) / delta
-        J[out + LEDGER_OUT_ENERGY, c] += (e - e0) / delta
-        for s in range(ns):
-            share = y[s * n + i] / max(mass, 1e-12)
-            J[s * n + i, c] -= (m - m0) / delta * share
-            J[out + LEDGER_OUT_MASS + s, c] += (m - m0) / delta * share
 
 
 @inner
