@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import pairwise
 from math import sqrt
 from typing import Any
@@ -163,6 +164,12 @@ def coil_conductance(coil: Coil, fluid: Fluid) -> float:
     return sqrt(COIL_D0) / (slope * sqrt(2.0 * rho)) * coil.cells
 
 
+@lru_cache(maxsize=8)
+def marched(fluid_name: str, tubes: tuple[Any, ...]) -> Any:
+    """Tables of these capillaries, kept: a fork need not march them again. Nobody writes into them."""
+    return capillary.build_tables(Fluid.load(fluid_name).tables, tubes)
+
+
 class Builder:
     """Fills the tables of one plant."""
 
@@ -312,8 +319,8 @@ class Builder:
 
     def capillaries(self) -> Any:
         """Tables of every capillary, marched once."""
-        tubes = [plan.part for plan in self.layout.plans if plan.kind == c.CAPILLARY]
-        return capillary.build_tables(self.fluid.tables, tubes)
+        tubes = tuple(plan.part for plan in self.layout.plans if plan.kind == c.CAPILLARY)
+        return marched(self.rig.fluid_name, tubes)
 
     def globals(self) -> Floats:
         """Globals that do not change while running; the bench writes the rest."""
