@@ -14,7 +14,9 @@ class Command:
     name: ClassVar[str] = ""
     keys: ClassVar[tuple[str, ...]] = ()
     shown_key: ClassVar[str] = ""
-    """How the help and the last line write the key."""
+    """How the help writes the key."""
+    shown_in_footer: ClassVar[str] = ""
+    """How the last line writes it, where one word there stands for two keys; '' for the same."""
     footer: ClassVar[str] = ""
     """Words on the last line; '' keeps it off."""
     group: ClassVar[str] = ""

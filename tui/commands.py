@@ -46,7 +46,7 @@ class Slower(Command):
 class Faster(Command):
     """Next faster pace: simulated seconds per second of yours."""
 
-    name, keys, shown_key, footer, group = "faster", ("full_stop", "right_square_bracket"), ", .", "pace", "time"  # fmt: skip
+    name, keys, shown_key, shown_in_footer, footer, group = "faster", ("full_stop", "right_square_bracket"), ". ]", ", .", "pace", "time"  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.change_pace(1)
@@ -64,7 +64,7 @@ class Act(Command):
 class More(Command):
     """Open the selected part a little, or go to its next position."""
 
-    name, keys, shown_key, group, ready_only = "more", ("plus", "equals_sign"), "+", "part", True  # fmt: skip
+    name, keys, shown_key, group, ready_only = "more", ("plus", "equals_sign"), "+ =", "part", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.nudge(1)
@@ -73,7 +73,7 @@ class More(Command):
 class Less(Command):
     """Shut the selected part a little, or go to its previous position."""
 
-    name, keys, shown_key, footer, group, ready_only = "less", ("minus",), "+ -", "turn", "part", True  # fmt: skip
+    name, keys, shown_key, shown_in_footer, footer, group, ready_only = "less", ("minus",), "-", "+ -", "turn", "part", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.nudge(-1)
@@ -89,7 +89,7 @@ class Card(Command):
 
 
 class Jump(Command):
-    """Show a letter at every part; its letter selects it."""
+    """Show letters at every part; typing them selects it."""
 
     name, keys, shown_key, footer, group = "jump", ("g",), "g", "go to", "part"
 

@@ -1,6 +1,8 @@
 """What a technician works out from gauge and thermometer: saturation temperatures, superheat, subcooling.
 
-They come from the displays in the learner's view and from the truth in the instructor's, so that a wrong gauge gives a wrong superheat, as on a real bench.
+They come from the displays in the learner's view and from the truth in the instructor's, so that a wrong gauge gives a wrong superheat, as on a real bench. In heating the
+thermometer at coil B's outlet is on the hot gas and the one at the liquid line's end stands behind the metering device: superheat is then worked out at the compressor, and
+no instrument gives a subcooling.
 """
 
 from __future__ import annotations
@@ -45,8 +47,16 @@ DERIVED: dict[str, Callable[[Look, FluidChart], float]] = {
     "discharge_saturation_temperature_k": _high_saturation,
 }
 """Name -> how it is worked out."""
+IN_HEATING: dict[str, Callable[[Look, FluidChart], float]] = {
+    "gauge_superheat_k": _suction_superheat,
+    "gauge_subcooling_k": lambda look, fluid: math.nan,
+}
+"""The same for what the thermometers of cooling cannot give in heating."""
 
 
-def derive(key: str, look: Look, fluid: FluidChart | None) -> float:
+def derive(key: str, look: Look, fluid: FluidChart | None, heating: bool = False) -> float:
     """One of ``DERIVED``; nan while the fluid is not known."""
-    return DERIVED[key](look, fluid) if fluid is not None else math.nan
+    if fluid is None:
+        return math.nan
+    way = IN_HEATING.get(key, DERIVED[key]) if heating else DERIVED[key]
+    return way(look, fluid)

@@ -2,16 +2,12 @@
 
 from __future__ import annotations
 
-import math
-from functools import partial
-
 import numpy as np
 from numpy.typing import NDArray
 
-from tui.derived import DERIVED, derive
 from tui.fluid_chart import FluidChart
 from tui.plant import Snapshot
-from tui.words import reading
+from tui.seen import worked_out
 
 LEAST_STEP_S = 0.5
 """Simulated seconds between two samples; half a second is one dot of the shortest trend on a wide screen."""
@@ -47,9 +43,7 @@ class History:
         column = self._count % self._ring.shape[1]
         self._ring[0, column] = snapshot.time_s - self._start_s
         for (key, truth), row in self._rows.items():
-            look = partial(_number, snapshot, truth)
-            value = derive(key, look, fluid) if key in DERIVED else look(key)
-            self._ring[row, column] = value
+            self._ring[row, column] = worked_out(snapshot, key, truth, fluid)
         self._count += 1
 
     def window(self, keys: tuple[str, ...], span_s: float, truth: bool) -> tuple[NDArray[np.float64], list[NDArray[np.float64]]]:  # fmt: skip
@@ -61,8 +55,3 @@ class History:
         index = index[np.searchsorted(times, self.now_s - span_s) :]
         times = self._ring[0, index].astype(np.float64) + self._start_s
         return times, [self._ring[self._rows[key, truth], index].astype(np.float64) for key in keys]
-
-
-def _number(snapshot: Snapshot, truth: bool, key: str) -> float:
-    value = reading(snapshot.readings, key, truth)
-    return float(value) if isinstance(value, int | float) else math.nan

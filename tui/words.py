@@ -37,7 +37,7 @@ _DIGITS = {
     "bar g": 2, "psi g": 1, "bar": 2, "psi": 1, "inHg g": 1, "°C": 1, "°F": 1, "K": 1, "g/s": 2, "lb/h": 1, "L/h": 1, "gal/h": 2, "W": 0,
     "Btu/h": 0, "V": 1, "A": 2, "rpm": 0, "g": 0, "oz": 1, "kg": 3, "Hz": 1, "%": 0,
 }  # fmt: skip
-_SYMBOL_SHOWN = {"psi g": "psig"}
+SYMBOL_SHOWN = {"psi g": "psig"}
 MISSING = "—"
 
 LABELS = {
@@ -114,7 +114,7 @@ def number_in(key: str, value: float, system: System, atmosphere_pa: float = STA
     text = f"{number:.{digits}f}"
     if float(text) == 0:
         text = text.removeprefix("-")
-    return f"{text} {_SYMBOL_SHOWN.get(symbol, symbol)}".rstrip()
+    return f"{text} {SYMBOL_SHOWN.get(symbol, symbol)}".rstrip()
 
 
 def in_words(key: str, value: Reading | None, units: Units, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA, *, short: bool = False) -> str:  # fmt: skip

@@ -17,6 +17,7 @@ from tui.draw.layout import View
 from tui.orders import Begin
 from tui.runner import Opened, Opener, Progress, Stage
 from tui.screens.dialogs import Ask, Page
+from tui.screens.errands import LETTERS_HINT
 
 Session = tuple[BenchApp, Pilot[int]]
 
@@ -101,10 +102,12 @@ async def test_arrows_and_tab_move_the_cursor() -> None:
 async def test_letters_jump_to_a_part() -> None:
     async with bench() as (app, pilot):
         await pilot.press("g")
+        assert LETTERS_HINT in text_of(app)
         letters = dict(app.bench.desk.letters)
         await pilot.press(*letters["HV-31"])
         assert app.bench.desk.selected == "HV-31"
         assert not app.bench.desk.letters
+        assert LETTERS_HINT not in text_of(app), "the hint goes with the letters"
         assert setting(app, "HS-0") == "released", "a letter is no command while letters are shown"
 
 

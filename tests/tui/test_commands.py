@@ -37,3 +37,16 @@ def test_the_last_line_begins_with_the_emergency_stop_and_fits_80_columns_up_to_
     assert keys[0].command == "emergency_stop"
     until_help = keys[: FOOTER_ORDER.index("help") + 1]
     assert sum(len(key.key) + len(key.words) + 5 for key in until_help) <= 80
+
+
+def test_no_two_lines_of_the_help_begin_with_the_same_key() -> None:
+    shown = {command.help: command.shown_key for command in COMMANDS}
+    first = [
+        keys.split()[0] for words, keys in shown.items() if keys not in ("page up", "page down")
+    ]
+    assert len(set(first)) == len(first)
+
+
+def test_the_last_line_may_put_two_keys_under_one_word() -> None:
+    assert (BY_NAME["less"].shown_key, BY_NAME["faster"].shown_key) == ("-", ". ]")
+    assert {"+ -", ", ."} <= {key.key for key in footer_keys()}

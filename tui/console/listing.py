@@ -15,6 +15,8 @@ from tui.console.output import say, table
 _Parsers = argparse._SubParsersAction
 DEFAULT_RIG = "fennick_bench"
 SUBJECTS = ("rigs", "faults", "lessons", "readings", "tags")
+CHOICES_WIDTH = 40
+"""Characters of a list of choices in a table; guess: two positions and a few names of places fit."""
 Row = dict[str, Any]
 
 
@@ -38,15 +40,29 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.json:
         say(to_json(rows))
     elif rows:
-        head = list(rows[0])
-        say(table(head, [[_cell(row.get(key, "")) for key in head] for row in rows]))
+        lines = [{key: cell(key, value) for key, value in row.items()} for row in rows]
+        lines = [_one_setting(line) for line in lines]
+        head = list(lines[0])
+        say(table(head, [[line.get(key, "") for key in head] for line in lines]))
     else:
         say(f"no {arguments.subject}")
     return 0
 
 
-def _cell(value: Any) -> str:
-    return ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+def cell(key: str, value: Any) -> str:
+    """One value as the table shows it."""
+    if key == "range":
+        return f"{value[0]:.8g} to {value[1]:.8g}"
+    text = ", ".join(map(str, value)) if isinstance(value, list | tuple) else str(value)
+    if key == "choices" and len(text) > CHOICES_WIDTH:
+        text = f"{text[: text.rindex(', ', 0, CHOICES_WIDTH)]} ... ({len(value)}; all with --json)"
+    return text
+
+
+def _one_setting(line: dict[str, str]) -> dict[str, str]:
+    """Range or choices under one head: what a sheet may set the tag to."""
+    given = [line.pop(key) for key in ("range", "choices") if key in line]
+    return {**line, "may be": given[0]} if given else line
 
 
 def rigs(_: str | None) -> list[Row]:

@@ -11,6 +11,9 @@ from sim.readings import describe
 from sim.units import on_screen, screen_unit
 
 BAR_CELLS = 30
+SMALLEST_PRINTED = 1e-6
+"""Below this a number in a table is rounding dirt; guess: the smallest that matters, condensate in kg/s, is ten times larger."""
+ATMOSPHERE = "atmospheric_pressure_pa"
 BAR_EVERY_S = 0.1  # guess: ten times a second looks smooth and costs nothing
 
 
@@ -50,8 +53,11 @@ def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[st
         unit = ""
     if isinstance(value, str):
         return name, value, ""
+    value = value if abs(value) >= SMALLEST_PRINTED else 0.0
     plain = f"{value:.6g} {unit}".rstrip()
     dial = screen_unit(name, "si")
+    if name == ATMOSPHERE:  # a gauge would show nothing but 0
+        return name, plain, f"{value / 1e5:.4g} bar abs"
     if dial.symbol in ("", unit):
         return name, plain, ""
     number, symbol = on_screen(name, value, "si", atmosphere_pa)

@@ -10,7 +10,8 @@ from sim.units import screen_unit
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
-from tui.plant import Event
+from tui.plant import Event, Reading
+from tui.seen import instrument_label
 from tui.words import label_of
 
 
@@ -122,17 +123,15 @@ def _table_row(canvas: Canvas, row: int, key: str, scene: Scene) -> None:
     assert scene.snapshot is not None
     shown_at, truth_at = _places(canvas.width)
     readings = scene.snapshot.readings
-    canvas.text(0, row, _fitted(label_of(key), shown_at - 1), Ink.TEXT)
+    canvas.text(0, row, _fitted(instrument_label(scene.snapshot, key), shown_at - 1), Ink.TEXT)
     shown = readings.get(f"{key}_shown")
     if shown is not None:
-        canvas.text(shown_at, row, _words(scene, f"{key}_shown"), _value_ink(key, shown))
+        canvas.text(shown_at, row, _words(scene, key, shown), _value_ink(key, shown))
     if scene.instructor and key in readings:
-        canvas.text(truth_at, row, _words(scene, key), Ink.STRONG | BOLD)
+        canvas.text(truth_at, row, _words(scene, key, scene.reading(key)), Ink.STRONG | BOLD)
 
 
-def _words(scene: Scene, key: str) -> str:
-    assert scene.snapshot is not None
-    value = scene.snapshot.readings.get(key)
+def _words(scene: Scene, key: str, value: Reading | None) -> str:
     return value if isinstance(value, str) else scene.quantity(key, math.nan if value is None else float(value), short=False)  # fmt: skip
 
 

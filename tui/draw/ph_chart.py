@@ -138,12 +138,14 @@ def chart_limits(fluid: FluidChart) -> tuple[float, float]:
 
 
 def cycle_seen(scene: Scene) -> list[Point]:
-    """The cycle's corners 1, 2, 3, 4 and 1 again, from readings; empty while suction and discharge are the same."""
+    """The cycle's corners 1, 2, 3, 4 and 1 again, from readings; only 1 and 2 in heating; empty while suction and discharge are the same."""
     fluid = scene.fluid
     keys = ("suction_pressure_pa", "discharge_pressure_pa", "suction_temperature_k", "discharge_temperature_k", "liquid_temperature_k")  # fmt: skip
     low, high, suction, discharge, liquid = (scene.number(key) for key in keys)
     if fluid is None or not high > low * 1.02:
         return []
     h1, h2 = fluid.vapour_enthalpy(low, suction), fluid.vapour_enthalpy(high, discharge)
+    if scene.heating:  # no thermometer stands between condenser and metering device then
+        return [(h1, low), (h2, high)]
     h3 = min(fluid.liquid_enthalpy(liquid), fluid.enthalpy(high, 0.0))
     return [(h1, low), (h2, high), (h3, high), (h3, low), (h1, low)]

@@ -5,14 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import partial
 
 from sim.units import STANDARD_ATMOSPHERE_PA
-from tui.derived import DERIVED, derive
+from tui.derived import DERIVED
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
-from tui.words import UNIT_CHOICES, Units, in_words, reading, setting_words
+from tui.seen import seen, worked_out
+from tui.words import UNIT_CHOICES, Units, in_words, setting_words
 
 NOMINAL_FLOW_KG_S = 3e-3
 """guess: about the flow of a fractional-horsepower bench; it only sets how fast the marks run."""
@@ -70,12 +70,8 @@ class Scene:
         if snapshot is None:
             return None
         if key in DERIVED:
-            return derive(key, partial(self._number_at, snapshot), self.fluid)
-        return reading(snapshot.readings, key, self.instructor)
-
-    def _number_at(self, snapshot: Snapshot, key: str) -> float:
-        value = self.reading(key, snapshot)
-        return float(value) if isinstance(value, int | float) else math.nan
+            return worked_out(snapshot, key, self.instructor, self.fluid)
+        return seen(snapshot, key, self.instructor)
 
     def number(self, key: str) -> float:
         """A reading as a number; nan when it has none."""

@@ -14,7 +14,8 @@ from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, tick_text, ticks, widen
 from tui.draw.scene import Scene
 from tui.history import History
-from tui.words import label_of
+from tui.seen import instrument_label
+from tui.words import SYMBOL_SHOWN, label_of
 
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
 AXIS_WIDTH = 7
@@ -85,7 +86,8 @@ class Trend:
     def _names(self, canvas: Canvas, scene: Scene, chosen: TrendSet) -> None:
         """Names with numbers; only names where there is no room."""
         swatch = scene.glyphs.full * 2
-        named = [f"{swatch} {label_of(key)}" for key in chosen.keys]
+        labels = [label_of(key) if scene.snapshot is None else instrument_label(scene.snapshot, key) for key in chosen.keys]  # fmt: skip
+        named = [f"{swatch} {label}" for label in labels]
         numbered = [f"{name} {scene.words(key)}" for name, key in zip(named, chosen.keys, strict=True)]  # fmt: skip
         room = canvas.width - AXIS_WIDTH
         texts = numbered if sum(len(text) + 2 for text in numbered) <= room + 2 else named
@@ -101,7 +103,7 @@ class Trend:
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
         minutes = span_s / 60
         canvas.text(AXIS_WIDTH, canvas.height - 1, f"{minutes:g} min ago", Ink.FAINT)
-        canvas.text_right(AXIS_WIDTH - 1, 0, unit, Ink.FAINT)
+        canvas.text_right(AXIS_WIDTH - 1, 0, SYMBOL_SHOWN.get(unit, unit), Ink.FAINT)
         canvas.text_right(canvas.width, canvas.height - 1, "now", Ink.FAINT)
 
 

@@ -18,6 +18,7 @@ from tui.screens.says import what_is
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
+LETTERS_HINT = "type the letters of a part; escape leaves"
 STOPPED = ("pressed", "in", "on")
 """Names that a pressed emergency stop may have among its choices."""
 
@@ -52,9 +53,10 @@ class Errands:
         me = self._me()
         if me.desk.letters:
             me.desk.letters = {}
+            me.notice("")
         elif me.board.drawing is not None:
             me.desk.label_letters(me.board.drawing)
-            me.notice("type the letter of a part; escape leaves")
+            me.notice(LETTERS_HINT)
 
     def take_letter(self, key: str) -> None:
         """A key while letters are shown."""
@@ -67,7 +69,7 @@ class Errands:
         me.desk.letters = {}
         if found:
             me.desk.selected = found[0]
-        me.changed()
+        me.notice("")
 
     def act(self) -> None:
         """Work the selected part, or open its card when there is something to choose."""
@@ -262,8 +264,9 @@ class Errands:
             me.notice(f"{refused.tag}: {refused.reason}".lstrip(": "))
         if report.stage is Stage.FAILED and report.detail != me.failure_shown:
             me.failure_shown = report.detail
+            heading = "The bench could not be opened" if report.snapshot is None else "The plant could not be computed"  # fmt: skip
             answers = (("off", "Begin again, cold"), ("detail", "Show what the program says"), ("leave", "Leave the program"))  # fmt: skip
-            me.app.push_screen(Ask("The plant could not be computed", [report.failure], answers, danger=True), self._after_failure)  # fmt: skip
+            me.app.push_screen(Ask(heading, [report.failure], answers, danger=True), self._after_failure)  # fmt: skip
 
     def _after_failure(self, answer: str | None) -> None:
         me = self._me()

@@ -22,7 +22,7 @@ def stage_words(report: Report) -> str:
     """Running at which pace, held and why, or what else."""
     if report.stage is Stage.RUNNING:
         behind = report.reached < 0.9 * report.pace
-        return f"RUN x{report.pace}" + (f" (reached {report.reached:.0f})" if behind else "")
+        return f"RUN x{report.pace}" + (f" (reached {report.reached:.2g})" if behind else "")
     if report.stage is Stage.HELD:
         return f"HELD: {report.held_because}" if report.held_because else "HELD"
     return str(report.stage.value).upper()
@@ -60,7 +60,7 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
 
 def footer_keys() -> list[FooterKey]:
     """The last line, from the commands."""
-    return [FooterKey(BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in FOOTER_ORDER]  # fmt: skip
+    return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in FOOTER_ORDER]  # fmt: skip
 
 
 def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:

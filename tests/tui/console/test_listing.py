@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tui.cli import main
+from tui.console.listing import cell
 
 ROOT = Path(__file__).parents[3]
 Out = pytest.CaptureFixture[str]
@@ -54,3 +55,20 @@ def test_readings_of_a_rig_include_what_its_instruments_show(capsys: Out, small:
 def test_every_list_is_readable_as_a_table(subject: str, capsys: Out) -> None:
     assert main(["list", subject]) == 0
     assert capsys.readouterr().out.strip()
+
+
+def test_the_table_of_tags_says_what_each_may_be_set_to(capsys: Out, small: str) -> None:
+    assert main(["list", "tags", "--rig", small]) == 0
+    head, _, valve, switch = capsys.readouterr().out.splitlines()
+    assert head.endswith("may be")
+    assert valve.endswith("0 to 1")
+    assert switch.endswith("off, on")
+
+
+def test_a_long_list_of_choices_is_cut_and_says_so() -> None:
+    places = ["shell", "head", "discharge", "receiver", "drier", "liquid_line"]
+    assert (
+        cell("choices", places)
+        == "shell, head, discharge, receiver, drier ... (6; all with --json)"
+    )
+    assert cell("choices", ["off", "low", "high"]) == "off, low, high"

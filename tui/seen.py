@@ -1,0 +1,63 @@
+"""What a person may see of a reading: in the learner's view what the instrument shows, in the instructor's view the truth at the place where that instrument hangs.
+
+Readings are named after what a coil does, instruments hang where they hang. In heating the coils change their work: the thermometers at coil B, which is the evaporator in
+cooling, then stand in the condenser's air and on its hot inlet pipe, and the one before the metering devices stands behind them.
+"""
+
+from __future__ import annotations
+
+import math
+
+from tui.derived import DERIVED, derive
+from tui.fluid_chart import FluidChart
+from tui.plant import Reading, Snapshot
+from tui.words import label_of, reading
+
+REVERSING_VALVE = "XV-2"
+OUTLET = "evaporator_outlet_temperature_k"
+OUTLET_NODE = "b_outlet"
+"""The pipe that carries the thermometer at coil B's outlet."""
+OTHER_COIL = {
+    f"{role}_air_{end}_k": f"{other}_air_{end}_k"
+    for role, other in (("evaporator", "condenser"), ("condenser", "evaporator"))
+    for end in ("in", "out")
+}
+"""Air reading -> what the same instrument measures in heating."""
+PLACES = {
+    "evaporator_air_in_k": "coil B air in",
+    "evaporator_air_out_k": "coil B air out",
+    "condenser_air_in_k": "coil A air in",
+    "condenser_air_out_k": "coil A air out",
+    OUTLET: "coil B, suction side in cooling",
+    "liquid_temperature_k": "liquid line's end",
+}
+
+
+def heating(snapshot: Snapshot) -> bool:
+    """True when the reversing valve's slide stands on the heating side."""
+    return snapshot.positions.get(REVERSING_VALVE, 0.0) > 0.5
+
+
+def seen(snapshot: Snapshot, key: str, instructor: bool) -> Reading | None:
+    """One reading, as its instrument shows it or as it is where the instrument hangs."""
+    if instructor and heating(snapshot) and f"{key}_shown" in snapshot.readings:
+        if key in OTHER_COIL:
+            return snapshot.readings.get(OTHER_COIL[key])
+        place = snapshot.places.get(OUTLET_NODE)
+        if key == OUTLET and place is not None:
+            return place.temperature_k
+    return reading(snapshot.readings, key, instructor)
+
+
+def worked_out(snapshot: Snapshot, key: str, instructor: bool, fluid: FluidChart | None) -> float:
+    """A reading as a number, or what follows from several of them; nan when there is none."""
+    if key in DERIVED:
+        return derive(key, lambda name: worked_out(snapshot, name, instructor, fluid), fluid, heating(snapshot))  # fmt: skip
+    value = seen(snapshot, key, instructor)
+    return float(value) if isinstance(value, int | float) else math.nan
+
+
+def instrument_label(snapshot: Snapshot, key: str) -> str:
+    """A reading's short name; in heating an instrument whose name would mislead is called after its place."""
+    fixed = heating(snapshot) and f"{key}_shown" in snapshot.readings
+    return PLACES[key] if fixed and key in PLACES else label_of(key)
