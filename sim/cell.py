@@ -143,13 +143,15 @@ def outlet_enthalpy(P: Row, flow: float, wall_t: float, eps: float) -> float:
     if d > 0.0:
         line = x0 if x0 > 1.0 else 1.0
         if x > line:
-            room = 1.0 + P[P_CPV] * (max(wall_t, P[P_TA]) - P[P_TS]) / latent - line
+            begin = P[P_T] if x0 > 1.0 else P[P_TS]
+            room = P[P_CPV] * (max(wall_t, P[P_TA]) - begin) / latent
             excess = x - line
             x = line + (excess * room / sqrt(excess * excess + room * room) if room > 0.0 else 0.0)
     else:
         line = x0 if x0 < 0.0 else 0.0
         if x < line:
-            room = line + P[P_CPL] * (P[P_TS] - min(wall_t, P[P_TA])) / latent
+            begin = P[P_T] if x0 < 0.0 else P[P_TS]
+            room = P[P_CPL] * (begin - min(wall_t, P[P_TA])) / latent
             excess = line - x
             x = line - (excess * room / sqrt(excess * excess + room * room) if room > 0.0 else 0.0)
     return P[P_HLS] + x * latent

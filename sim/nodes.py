@@ -140,7 +140,8 @@ def reconstruction_row(P: Row, exponent: float, rho: float, supercritical: bool)
     P[P_C] = c
     P[P_X] = (P[P_H] - P[P_HLS]) / P[P_HFG]
     if 0.0 < P[P_VOID] < 1.0 and not supercritical:
-        P[P_Z] = c / (1.0 - (1.0 - c) * P[P_VOID])
+        # second term: pressure rounded at the liquid line (and a blend's glide) counts here as it does on either side, so that nothing jumps there
+        P[P_Z] = c / (1.0 - (1.0 - c) * P[P_VOID]) + (1.0 - c) * (P[P_X] - P[P_Q])
     else:
         P[P_Z] = c + (1.0 - c) * P[P_X]
     x = (P[P_Z] - c) / (1.0 - c)
