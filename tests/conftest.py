@@ -18,7 +18,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 @pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
     given = config.getoption("--seed")
-    settings.register_profile("fixed", derandomize=True)
+    settings.register_profile("fixed", derandomize=True, deadline=None)  # a first call may compile
     if given is None:
         settings.load_profile("fixed")
     elif config.getoption("--hypothesis-seed") is None:
