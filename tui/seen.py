@@ -28,7 +28,7 @@ PLACES = {
     "evaporator_air_out_k": "coil B air out",
     "condenser_air_in_k": "coil A air in",
     "condenser_air_out_k": "coil A air out",
-    OUTLET: "coil B, suction side in cooling",
+    OUTLET: "pipe at coil B",
     "liquid_temperature_k": "liquid line's end",
 }
 
