@@ -17,7 +17,7 @@ import numpy as np
 
 from sim import columns as c
 from sim import course, integrate
-from sim.controls import Controls
+from sim.controls import EMERGENCY_STOP, Controls
 from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, apply_faults, insert, remove
@@ -268,6 +268,8 @@ class Bench:
             self.watch.sensor[sensor] = self.watching.place_sensor(str(value))
         if tag in self.controls.position:
             self.controls.position[tag] = str(value)
+        if tag == EMERGENCY_STOP and value == "pressed":
+            self.commands.update(self.controls.drop_out(self.machine_tag))
         words = value if isinstance(value, str) else f"{float(value):.4g}"
         self.note(tag, "command", f"{info.what or tag}: {words}.")
 

@@ -83,6 +83,13 @@ class Controls:
         """Is the motor on its supply: contactor closed and overload closed?"""
         return self.contactor_closed(machine) and "F1" not in self.open_contacts
 
+    def drop_out(self, machine: str) -> dict[str, str]:
+        """Put the compressor's switch to off, as an emergency stop does: releasing it only permits a restart (ISO 13850, from memory)."""
+        works = [t for t, s in self.switches.items() if isinstance(s, Selector) and s.works == machine]  # fmt: skip
+        changed = dict.fromkeys(works, "off")
+        self.position.update(changed)
+        return changed
+
     def box(self) -> LoadBox | None:
         """The load box, if the rig has one."""
         for switch in self.switches.values():

@@ -179,9 +179,7 @@ def test_what_is_not_known_or_not_there_is_named(running: Bench) -> None:
 
 def carnot_share(readings: Mapping[str, float | str]) -> float:
     """COP over that of a reversed Carnot cycle between the plant's own evaporating and condensing temperatures."""
-    cold, hot = (
-        float(readings[f"{name}_temperature_k"]) for name in ("evaporating", "condensing")
-    )
+    cold, hot = (float(readings[f"{name}_temperature_k"]) for name in ("evaporating", "condensing"))
     return float(readings["cop"]) * (hot - cold) / cold
 
 

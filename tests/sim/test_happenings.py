@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from sim import Bench
+from sim.columns import G_CONTACT
 
 
 def kinds(bench: Bench) -> list[tuple[str, str]]:
@@ -49,3 +50,15 @@ def test_a_stalled_motor_cycles_on_its_overload_in_minutes_not_in_milliseconds(a
     bench.advance(300.0)
     assert contacts_per_second(bench) <= 6
     assert bench.statistics["steps"] - steps < 10_000
+
+
+def test_releasing_the_emergency_stop_does_not_start_the_machine(running: Bench) -> None:
+    """ISO 13850 (from memory): the reset of an emergency stop only permits a restart."""
+    running.set("HS-0", "pressed")
+    running.advance(1.0)
+    running.set("HS-0", "released")
+    running.advance(5.0)
+    assert running.readings()["compressor_speed_rpm"] == 0.0
+    running.set("HS-4", "on")
+    running.advance(1.0)
+    assert bool(running.plant.glob[G_CONTACT])

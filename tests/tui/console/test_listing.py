@@ -67,8 +67,5 @@ def test_the_table_of_tags_says_what_each_may_be_set_to(capsys: Out, small: str)
 
 def test_a_long_list_of_choices_is_cut_and_says_so() -> None:
     places = ["shell", "head", "discharge", "receiver", "drier", "liquid_line"]
-    assert (
-        cell("choices", places)
-        == "shell, head, discharge, receiver ... (6; all with --json)"
-    )
+    assert cell("choices", places) == "shell, head, discharge, receiver ... (6; all with --json)"
     assert cell("choices", ["off", "low", "high"]) == "off, low, high"
