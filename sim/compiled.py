@@ -16,6 +16,7 @@ import sys
 import tempfile
 from collections.abc import Callable
 from pathlib import Path
+from types import FunctionType
 from typing import Any, TypeVar, cast
 
 import numpy
@@ -45,7 +46,7 @@ _Dispatcher: Any = numba.core.registry.CPUDispatcher
 F = TypeVar("F", bound=Callable[..., object])
 
 _PACKAGE = Path(__file__).parent
-DECORATORS = (b"@compiled", b"@inlined", b"@inner", b"@merged", b"@allocating")
+DECORATORS = (b"@compiled", b"@inlined", b"@merged", b"@allocating")
 CONSTANTS_ONLY = ("columns.py", "plant.py", "compiled.py")
 """Files without a compiled function whose constants the kernels freeze."""
 
@@ -89,12 +90,27 @@ def _compile(function: F, **options: object) -> F:
 
 
 class Inside(_Dispatcher):  # type: ignore[misc]
-    """A compiled function without a door: entering it from Python would end the process, so it is refused here."""
+    """A compiled function whose door from Python is only built when someone comes in by it.
 
-    def __call__(self, *_: object) -> object:
-        raise TypeError(
-            f"{self.py_func.__name__} is for compiled functions only; from Python use .py_func, or decorate it @compiled"
-        )
+    Unpacking arguments at a door takes longer to compile than most laws, and nearly all calls come from compiled functions. The door is compiled
+    from a copy of the function, under a name of its own so that the cache keeps the two apart.
+    """
+
+    _door: Any = None
+
+    def __call__(self, *arguments: object, **named: object) -> object:
+        if self._door is None:
+            f = self.py_func
+            copy = FunctionType(f.__code__, f.__globals__, f.__name__, None, f.__closure__)
+            copy.__module__, copy.__qualname__ = f.__module__, f"{f.__qualname__}.door"
+            self._door = _compile(copy, _nrt=False)
+        return self._door(*arguments, **named)
+
+
+def _inside(function: F, **options: object) -> F:
+    made = _compile(function, _nrt=False, no_cpython_wrapper=True, **options)
+    cast(Any, made).__class__ = Inside
+    return made
 
 
 def compiled(function: F) -> F:
@@ -102,27 +118,17 @@ def compiled(function: F) -> F:
 
     It must not make arrays: the code is free of reference counting, which otherwise costs more than the equations.
     """
-    return _compile(function, _nrt=False)
+    return _inside(function)
 
 
 def inlined(function: F) -> F:
     """As ``compiled``, but the machine code is pasted into every caller: for a law that is called millions of times with many arrays."""
-    return _compile(function, _nrt=False, forceinline=True)
-
-
-def inner(function: F) -> F:
-    """As ``compiled``, for functions of a whole plant that only compiled functions call: no door from Python.
-
-    Unpacking a plant's twenty arrays at such a door takes longer to compile than most laws.
-    """
-    made = _compile(function, _nrt=False, no_cpython_wrapper=True)
-    cast(Any, made).__class__ = Inside
-    return made
+    return _inside(function, forceinline=True)
 
 
 def merged(function: F) -> F:
-    """As ``inner``, for a function with a single caller: it becomes part of the caller before compilation, which saves compiling its callees again."""
-    return _compile(function, _nrt=False, inline="always")
+    """As ``compiled``, for a function with a single caller: it becomes part of the caller before compilation, which saves compiling its callees again."""
+    return _inside(function, inline="always")
 
 
 def allocating(function: F) -> F:

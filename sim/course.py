@@ -37,7 +37,7 @@ from sim.columns import (
     P_T,
     P_VOID,
 )
-from sim.compiled import allocating, compiled, inner, merged
+from sim.compiled import allocating, compiled, merged
 from sim.integrate import (
     CLOCK_BEFORE,
     CLOCK_NOW,
@@ -153,7 +153,7 @@ def panel_value(y: Floats, P: Floats, pl: Plant, which: int) -> float:
     return watts / total if total > 1e-9 else 0.0
 
 
-@inner
+@compiled
 def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
     """Liquid in the compressor's intake, kg/s."""
     shell, head, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[3]
@@ -181,7 +181,7 @@ def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
     )[5]
 
 
-@inner
+@compiled
 def worst(P: Floats, pl: Plant, w: Watch, kind: int) -> float:
     """Largest excess of any node over its burst pressure (Pa) or over the tables' temperatures (K)."""
     top = -inf
@@ -194,7 +194,7 @@ def worst(P: Floats, pl: Plant, w: Watch, kind: int) -> float:
     return top
 
 
-@inner
+@compiled
 def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
     """Value of sensor k; ``w.P`` and ``w.F`` must belong to y."""
     kind, a, b = w.sensor[k, 0], w.sensor[k, 1], w.sensor[k, 2]
@@ -213,7 +213,7 @@ def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
     return sensed_machine(y, w, pl, kind, a, b)
 
 
-@inner
+@compiled
 def sensed_machine(y: Floats, w: Watch, pl: Plant, kind: int, a: int, b: int) -> float:
     """Sensors of motor, panel and hazards."""
     if kind == SENSE_MOTOR:
@@ -227,7 +227,7 @@ def sensed_machine(y: Floats, w: Watch, pl: Plant, kind: int, a: int, b: int) ->
     return worst(w.P, pl, w, kind)
 
 
-@inner
+@compiled
 def sense(y: Floats, t_guess: Floats, w: Watch, pl: Plant, out: Floats) -> None:
     """Evaluate the plant at y and every sensor on it."""
     rhs(y, w.dy, t_guess, w.P, w.F, pl)
@@ -235,7 +235,7 @@ def sense(y: Floats, t_guess: Floats, w: Watch, pl: Plant, out: Floats) -> None:
         out[k] = sensed(y, w, pl, k)
 
 
-@inner
+@compiled
 def lagged(w: Watch, k: int, dt: float, span: float, value: float) -> float:
     """Lagged value of sensor k, dt after CLOCK_BEFORE, when its input has run straight to ``value`` in ``span``."""
     tau = w.tau[k]
@@ -248,14 +248,14 @@ def lagged(w: Watch, k: int, dt: float, span: float, value: float) -> float:
     return here - slope * tau + (w.lag[k] - w.before[k] + slope * tau) * exp(-dt / tau)
 
 
-@inner
+@compiled
 def monitored(w: Watch, m: int, dt: float, values: Floats) -> float:
     """Value that monitor m compares, dt after CLOCK_BEFORE."""
     k = w.monitor_i[m, 0]
     return lagged(w, k, dt, dt, values[k]) if w.monitor_i[m, 1] == 1 else values[k]
 
 
-@inner
+@compiled
 def crossed(w: Watch, m: int, value: float) -> bool:
     """Is monitor m armed and beyond its threshold?"""
     way = w.monitor[m, MONITOR_DIRECTION]
@@ -295,7 +295,7 @@ def look(mem: Memory, w: Watch, pl: Plant) -> None:
                 w.pending[1] = m
 
 
-@inner
+@compiled
 def settle_lags(dt: float, span: float, w: Watch) -> None:
     """Move every lag dt into the step of length ``span`` that ends at ``w.now``."""
     for k in range(w.now.size):

@@ -66,7 +66,7 @@ from sim.columns import (
     SOLENOID_ENERGISED,
     TXV,
 )
-from sim.compiled import compiled, inlined, inner
+from sim.compiled import compiled, inlined
 from sim.fluid_kernel import bubble_pressure
 from sim.parts import (
     capillary,
@@ -168,7 +168,7 @@ def stream_density(
     return w * rho_i + (1.0 - w) * rho_j
 
 
-@inner
+@compiled
 def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
     """(g^2, kappa) of the stream of density rho and enthalpy h that a node offers a short restriction."""
     x = (h - P[P_HLS]) / P[P_HFG]
@@ -187,7 +187,7 @@ def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
     )
 
 
-@inner
+@compiled
 def short_restriction(
     pl: Plant,
     k: int,
@@ -222,7 +222,7 @@ def short_restriction(
     )
 
 
-@inner
+@compiled
 def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
     """Effective area that a device's own law opens now, m2 (the shut-off is in the link's opening)."""
     row = pl.link[k, L_PART:]
@@ -236,7 +236,7 @@ def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
     return row[hand_expansion_valve.AREA]
 
 
-@inner
+@compiled
 def capillary_mass(pl: Plant, k: int, Pi: Row, Pj: Row, h_i: float, h_j: float, dp: float) -> float:
     """Flow through a capillary from whichever end is higher; the tables vanish at dp = 0 from both sides."""
     row = pl.link_i[k, LI_EXTRA]
@@ -262,7 +262,7 @@ def ordinary_opening(kind: int, extra: int, row: Row, slide: Row, dp: float, s: 
     return a if extra == 0 else (b if extra == 1 else (c if extra == 2 else d))
 
 
-@inner
+@compiled
 def device_mass(
     pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, s: float, dp: float, w: float,
     rho_i: float, h_i: float, rho_j: float, h_j: float,

@@ -17,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.columns import N_VOLUME, P_T
-from sim.compiled import compiled, inner, merged
+from sim.compiled import compiled, merged
 from sim.jacobian import jacobian
 from sim.kernel import rhs
 from sim.plant import (
@@ -107,7 +107,7 @@ def copy_into(target: Floats, source: Floats) -> None:
         target[i] = source[i]
 
 
-@inner
+@compiled
 def error_weights(y: Floats, w: Floats, scale: Floats, pl: Plant, rtol: float) -> None:
     """Size of an error that counts as one: relative for mass and energy (with a floor of half a kilogram a cubic metre), absolute elsewhere."""
     n = pl.size[SIZE_NODES]
@@ -219,7 +219,7 @@ def converged(it: int, e: float, contraction: float, share: float) -> bool:
     return e < 0.3 * NEWTON_TOLERANCE
 
 
-@inner
+@compiled
 def tame(guess: Floats, known: Floats, pl: Plant) -> None:
     """Fall back on the known state when an extrapolated mass would run wild."""
     for i in range(pl.size[SIZE_NODES]):
@@ -230,7 +230,7 @@ def tame(guess: Floats, known: Floats, pl: Plant) -> None:
             return
 
 
-@inner
+@compiled
 def stage_start(second: bool, h: float, mem: Memory) -> None:
     """Base and first guess of a stage: the trapezoid to gamma h, then the BDF2 formula to h (extrapolated as a parabola)."""
     y, f0 = mem.y, mem.f
@@ -250,7 +250,7 @@ def stage_start(second: bool, h: float, mem: Memory) -> None:
         guess[i] = y[i] + h * f0[i] + (y1[i] - y[i] - GAMMA * h * f0[i]) / (GAMMA * GAMMA)
 
 
-@inner
+@compiled
 def step_error(h: float, mem: Memory) -> float:
     """Derivative at the end of the step from its stage equation, and the norm of the step's error (1 is just acceptable)."""
     f0, f1, fn = mem.f, mem.stage[ST_F1], mem.stage[ST_FN]
@@ -296,7 +296,7 @@ def start(mem: Memory, pl: Plant) -> None:
     mem.clock[CLOCK_FAILS] = 0.0
 
 
-@inner
+@compiled
 def accept(h: float, err: float, wanted: float, mem: Memory) -> None:
     """Take the step and choose the next length."""
     clock = mem.clock

@@ -45,7 +45,7 @@ from sim.columns import (
     WI_COIL,
     WI_NODE,
 )
-from sim.compiled import compiled, inner, merged
+from sim.compiled import compiled, merged
 from sim.flow import link
 from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, species_flow
 from sim.machine import Outputs, machine
@@ -83,7 +83,7 @@ from sim.psychrometrics import CP_DRY_AIR_J_KGK
 Floats = NDArray[np.float64]
 
 
-@inner
+@compiled
 def wall_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Slopes of every wall's heats; also completes the perturbed rows with heat and outlet volume."""
     for k in range(pl.wall.shape[0]):
@@ -93,7 +93,7 @@ def wall_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
             coil_slopes(y, P, pl, J, k)
 
 
-@inner
+@compiled
 def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     """A pipe's or vessel's wall."""
     ns = pl.size[SIZE_SPECIES]
@@ -113,7 +113,7 @@ def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     J[pl.size[SIZE_L] + LEDGER_AIR, w + k] -= pl.wall[k, W_UA]
 
 
-@inner
+@compiled
 def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     """A coil's wall: air side, reconstructed film side. The air side feels the wall only."""
     ns = pl.size[SIZE_SPECIES]
@@ -149,7 +149,7 @@ def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
         J[pl.size[SIZE_L] + LEDGER_AIR, c] += da
 
 
-@inner
+@compiled
 def scatter(
     y: Floats, pl: Plant, J: Floats, k: int, c: int, m0: float, dm: float, de: float, delta: float
 ) -> None:
@@ -182,7 +182,7 @@ def scatter(
             )
 
 
-@inner
+@compiled
 def species_slope(
     y: Floats, pl: Plant, s: int, i: int, j: int, c: int, m0: float, dm: float, delta: float
 ) -> float:
@@ -214,7 +214,7 @@ def link_slopes(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats) -> None:
             state_slope(y, P, F, pl, J, k)
 
 
-@inner
+@compiled
 def end_slopes(
     y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats,
     k: int, node: int, first: bool, second: bool, sensed: bool,
@@ -253,7 +253,7 @@ def end_slopes(
         scatter(y, pl, J, k, column_of(pl, v, node), m0, m - m0, e - F[k, 1], delta)
 
 
-@inner
+@compiled
 def state_slope(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats, k: int) -> None:
     """Difference link k in its slow state (a slide's position, a bulb's temperature)."""
     i = pl.link_i[k, LI_FROM]
@@ -267,7 +267,7 @@ def state_slope(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats, k: int) -
     scatter(y, pl, J, k, ls, F[k, 0], m - F[k, 0], e - F[k, 1], delta)
 
 
-@inner
+@compiled
 def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Difference the compressor in its eight local variables."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
@@ -301,7 +301,7 @@ def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
         machine_scatter(y, pl, J, c, base, out, delta)
 
 
-@inner
+@compiled
 def machine_scatter(
     y: Floats, pl: Plant, J: Floats, c: int, base: Outputs, out: Outputs, delta: float
 ) -> None:
@@ -325,7 +325,7 @@ def machine_scatter(
     J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += (out[8] - base[8]) * per
 
 
-@inner
+@compiled
 def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Filters, bulbs, slide and load box."""
     ns = pl.size[SIZE_SPECIES]
@@ -355,7 +355,7 @@ def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     J[k + 1, k + 1] -= pl.glob[G_BOX_LEAK] / pl.glob[G_BOX_AIR]
 
 
-@inner
+@compiled
 def slide_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """The reversing slide against the two pressures and its own position."""
     ns = pl.size[SIZE_SPECIES]

@@ -58,7 +58,7 @@ from sim.columns import (
     WI_COIL,
     WI_NODE,
 )
-from sim.compiled import compiled, inner
+from sim.compiled import compiled
 from sim.flow import link, ordinary
 from sim.machine import machine
 from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
@@ -87,7 +87,7 @@ BOX_FOLLOWS_S = 5.0  # s, guess: an open box is swept by the fan within seconds
 VAPOUR_LATENT = 2.501e6  # J/kg, latent heat of water at 0 degC (ASHRAE Fundamentals ch. 1, enthalpy of saturated vapour)
 
 
-@inner
+@compiled
 def node_mass(y: Floats, pl: Plant, i: int) -> float:
     """Mass in a node, all species, kg."""
     total = 0.0
@@ -96,7 +96,7 @@ def node_mass(y: Floats, pl: Plant, i: int) -> float:
     return total
 
 
-@inner
+@compiled
 def species_flow(y: Floats, pl: Plant, s: int, i: int, j: int, m: float) -> float:
     """Share of species s in a flow m from i to j (j < 0: the room), carried by whichever end gives, kg/s."""
     if pl.size[SIZE_SPECIES] == 1:
@@ -108,7 +108,7 @@ def species_flow(y: Floats, pl: Plant, s: int, i: int, j: int, m: float) -> floa
     return 0.5 * (m + round_m) * here + 0.5 * (m - round_m) * there
 
 
-@inner
+@compiled
 def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
     """(kg/s, W) that leave a node for good: a forced loss (liquid first) and, once burst, the vent."""
     m = 0.0
@@ -141,7 +141,7 @@ def box_w(y: Floats, pl: Plant) -> float:
     return y[pl.size[SIZE_BOX] + 1]
 
 
-@inner
+@compiled
 def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> None:
     """Properties of every node, and what leaves the circuit."""
     n = pl.size[SIZE_NODES]
@@ -170,7 +170,7 @@ def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
     return pl.coil[coil, C_T_IN], pl.coil[coil, C_W_IN]
 
 
-@inner
+@compiled
 def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     """Heat through every wall, and the air that gives it."""
     u = pl.size[SIZE_U]
@@ -199,7 +199,7 @@ def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     dy[pl.size[SIZE_L] + LEDGER_AIR] += air_heat_sum
 
 
-@inner
+@compiled
 def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """Flow through every link."""
     n = pl.size[SIZE_NODES]
@@ -242,7 +242,7 @@ def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
             dy[out + LEDGER_OUT_ENERGY] += e
 
 
-@inner
+@compiled
 def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """The compressor: mass from shell to head, heat to gas, shell and winding, speed."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
@@ -269,7 +269,7 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[8]
 
 
-@inner
+@compiled
 def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """Filtered coil flows, bulbs, the reversing slide, the load box."""
     for c in range(pl.coil.shape[0]):
@@ -288,7 +288,7 @@ def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     box_part(y, dy, P, pl)
 
 
-@inner
+@compiled
 def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
     """Load box: a well-mixed volume when closed; it follows the room when open."""
     k = pl.size[SIZE_BOX]

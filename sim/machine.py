@@ -31,7 +31,7 @@ from sim.columns import (
     P_T,
     P_VOID,
 )
-from sim.compiled import inner
+from sim.compiled import compiled
 from sim.fluid_columns import SAT_T_DEW
 from sim.parts import compressor, compressor_map, motor
 from sim.plant import MACHINE_KIND, MAPPED, Plant
@@ -47,7 +47,7 @@ MAPPED_POWER_FACTOR = 0.6  # common practice: small capacitor-start machines run
 Outputs = tuple[float, float, float, float, float, float, float, float, float]
 
 
-@inner
+@compiled
 def mapped_running(
     pl: Plant, Ps: Row, Ph: Row, speed: float
 ) -> tuple[float, float, float, float, float]:
@@ -68,7 +68,7 @@ def mapped_running(
     )
 
 
-@inner
+@compiled
 def mapped_machine(
     pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
 ) -> Outputs:
@@ -88,7 +88,7 @@ def mapped_machine(
     )
 
 
-@inner
+@compiled
 def machine(
     pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
 ) -> Outputs:

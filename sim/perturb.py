@@ -17,7 +17,7 @@ from sim.columns import (
     P_FW,
     P_T,
 )
-from sim.compiled import inner
+from sim.compiled import compiled
 from sim.kernel import leave, node_mass
 from sim.nodes import (
     node_properties,
@@ -45,7 +45,7 @@ SPEED_STEP = 1e-4  # rad/s
 POSITION_STEP = 1e-7
 
 
-@inner
+@compiled
 def column_of(pl: Plant, v: int, i: int) -> int:
     """State index of variation v of node i: species masses 1..ns, energy ns+1, wall ns+2, filtered coil flow ns+3."""
     ns = pl.size[SIZE_SPECIES]
@@ -58,7 +58,7 @@ def column_of(pl: Plant, v: int, i: int) -> int:
     return pl.coil_i[pl.node_i[i, NI_COIL], CI_STATE]
 
 
-@inner
+@compiled
 def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Fill the perturbed copies P[1..ns+1] of the node table (of coil cells also ns+2, ns+3), and the slopes of what leaves the circuit."""
     ns = pl.size[SIZE_SPECIES]
@@ -87,7 +87,7 @@ def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
         leave_slopes(y, P, pl, J, i, mass)
 
 
-@inner
+@compiled
 def keep_films(row: Floats, base: Floats) -> None:
     """Film coefficients as in the base state: their slopes against pressure are left out."""
     for q in range(P_FL, P_FB + 1):
@@ -96,7 +96,7 @@ def keep_films(row: Floats, base: Floats) -> None:
     row[P_FW] = base[P_FW]
 
 
-@inner
+@compiled
 def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, mass: float) -> None:
     """Slopes of sink and vent of node i."""
     n = pl.size[SIZE_NODES]
