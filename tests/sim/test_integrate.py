@@ -21,12 +21,6 @@ from sim.integrate import (
     D,
     interpolate,
 )
-from sim.rig import Rig
-from sim.session import line_up
-
-    "discharge": 30.0,
-    "suction_port": 12.0,
-}  # widest manifold gauge ranges (ISO 5171 leaves them to the maker): guess
 
 
 def amplification(z: complex) -> tuple[complex, complex]:
