@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 TICKS_PER_S = 1_000_000  # times are whole microseconds
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
-SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "humidity": 0.1}
+SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "position": 1.0, "humidity": 0.1}
 """What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
 TEMPERATURE_SCALE = 100.0
 NEVER = 1e30

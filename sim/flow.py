@@ -63,7 +63,6 @@ from sim.columns import (
     PORT_TOP,
     RELIEF,
     SOLENOID,
-    SOLENOID_ENERGISED,
     TXV,
 )
 from sim.compiled import compiled, inlined
@@ -254,10 +253,9 @@ def ordinary_opening(kind: int, extra: int, row: Row, slide: Row, dp: float, s: 
     if kind == CHECK:
         return check_valve.opening(part, dp)
     if kind == RELIEF:
-        return relief_valve.opening(part, dp)
+        return relief_valve.opening(s)
     if kind == SOLENOID:
-        z = solenoid_valve.target(part, part[SOLENOID_ENERGISED], part[SOLENOID_ENERGISED], dp)
-        return part[solenoid_valve.LEAK] + (1.0 - part[solenoid_valve.LEAK]) * smoothstep(z)
+        return solenoid_valve.opening(part, s)
     a, b, c, d = reversing_valve.passages(slide, s)
     return a if extra == 0 else (b if extra == 1 else (c if extra == 2 else d))
 

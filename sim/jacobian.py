@@ -17,15 +17,8 @@ from sim.columns import (
     CI_LINK,
     CI_STATE,
     G_ATMOSPHERE,
-    G_BOX_AIR,
-    G_BOX_CAPACITY,
-    G_BOX_CLOSED,
-    G_BOX_LEAK,
-    G_BOX_UA,
     G_FLOW_EPS,
     G_P_CRITICAL,
-    G_PILOT,
-    G_ROOM_T,
     L_OPENING,
     LI_AUX,
     LI_FROM,
@@ -35,8 +28,6 @@ from sim.columns import (
     NI_WALL,
     P_DELTA,
     P_HEAT,
-    P_P,
-    P_T,
     P_TA,
     P_UA,
     W_AREA,
@@ -47,7 +38,7 @@ from sim.columns import (
 )
 from sim.compiled import compiled, merged
 from sim.flow import link
-from sim.kernel import BOX_FOLLOWS_S, FLOW_ROUND, coil_inlet, species_flow
+from sim.kernel import coil_inlet, species_flow
 from sim.machine import Outputs, machine
 from sim.nodes import (
     coil_air,
@@ -56,7 +47,6 @@ from sim.nodes import (
     plain_conductance,
     plain_wall,
 )
-from sim.parts import reversing_valve, thermostatic_valve
 from sim.perturb import (
     POSITION_STEP,
     SPEED_STEP,
@@ -70,7 +60,6 @@ from sim.plant import (
     LEDGER_OUT_ENERGY,
     LEDGER_OUT_MASS,
     LEDGER_ROTOR,
-    SIZE_BOX,
     SIZE_L,
     SIZE_NODES,
     SIZE_SPECIES,
@@ -78,7 +67,8 @@ from sim.plant import (
     SIZE_W,
     Plant,
 )
-from sim.psychrometrics import CP_DRY_AIR_J_KGK
+from sim.slow import FLOW_ROUND
+from sim.slow_slopes import slow_slopes
 
 Floats = NDArray[np.float64]
 
@@ -323,55 +313,6 @@ def machine_scatter(
     J[state + 2, c] += (out[6] - base[6]) * per
     J[pl.size[SIZE_L] + LEDGER_ELECTRIC, c] += (out[7] - base[7]) * per
     J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += (out[8] - base[8]) * per
-
-
-@compiled
-def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Filters, bulbs, slide and load box."""
-    ns = pl.size[SIZE_SPECIES]
-    for c in range(pl.coil.shape[0]):
-        k = pl.coil_i[c, CI_STATE]
-        J[k, k] -= 1.0 / pl.coil[c, C_FLOW_TAU]
-    for b in range(pl.bulb.shape[0]):
-        i, k = pl.bulb_i[b, 0], pl.bulb_i[b, 1]
-        row = pl.bulb[b]
-        room = pl.glob[G_ROOM_T]
-        r0 = thermostatic_valve.bulb_rate(row, y[k], P[0, i, P_T], room)
-        for v in range(1, ns + 2):
-            r = thermostatic_valve.bulb_rate(row, y[k], P[v, i, P_T], room)
-            J[k, column_of(pl, v, i)] += (r - r0) / P[v, i, P_DELTA]
-        r = thermostatic_valve.bulb_rate(row, y[k] + WALL_STEP, P[0, i, P_T], room)
-        J[k, k] += (r - r0) / WALL_STEP
-    if pl.slide_i[0] >= 0:
-        slide_slopes(y, P, pl, J)
-    k = pl.size[SIZE_BOX]
-    if pl.glob[G_BOX_CLOSED] == 0.0:
-        J[k, k] -= 1.0 / BOX_FOLLOWS_S
-        J[k + 1, k + 1] -= 1.0 / BOX_FOLLOWS_S
-        return
-    loss = pl.glob[G_BOX_UA] + pl.glob[G_BOX_LEAK] * CP_DRY_AIR_J_KGK
-    J[k, k] -= loss / pl.glob[G_BOX_CAPACITY]
-    J[pl.size[SIZE_L] + LEDGER_AIR, k] -= loss
-    J[k + 1, k + 1] -= pl.glob[G_BOX_LEAK] / pl.glob[G_BOX_AIR]
-
-
-@compiled
-def slide_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """The reversing slide against the two pressures and its own position."""
-    ns = pl.size[SIZE_SPECIES]
-    i, j, k = pl.slide_i[0], pl.slide_i[1], pl.slide_i[2]
-    pilot = pl.glob[G_PILOT]
-    dp = P[0, i, P_P] - P[0, j, P_P]
-    r0 = reversing_valve.slide_rate(pl.slide, y[k], dp, pilot)
-    for v in range(1, ns + 2):
-        up = P[v, i, P_P] - P[0, j, P_P]
-        r = reversing_valve.slide_rate(pl.slide, y[k], up, pilot)
-        J[k, column_of(pl, v, i)] += (r - r0) / P[v, i, P_DELTA]
-        down = P[0, i, P_P] - P[v, j, P_P]
-        r = reversing_valve.slide_rate(pl.slide, y[k], down, pilot)
-        J[k, column_of(pl, v, j)] += (r - r0) / P[v, j, P_DELTA]
-    r = reversing_valve.slide_rate(pl.slide, y[k] + POSITION_STEP, dp, pilot)
-    J[k, k] += (r - r0) / POSITION_STEP
 
 
 @compiled

@@ -11,26 +11,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.columns import (
-    C_FLOW_TAU,
     C_T_IN,
     C_W_IN,
     CI_BOX,
-    CI_CELLS,
-    CI_FIRST,
-    CI_LINK,
     CI_STATE,
     G_ATMOSPHERE,
-    G_BOX_AIR,
-    G_BOX_CAPACITY,
-    G_BOX_CLOSED,
-    G_BOX_HEAT,
-    G_BOX_LEAK,
-    G_BOX_UA,
     G_FLOW_EPS,
     G_P_CRITICAL,
-    G_PILOT,
     G_ROOM_T,
-    G_ROOM_W,
     G_SLIP,
     G_UPWIND,
     L_OPENING,
@@ -47,11 +35,9 @@ from sim.columns import (
     P_P,
     P_RHOL,
     P_RHOV,
-    P_T,
     P_TA,
     P_UA,
     P_VOID,
-    P_WATER,
     W_AREA,
     W_CAPACITY,
     W_UA,
@@ -62,14 +48,12 @@ from sim.compiled import compiled
 from sim.flow import link, ordinary
 from sim.machine import machine
 from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
-from sim.parts import reversing_valve, thermostatic_valve
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
     LEDGER_OUT_ENERGY,
     LEDGER_OUT_MASS,
     LEDGER_ROTOR,
-    SIZE_BOX,
     SIZE_L,
     SIZE_NODES,
     SIZE_SPECIES,
@@ -77,14 +61,11 @@ from sim.plant import (
     SIZE_W,
     Plant,
 )
-from sim.psychrometrics import CP_DRY_AIR_J_KGK
+from sim.slow import box_t, box_w, slow_part
 
 Floats = NDArray[np.float64]
 
-FLOW_ROUND = 1e-10  # (1e-5 kg/s)^2: rounds the filtered flow's absolute value at rest
 VENT_ROUND = 1000.0  # Pa, onset of the outflow from a burst part
-BOX_FOLLOWS_S = 5.0  # s, guess: an open box is swept by the fan within seconds
-VAPOUR_LATENT = 2.501e6  # J/kg, latent heat of water at 0 degC (ASHRAE Fundamentals ch. 1, enthalpy of saturated vapour)
 
 
 @compiled
@@ -127,18 +108,6 @@ def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
             m += v
             e += v * P[P_H]
     return m, e
-
-
-@compiled
-def box_t(y: Floats, pl: Plant) -> float:
-    """Air temperature in the load box, K."""
-    return y[pl.size[SIZE_BOX]]
-
-
-@compiled
-def box_w(y: Floats, pl: Plant) -> float:
-    """Humidity ratio in the load box."""
-    return y[pl.size[SIZE_BOX] + 1]
 
 
 @compiled
@@ -267,53 +236,6 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     dy[state + 2] += out[6]
     dy[pl.size[SIZE_L] + LEDGER_ELECTRIC] += out[7]
     dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[8]
-
-
-@compiled
-def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
-    """Filtered coil flows, bulbs, the reversing slide, the load box."""
-    for c in range(pl.coil.shape[0]):
-        f = F[pl.coil_i[c, CI_LINK], 0]
-        k = pl.coil_i[c, CI_STATE]
-        dy[k] += (sqrt(f * f + FLOW_ROUND) - y[k]) / pl.coil[c, C_FLOW_TAU]
-    for b in range(pl.bulb.shape[0]):
-        k = pl.bulb_i[b, 1]
-        dy[k] += thermostatic_valve.bulb_rate(
-            pl.bulb[b], y[k], P[pl.bulb_i[b, 0], P_T], pl.glob[G_ROOM_T]
-        )
-    if pl.slide_i[0] >= 0:
-        dp = P[pl.slide_i[0], P_P] - P[pl.slide_i[1], P_P]
-        k = pl.slide_i[2]
-        dy[k] += reversing_valve.slide_rate(pl.slide, y[k], dp, pl.glob[G_PILOT])
-    box_part(y, dy, P, pl)
-
-
-@compiled
-def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
-    """Load box: a well-mixed volume when closed; it follows the room when open."""
-    k = pl.size[SIZE_BOX]
-    out = pl.size[SIZE_L]
-    if pl.glob[G_BOX_CLOSED] == 0.0:
-        dy[k] += (pl.glob[G_ROOM_T] - y[k]) / BOX_FOLLOWS_S
-        dy[k + 1] += (pl.glob[G_ROOM_W] - y[k + 1]) / BOX_FOLLOWS_S
-        return
-    taken = 0.0
-    water = 0.0
-    for c in range(pl.coil.shape[0]):
-        if pl.coil_i[c, CI_BOX] == 1:
-            for a in range(pl.coil_i[c, CI_CELLS]):
-                i = pl.coil_i[c, CI_FIRST] + a
-                tw = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
-                taken += P[i, P_UA] * (P[i, P_TA] - tw)
-                water += P[i, P_WATER]
-    latent = water * VAPOUR_LATENT
-    through_wall = pl.glob[G_BOX_UA] * (pl.glob[G_ROOM_T] - y[k])
-    exchanged = pl.glob[G_BOX_LEAK] * CP_DRY_AIR_J_KGK * (pl.glob[G_ROOM_T] - y[k])
-    gain = pl.glob[G_BOX_HEAT] + through_wall + exchanged
-    dy[k] += (gain - (taken - latent)) / pl.glob[G_BOX_CAPACITY]
-    dy[k + 1] += (pl.glob[G_BOX_LEAK] * (pl.glob[G_ROOM_W] - y[k + 1]) - water) / pl.glob[G_BOX_AIR]
-    # the ledger counts what crosses the box, not what the coil takes from the air inside
-    dy[out + LEDGER_AIR] += gain - (taken - latent)
 
 
 @compiled

@@ -209,24 +209,28 @@ def evaporator_side(view: View) -> dict[str, float | str]:
 
 
 def condenser_side(view: View) -> dict[str, float | str]:
-    """Readings of the coil that condenses and of the liquid line."""
+    """Readings of the coil that condenses and of the liquid before the device (in heating the devices are fed straight from that coil)."""
     bench = view.bench
     p, h, _ = view.condenser_outlet()
     coil = view.coils[view.coil_ends()[1]]
     heat = sum(view.at(name, c.P_HEAT) for name in cell_names(coil))
     s = view.saturation(p)
     dew, bubble = float(s[SAT_T_DEW]), float(s[SAT_T_BUBBLE])
+    leaving = view.temperature(p, h)
     header = tap(bench, "liquid_temperature_k", "header")
+    before, boiling = leaving, bubble
+    if not view.heating:
+        before = view.at(header, c.P_T)
+        boiling = float(view.saturation(view.at(header, c.P_P))[SAT_T_BUBBLE])
     flowmeter = next((i.link for i in bench.rig.instruments if i.kind == "flowmeter"), "")
     levels = {i.reading: i.node for i in bench.rig.instruments if i.kind == "level"}
-    before = float(view.saturation(view.at(header, c.P_P))[SAT_T_BUBBLE])
     out: dict[str, float | str] = {
         "condensing_temperature_k": dew,
         "condensing_bubble_temperature_k": bubble,
-        "condenser_outlet_temperature_k": view.temperature(p, h),
-        "condenser_subcooling_k": max(bubble - view.temperature(p, h), 0.0),
-        "liquid_temperature_k": view.at(header, c.P_T),
-        "liquid_subcooling_k": max(before - view.at(header, c.P_T), 0.0),
+        "condenser_outlet_temperature_k": leaving,
+        "condenser_subcooling_k": max(bubble - leaving, 0.0),
+        "liquid_temperature_k": before,
+        "liquid_subcooling_k": max(boiling - before, 0.0),
         "heat_rejected_w": -heat,
         "liquid_flow_kg_s": view.flow(flowmeter)[0] if flowmeter else 0.0,
         "sight_glass": view.glass(header),

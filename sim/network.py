@@ -129,6 +129,7 @@ def lay_out(rig: Rig) -> Layout:
             names += ["machine.speed", "machine.winding", "machine.bimetal"]
     names += [f"{p.tag}.bulb" for p in rig.parts if isinstance(p.part, ThermostaticValve)]
     names += [f"{p.tag}.slide" for p in rig.parts if isinstance(p.part, ReversingValve)]
+    names += [f"{plan.tag}.position" for plan in plans if plan.kind in (c.RELIEF, c.SOLENOID)]
     names += ["box.temperature", "box.humidity"]
     layout.slow.update({name: layout.slow_start + k for k, name in enumerate(names)})
     # slow_start depends on the walls only, so the indices above are final
@@ -243,6 +244,8 @@ class Builder:
                 ints[k, c.LI_AUX] = self.layout.nodes[plan.senses]
             if plan.kind == c.TXV:
                 ints[k, c.LI_STATE] = self.layout.slow[f"{plan.tag}.bulb"]
+            if plan.kind in (c.RELIEF, c.SOLENOID):
+                ints[k, c.LI_STATE] = self.layout.slow[f"{plan.tag}.position"]
             if plan.kind == c.PASSAGE:
                 ints[k, c.LI_STATE] = self.layout.slow[f"{plan.part.tag}.slide"]
             self.link_row(table[k], plan)

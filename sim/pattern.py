@@ -85,12 +85,16 @@ class Pattern:
             self.mark([*cols, *self.ledger()], cols)
 
     def slow(self) -> None:
-        """Bulbs, slide, load box."""
+        """Bulbs, slide, discs and plungers, load box."""
         for i, k in self.pl.bulb_i:
             self.mark([int(k)], self.contents(int(i)))
         high, low, k = (int(x) for x in self.pl.slide_i)
         if high >= 0:
             self.mark([k], self.contents(high) + self.contents(low))
+        for row in self.pl.link_i:
+            if row[c.LI_KIND] in (c.RELIEF, c.SOLENOID):
+                ends = [int(row[q]) for q in (c.LI_FROM, c.LI_TO) if row[q] >= 0]
+                self.mark([int(row[c.LI_STATE])], [s for i in ends for s in self.contents(i)])
         box = int(self.pl.size[SIZE_BOX])
         self.mark(self.ledger(), [box])
 

@@ -1,10 +1,9 @@
 """Relief valve: opens at its set pressure, is fully open at the set pressure plus the overpressure, reseats below the set pressure.
 
-Static (proportional) lift, p measured above the outlet or the room:   lift = smoothstep((p - set)/(overpressure set))
-With memory (pop action): the escaping flow acts on a larger disc, so the lifted valve feels (1 + huddle lift) p:
+p is measured above the outlet or the room. The escaping flow acts on a larger disc, so the lifted valve feels (1 + huddle lift) p (pop action):
     d lift/dt = (smoothstep(((1 + huddle lift) p - set)/(overpressure set)) - lift)/lift_time
     huddle = 1/(1 - blowdown) - 1 + overpressure (blowdown: share of the set pressure by which reseating lies lower)
-The steady branch so folds: it pops at the set pressure and reseats near (1 - blowdown) set. Terms: set pressure, overpressure (at most 10 %), reseating pressure,
+The steady branch so folds: it pops at the set pressure and reseats near (1 - blowdown) set. Flow area: a smooth share of the full one, tight on the seat. Terms: set pressure, overpressure (at most 10 %), reseating pressure,
 blowdown (ISO 4126-1:2013, clause 3; EN 378-2:2016). Flow from the area by ``sim.throttle``; certified discharge coefficient inside ``area_m2``.
 ``RELIEF_TO`` a second node instead of the room makes it a difference relief (a compressor's internal one): p is then the difference.
 """
@@ -19,10 +18,11 @@ from numpy.typing import NDArray
 
 from sim.compiled import compiled
 from sim.part import Part
-from sim.smooth import smoothstep
+from sim.smooth import blend, smoothstep
 
 AREA, D0, SET, BAND, HUDDLE, LIFT_S = range(6)  # columns of row()
 N_COLUMNS = 6
+SEAT = 0.01  # guess: share of the lift within which disc and seat still touch
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,9 +65,9 @@ class ReliefValve(Part):
 
 
 @compiled
-def opening(row: NDArray[np.float64], excess_pa: float) -> float:
-    """Static lift 0..1 at a pressure above the outlet (Pa); no memory."""
-    return smoothstep((excess_pa - row[SET]) / row[BAND])
+def opening(lift: float) -> float:
+    """Share of the full area at a lift 0..1; exactly none on the seat."""
+    return blend(lift, SEAT, 1.0)
 
 
 @compiled

@@ -2,7 +2,7 @@
 
 Plunger position z, 0 shut, 1 open, moves at 1/travel towards its target and is cushioned at the stops:  dz/dt = e/(travel sqrt(e^2 + 0.05^2)),  e = target - z
     target = energised (1 - seated blend(D, MOPD, 1.1 MOPD)),     or at least   blend(-D, lift_back, 2 lift_back)
-    seated = 1 - blend(z, 0, 0.2);  area share = leak + (1 - leak) smoothstep(z)
+    seated = 1 - blend(z, 0, 0.2);  area share = leak + (1 - leak) blend(z, 0.01, 1)
 D is inlet minus outlet pressure. A shut valve does not lift against more than its maximum opening pressure difference (MOPD); once lifted it stays up.
 Against the arrow it does not hold: a back pressure beyond the spring lifts the plunger (common practice: a solenoid valve holds one way).
 MOPD 20 to 35 bar for direct-acting valves, opening time 0.1 to 0.3 s (trade data, from memory).
@@ -19,12 +19,13 @@ from numpy.typing import NDArray
 
 from sim.compiled import compiled
 from sim.part import Part
-from sim.smooth import blend, smoothstep
+from sim.smooth import blend
 from sim.throttle import area_from_kv
 
 AREA, D0, LEAK, TRAVEL_S, MOPD, LIFT_BACK = range(6)  # columns of row()
 N_COLUMNS = 6
 END_WIDTH = 0.05  # guess: share of the travel in which the plunger slows at its stop
+SEAT = 0.01  # guess: share of the travel within which plunger and seat still touch
 SEAT_TRAVEL = (
     0.2  # guess: share of the travel after which the flow no longer holds the plunger down
 )
@@ -86,5 +87,5 @@ def position_rate(row: NDArray[np.float64], position: float, energised: float, d
 @compiled
 def opening(row: NDArray[np.float64], position: float) -> float:
     """Share of the full area at a plunger position."""
-    share: float = row[LEAK] + (1.0 - row[LEAK]) * smoothstep(position)
+    share: float = row[LEAK] + (1.0 - row[LEAK]) * blend(position, SEAT, 1.0)
     return share

@@ -141,6 +141,10 @@ def test_heating_through_the_capillary_pays_and_stays_below_the_trip() -> None:
     assert peak < TRIP_BAR_G - 1.5
     assert bar_g(r["discharge_pressure_pa"]) < TRIP_BAR_G - 3.0
     assert r["cop"] >= 2.3
+    # the capillary is fed straight from the coil that condenses, so that is what stands before it
+    assert r["liquid_temperature_k"] == r["condenser_outlet_temperature_k"]
+    assert r["liquid_subcooling_k"] == r["condenser_subcooling_k"]
+    assert r["liquid_temperature_k"] > r["room_temperature_k"]
     air_w = (
         r["condenser_air_flow_kg_s"] * 1015.0 * (r["condenser_air_out_k"] - r["condenser_air_in_k"])
     )  # moist air, J/kgK

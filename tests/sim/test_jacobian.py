@@ -122,6 +122,14 @@ def test_each_entry_is_a_slope_while_things_change(
     check(bench, BENDING_TOLERANCE, BENDING_STEP)
 
 
+def test_each_entry_is_a_slope_while_a_disc_and_a_plunger_travel(late: dict[str, Bench]) -> None:
+    """Half lifted: the receiver blows off, the coil's plunger is on its way."""
+    bench = late["thermostatic"].fork()
+    for tag in ("PSV-1", "XV-1"):
+        bench._memory.y[bench.layout.slow[f"{tag}.position"]] = 0.5
+    check(bench, BENDING_TOLERANCE, BENDING_STEP)
+
+
 def test_every_column_keeps_mass(late: dict[str, Bench]) -> None:
     """What leaves one node arrives in another or outside, to rounding: so do Newton's iterates, converged or not."""
     for bench in late.values():

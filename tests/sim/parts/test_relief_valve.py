@@ -23,11 +23,16 @@ def ramp(pressures: np.ndarray, start: float) -> np.ndarray:
 
 def test_it_is_tight_to_its_set_pressure_and_full_at_ten_per_cent_over() -> None:
     # ISO 4126-1: overpressure at most 10 %
-    assert opening(ROW, 19.99e5) == 0.0
-    assert opening(ROW, 22.0e5) == 1.0
-    lifts = np.array([opening(ROW, p) for p in np.linspace(19e5, 23e5, 2001)])
-    assert np.all(np.diff(lifts) >= 0.0)
-    assert np.abs(np.diff(lifts, 2)).max() < 1e-4
+    assert opening(ramp(np.full(40, 19.99e5), 0.0)[-1]) == 0.0
+    assert opening(ramp(np.full(40, 22.0e5), 0.0)[-1]) > 0.999
+
+
+def test_the_area_grows_smoothly_with_the_lift() -> None:
+    shares = np.array([opening(lift) for lift in np.linspace(0.0, 1.0, 2001)])
+    assert shares[0] == 0.0
+    assert shares[-1] == 1.0
+    assert np.all(np.diff(shares) >= 0.0)
+    assert np.abs(np.diff(shares, 2)).max() < 1e-5
 
 
 def test_it_pops_at_its_set_pressure_and_reseats_a_blowdown_lower() -> None:

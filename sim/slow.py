@@ -1,0 +1,133 @@
+"""Slow states and how fast they change: filtered coil flows, valve bulbs, the reversing slide, relief discs and solenoid plungers, the load box.
+
+Each is a state that a part or the air remembers, beside mass, energy and metal. Their slopes are in ``sim.slow_slopes``.
+"""
+
+from __future__ import annotations
+
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.columns import (
+    C_FLOW_TAU,
+    CI_BOX,
+    CI_CELLS,
+    CI_FIRST,
+    CI_LINK,
+    CI_STATE,
+    G_ATMOSPHERE,
+    G_BOX_AIR,
+    G_BOX_CAPACITY,
+    G_BOX_CLOSED,
+    G_BOX_HEAT,
+    G_BOX_LEAK,
+    G_BOX_UA,
+    G_PILOT,
+    G_ROOM_T,
+    G_ROOM_W,
+    L_PART,
+    LI_FROM,
+    LI_KIND,
+    LI_STATE,
+    LI_TO,
+    NI_WALL,
+    P_P,
+    P_T,
+    P_TA,
+    P_UA,
+    P_WATER,
+    RELIEF,
+    SOLENOID,
+    SOLENOID_ENERGISED,
+)
+from sim.compiled import compiled
+from sim.parts import relief_valve, reversing_valve, solenoid_valve, thermostatic_valve
+from sim.plant import LEDGER_AIR, SIZE_BOX, SIZE_L, SIZE_W, Plant
+from sim.psychrometrics import CP_DRY_AIR_J_KGK
+
+Floats = NDArray[np.float64]
+
+FLOW_ROUND = 1e-10  # (1e-5 kg/s)^2: rounds the filtered flow's absolute value at rest
+BOX_FOLLOWS_S = 5.0  # s, guess: an open box is swept by the fan within seconds
+VAPOUR_LATENT = 2.501e6  # J/kg, latent heat of water at 0 degC (ASHRAE Fundamentals ch. 1, enthalpy of saturated vapour)
+
+
+@compiled
+def box_t(y: Floats, pl: Plant) -> float:
+    """Air temperature in the load box, K."""
+    return float(y[pl.size[SIZE_BOX]])
+
+
+@compiled
+def box_w(y: Floats, pl: Plant) -> float:
+    """Humidity ratio in the load box."""
+    return float(y[pl.size[SIZE_BOX] + 1])
+
+
+@compiled
+def moves(pl: Plant, k: int) -> bool:
+    """Has link k a disc or plunger of its own that pressure or a coil moves?"""
+    return pl.link_i[k, LI_KIND] in (RELIEF, SOLENOID)
+
+
+@compiled
+def moving_rate(pl: Plant, k: int, Pi: Floats, Pj: Floats, position: float) -> float:
+    """Rate (1/s) at which a relief valve's disc or a solenoid valve's plunger moves; Pi, Pj are the rows of the link's ends."""
+    part = pl.link[k, L_PART:]
+    dp = Pi[P_P] - (Pj[P_P] if pl.link_i[k, LI_TO] >= 0 else pl.glob[G_ATMOSPHERE])
+    if pl.link_i[k, LI_KIND] == RELIEF:
+        return relief_valve.lift_rate(part, position, dp)
+    return solenoid_valve.position_rate(part, position, part[SOLENOID_ENERGISED], dp)
+
+
+@compiled
+def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+    """Filtered coil flows, bulbs, the reversing slide, discs and plungers, the load box."""
+    for c in range(pl.coil.shape[0]):
+        f = F[pl.coil_i[c, CI_LINK], 0]
+        k = pl.coil_i[c, CI_STATE]
+        dy[k] += (sqrt(f * f + FLOW_ROUND) - y[k]) / pl.coil[c, C_FLOW_TAU]
+    for b in range(pl.bulb.shape[0]):
+        k = pl.bulb_i[b, 1]
+        dy[k] += thermostatic_valve.bulb_rate(
+            pl.bulb[b], y[k], P[pl.bulb_i[b, 0], P_T], pl.glob[G_ROOM_T]
+        )
+    if pl.slide_i[0] >= 0:
+        dp = P[pl.slide_i[0], P_P] - P[pl.slide_i[1], P_P]
+        k = pl.slide_i[2]
+        dy[k] += reversing_valve.slide_rate(pl.slide, y[k], dp, pl.glob[G_PILOT])
+    for k in range(pl.link.shape[0]):
+        if moves(pl, k):
+            i, j, s = pl.link_i[k, LI_FROM], pl.link_i[k, LI_TO], pl.link_i[k, LI_STATE]
+            dy[s] += moving_rate(pl, k, P[i], P[max(j, 0)], y[s])
+    box_part(y, dy, P, pl)
+
+
+@compiled
+def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
+    """Load box: a well-mixed volume when closed; it follows the room when open."""
+    k = pl.size[SIZE_BOX]
+    out = pl.size[SIZE_L]
+    if pl.glob[G_BOX_CLOSED] == 0.0:
+        dy[k] += (pl.glob[G_ROOM_T] - y[k]) / BOX_FOLLOWS_S
+        dy[k + 1] += (pl.glob[G_ROOM_W] - y[k + 1]) / BOX_FOLLOWS_S
+        return
+    taken = 0.0
+    water = 0.0
+    for c in range(pl.coil.shape[0]):
+        if pl.coil_i[c, CI_BOX] == 1:
+            for a in range(pl.coil_i[c, CI_CELLS]):
+                i = pl.coil_i[c, CI_FIRST] + a
+                tw = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
+                taken += P[i, P_UA] * (P[i, P_TA] - tw)
+                water += P[i, P_WATER]
+    latent = water * VAPOUR_LATENT
+    through_wall = pl.glob[G_BOX_UA] * (pl.glob[G_ROOM_T] - y[k])
+    exchanged = pl.glob[G_BOX_LEAK] * CP_DRY_AIR_J_KGK * (pl.glob[G_ROOM_T] - y[k])
+    gain = pl.glob[G_BOX_HEAT] + through_wall + exchanged
+    dy[k] += (gain - (taken - latent)) / pl.glob[G_BOX_CAPACITY]
+    dy[k + 1] += (pl.glob[G_BOX_LEAK] * (pl.glob[G_ROOM_W] - y[k + 1]) - water) / pl.glob[G_BOX_AIR]
+    # the ledger counts what crosses the box, not what the coil takes from the air inside
+    dy[out + LEDGER_AIR] += gain - (taken - latent)
