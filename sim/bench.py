@@ -41,6 +41,7 @@ if TYPE_CHECKING:
 
 TICKS_PER_S = 1_000_000  # times are whole microseconds
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
+AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
 SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "position": 1.0, "humidity": 0.1}
 """What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
 TEMPERATURE_SCALE = 100.0
@@ -123,7 +124,7 @@ class Bench:
         room = self.surroundings.room_temperature_k
         y = standing_state(self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=empty)
         for name, index in self.layout.slow.items():
-            if name.rpartition(".")[2] in ("winding", "bimetal", "bulb", "temperature"):
+            if name.rpartition(".")[2] in AT_ROOM:
                 y[index] = room
         y[self.layout.slow["box.humidity"]] = self.appliance.room_humidity(self.surroundings)
         n = len(y)

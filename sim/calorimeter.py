@@ -180,6 +180,7 @@ def rate(
         fl, s.discharge_pressure_pa, entropy, s.suction_temperature_k + GUESS_RISE_K
     )[2]
     swept = machine.displacement_m3 * x[0] / (2.0 * pi)
+    start_gear_w = state[2] - state[0] * x[0] - state[3]  # relay and overload sit outside the shell
     return Rating(
         flow_kg_s=work[0],
         power_w=state[2],
@@ -192,7 +193,7 @@ def rate(
         shaft_torque_n_m=work[3],
         gas_power_w=work[2],
         friction_w=work[4],
-        room_heat_w=s.shell_to_room_w_k * (x[2] - s.room_k),
+        room_heat_w=s.shell_to_room_w_k * (x[2] - s.room_k) + start_gear_w,
         volumetric_efficiency=work[0] / (swept * balance.inlet_rho),
         isentropic_efficiency=work[0] * (ideal - balance.inlet_h) / state[2],
         power_factor=state[2] / (s.voltage_v * state[1]),

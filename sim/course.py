@@ -20,12 +20,10 @@ from sim.columns import (
     C_UA_AIR,
     CI_CELLS,
     CI_FIRST,
+    FEED_MACHINE_V,
+    FEED_PANEL_A,
+    FEED_PANEL_V,
     G_ATMOSPHERE,
-    G_AUX_VAR,
-    G_AUX_W,
-    G_CONTACT,
-    G_HERTZ,
-    G_START,
     G_VOLTS,
     N_BURST,
     NI_WALL,
@@ -50,9 +48,9 @@ from sim.integrate import (
     one_step,
 )
 from sim.kernel import coil_inlet, rhs
-from sim.machine import MAPPED_POWER_FACTOR, mapped_running
-from sim.parts import compressor, motor
-from sim.plant import MACHINE_KIND, MAPPED, SIZE_NODES, SIZE_W, Plant
+from sim.machine import MAPPED_POWER_FACTOR, driven, mapped_running, phasor
+from sim.parts import compressor
+from sim.plant import MACHINE_KIND, MAPPED, SIZE_NODES, SIZE_W, Phasors, Plant
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -64,7 +62,7 @@ Ints = NDArray[np.int64]
     SENSE_LEVEL,  # a node
     SENSE_AIR_IN,  # a coil, b 0 temperature, 1 humidity ratio
     SENSE_AIR_OUT,  # a coil, b 0 temperature, 1 humidity ratio
-    SENSE_MOTOR,  # b 0 line amps, 1 watts, 2 relay amps, 3 shaft torque
+    SENSE_FEED,  # magnitude of row a of the feed, V or A
     SENSE_PANEL,  # b 0 amps, 1 watts, 2 power factor, 3 volts
     SENSE_BURST,  # largest excess over a burst limit, Pa
     SENSE_BEYOND,  # largest excess over the tables' limits, K
@@ -94,6 +92,7 @@ class Watch(NamedTuple):
     P: Floats
     F: Floats
     value: Floats
+    current: Phasors  # main and start winding, A
 
 
 @compiled
@@ -116,41 +115,45 @@ def air_out(y: Floats, P: Floats, pl: Plant, coil: int) -> tuple[float, float]:
 
 
 @compiled
-def motor_values(y: Floats, P: Floats, pl: Plant) -> tuple[float, float, float, float]:
-    """(line amps, watts, relay amps, torque) of the compressor motor now."""
+def currents(y: Floats, P: Floats, pl: Plant) -> tuple[complex, complex]:
+    """Main- and start-winding current now, A rms; of a compressor given by its map the line current and none."""
     state = pl.machine_i[3]
     if state < 0:
-        return 0.0, 0.0, 0.0, 0.0
+        return 0.0j, 0.0j
     if pl.machine_i[MACHINE_KIND] == MAPPED:
         watts = mapped_running(pl, P[pl.machine_i[0]], P[pl.machine_i[1]], y[state])[3]
-        return watts / max(MAPPED_POWER_FACTOR * pl.glob[G_VOLTS], 1.0), watts, 0.0, 0.0
-    torque, amps, watts, _, relay = motor.motor_state(
-        pl.motor,
-        pl.glob[G_VOLTS] * pl.glob[G_CONTACT],
-        pl.glob[G_HERTZ],
-        y[state],
-        y[state + 1],
-        int(pl.glob[G_START]),
-    )
-    return amps, watts, relay, torque
+        lag = sqrt(1.0 / MAPPED_POWER_FACTOR**2 - 1.0)
+        return (1.0 - 1j * lag) * watts / max(pl.glob[G_VOLTS], 1.0), 0.0j
+    _, main, start, _, _ = driven(pl, y[state], y[state + 1], y[state + 2])
+    return main, start
 
 
 @compiled
-def panel_value(y: Floats, P: Floats, pl: Plant, which: int) -> float:
-    """Amps, watts, power factor or volts at the panel's incoming terminals."""
-    volts = pl.glob[G_VOLTS]
+def taken(pl: Plant, k: int, main: complex, start: complex) -> float:
+    """Power that goes with the volts of feed row k and the amps of the row behind it, W."""
+    return float((phasor(pl, k, main, start) * phasor(pl, k + 1, main, start).conjugate()).real)
+
+
+@compiled
+def machine_power(y: Floats, P: Floats, pl: Plant) -> float:
+    """Electrical power into the compressor's circuit (motor, start gear, overload), W."""
+    main, start = currents(y, P, pl)
+    return taken(pl, FEED_MACHINE_V, main, start)
+
+
+@compiled
+def panel_value(pl: Plant, which: int, main: complex, start: complex) -> float:
+    """Amps, watts, power factor or volts at the panel."""
+    volts = abs(phasor(pl, FEED_PANEL_V, main, start))
+    amps = abs(phasor(pl, FEED_PANEL_A, main, start))
     if which == 3:
         return volts
-    amps, watts, _, _ = motor_values(y, P, pl)
-    apparent = volts * amps
-    reactive = sqrt(max(apparent * apparent - watts * watts, 0.0)) + pl.glob[G_AUX_VAR]
-    watts += pl.glob[G_AUX_W]
-    total = sqrt(watts * watts + reactive * reactive)
     if which == 0:
-        return total / volts if volts > 1.0 else 0.0
+        return amps
+    watts = taken(pl, FEED_PANEL_V, main, start)
     if which == 1:
         return watts
-    return watts / total if total > 1e-9 else 0.0
+    return watts / (volts * amps) if volts * amps > 1e-9 else 0.0
 
 
 @compiled
@@ -216,10 +219,10 @@ def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
 @compiled
 def sensed_machine(y: Floats, w: Watch, pl: Plant, kind: int, a: int, b: int) -> float:
     """Sensors of motor, panel and hazards."""
-    if kind == SENSE_MOTOR:
-        return motor_values(y, w.P, pl)[b]
+    if kind == SENSE_FEED:
+        return abs(phasor(pl, a, w.current[0], w.current[1]))
     if kind == SENSE_PANEL:
-        return panel_value(y, w.P, pl, b)
+        return panel_value(pl, b, w.current[0], w.current[1])
     if kind == SENSE_DIFFERENCE:
         return w.P[a, P_P] - (w.P[b, P_P] if b >= 0 else pl.glob[G_ATMOSPHERE])
     if kind == SENSE_SLUG:
@@ -231,6 +234,7 @@ def sensed_machine(y: Floats, w: Watch, pl: Plant, kind: int, a: int, b: int) ->
 def sense(y: Floats, t_guess: Floats, w: Watch, pl: Plant, out: Floats) -> None:
     """Evaluate the plant at y and every sensor on it."""
     rhs(y, w.dy, t_guess, w.P, w.F, pl)
+    w.current[0], w.current[1] = currents(y, w.P, pl)
     for k in range(out.size):
         out[k] = sensed(y, w, pl, k)
 

@@ -209,7 +209,7 @@ class Happenings:
         if not on:
             self.start_in = False
         self.was_on = on
-        bench.plant.glob[c.G_START] = float(self.start_in)
+        bench.appliance.feed(bench.controls, self.start_in)
         free = on and not self.relay_moving
         self.arm("relay.in", free and not self.start_in)
         self.arm("relay.out", free and self.start_in)

@@ -259,16 +259,16 @@ def state_slope(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats, k: int) -
 
 @compiled
 def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Difference the compressor in its eight local variables."""
+    """Difference the compressor in its nine local variables."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
     if shell < 0:
         return
     ns = pl.size[SIZE_SPECIES]
     wi = pl.size[SIZE_W] + wall
-    tw, speed, winding, bimetal = y[wi], y[state], y[state + 1], y[state + 2]
-    base = machine(pl, P[0, shell], P[0, head], tw, speed, winding, bimetal)
-    for case in range(2 * ns + 6):
-        vs, vh, dt, dn, dw, db = 0, 0, 0.0, 0.0, 0.0, 0.0
+    tw, speed, winding, start, bimetal = y[wi], y[state], y[state + 1], y[state + 2], y[state + 3]
+    base = machine(pl, P[0, shell], P[0, head], tw, speed, winding, start, bimetal)
+    for case in range(2 * ns + 7):
+        vs, vh, dt, dn, dw, ds, db = 0, 0, 0.0, 0.0, 0.0, 0.0, 0.0
         if case <= ns:
             vs = case + 1
             c = column_of(pl, vs, shell)
@@ -283,11 +283,13 @@ def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
             c, delta, dn = state, SPEED_STEP, SPEED_STEP
         elif case == 2 * ns + 4:
             c, delta, dw = state + 1, WALL_STEP, WALL_STEP
+        elif case == 2 * ns + 5:
+            c, delta, ds = state + 2, WALL_STEP, WALL_STEP
         else:
-            c, delta, db = state + 2, WALL_STEP, WALL_STEP
+            c, delta, db = state + 3, WALL_STEP, WALL_STEP
         out = machine(
-            pl, P[vs, shell], P[vh, head], tw + dt, speed + dn, winding + dw, bimetal + db
-        )
+            pl, P[vs, shell], P[vh, head], tw + dt, speed + dn, winding + dw, start + ds, bimetal + db
+        )  # fmt: skip
         machine_scatter(y, pl, J, c, base, out, delta)
 
 
@@ -311,8 +313,9 @@ def machine_scatter(
     J[state, c] += (out[4] - base[4]) * per
     J[state + 1, c] += (out[5] - base[5]) * per
     J[state + 2, c] += (out[6] - base[6]) * per
-    J[pl.size[SIZE_L] + LEDGER_ELECTRIC, c] += (out[7] - base[7]) * per
-    J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += (out[8] - base[8]) * per
+    J[state + 3, c] += (out[7] - base[7]) * per
+    J[pl.size[SIZE_L] + LEDGER_ELECTRIC, c] += (out[8] - base[8]) * per
+    J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += (out[9] - base[9]) * per
 
 
 @compiled

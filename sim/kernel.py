@@ -220,7 +220,7 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W] + wall
-    out = machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2])
+    out = machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2], y[state + 3])
     last = pl.link.shape[0]
     F[last, 0] = out[0]
     F[last, 1] = out[2]
@@ -234,8 +234,9 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     dy[state] += out[4]
     dy[state + 1] += out[5]
     dy[state + 2] += out[6]
-    dy[pl.size[SIZE_L] + LEDGER_ELECTRIC] += out[7]
-    dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[8]
+    dy[state + 3] += out[7]
+    dy[pl.size[SIZE_L] + LEDGER_ELECTRIC] += out[8]
+    dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[9]
 
 
 @compiled

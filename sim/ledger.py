@@ -31,6 +31,8 @@ def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
     if "machine.winding" in lay.slow:
         capacity = plant.motor[motor.M_WINDING_HEAT]
         energy["winding"] = float(capacity * y[lay.slow["machine.winding"]])
+        capacity = plant.motor[motor.M_START_HEAT]
+        energy["start winding"] = float(capacity * y[lay.slow["machine.start_winding"]])
         energy["rotor"] = float(y[start + LEDGER_ROTOR])
     if plant.glob[c.G_BOX_CLOSED] > 0.0:
         energy["load box"] = float(plant.glob[c.G_BOX_CAPACITY] * y[lay.slow["box.temperature"]])

@@ -3,11 +3,12 @@
 Outputs of ``machine``, in this order:
     0 flow shell to head, kg/s          4 angular acceleration, rad/s2
     1 energy into the shell's gas, W    5 rate of the winding temperature, K/s
-    2 energy into the head's gas, W     6 rate of the overload's bimetal, K/s
-    3 heat into the shell wall, W       7 electrical power taken, W
-    8 power into the rotor's speed, W
+    2 energy into the head's gas, W     6 rate of the start winding's temperature, K/s
+    3 heat into the shell wall, W       7 rate of the overload's bimetal, K/s
+    8 electrical power into the windings, W
+    9 power into the rotor's speed, W
 
-Balance: (1) + (2) + (3) + winding capacity (5) + (8) = (7) at every state.
+Balance: (1) + (2) + (3) + winding capacities (5), (6) + (9) = (8) at every state.
 """
 
 from __future__ import annotations
@@ -18,10 +19,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.columns import (
+    FEED_MAIN,
+    FEED_OVERLOAD,
+    FEED_START,
     G_CONTACT,
     G_HERTZ,
-    G_START,
-    G_VOLTS,
     P_HL,
     P_HV,
     P_P,
@@ -44,7 +46,7 @@ MAPPED_RUN_UP_S = (
 MAPPED_FOLLOWS_S = 60.0  # guess: nothing is computed from it
 MAPPED_POWER_FACTOR = 0.6  # common practice: small capacitor-start machines run at 0.55 to 0.65; a map gives watts only
 
-Outputs = tuple[float, float, float, float, float, float, float, float, float]
+Outputs = tuple[float, float, float, float, float, float, float, float, float, float]
 
 
 @compiled
@@ -70,9 +72,9 @@ def mapped_running(
 
 @compiled
 def mapped_machine(
-    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
-) -> Outputs:
-    """A compressor given by its map: it runs up with its contact, its loss warms the shell, winding and bimetal follow the shell."""
+    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, start_t: float, bimetal_t: float
+) -> Outputs:  # fmt: skip
+    """A compressor given by its map: it runs up with its contact, its loss warms the shell, windings and bimetal follow the shell."""
     flow, h_in, gas_power, power, lost = mapped_running(pl, Ps, Ph, speed)
     full = 2.0 * pi * pl.glob[G_HERTZ]
     return (
@@ -82,19 +84,37 @@ def mapped_machine(
         lost,
         (pl.glob[G_CONTACT] * full - speed) / MAPPED_RUN_UP_S,
         (wall_t - winding_t) / MAPPED_FOLLOWS_S,
+        (wall_t - start_t) / MAPPED_FOLLOWS_S,
         (wall_t - bimetal_t) / MAPPED_FOLLOWS_S,
         power,
         0.0,
     )
 
 
+Drive = tuple[float, complex, complex, float, float]
+
+
+@compiled
+def driven(pl: Plant, speed: float, winding_t: float, start_t: float) -> Drive:
+    """Torque, main and start current, heat of both windings (``motor.drive``) on the present feed."""
+    a, b = pl.feed[FEED_MAIN], pl.feed[FEED_START]
+    supply = (a[0], b[0], -a[1], -a[2], -b[1], -b[2])
+    return motor.drive(pl.motor, supply, pl.glob[G_HERTZ], speed, winding_t, start_t)
+
+
+@compiled
+def phasor(pl: Plant, k: int, main: complex, start: complex) -> complex:
+    """Row k of the feed at these winding currents: V or A, rms."""
+    return complex(pl.feed[k, 0] + pl.feed[k, 1] * main + pl.feed[k, 2] * start)
+
+
 @compiled
 def machine(
-    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, bimetal_t: float
-) -> Outputs:
+    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, start_t: float, bimetal_t: float
+) -> Outputs:  # fmt: skip
     """Ps, Ph are the rows of shell and head, temperatures in K, speed in rad/s."""
     if pl.machine_i[MACHINE_KIND] == MAPPED:
-        return mapped_machine(pl, Ps, Ph, wall_t, speed, winding_t, bimetal_t)
+        return mapped_machine(pl, Ps, Ph, wall_t, speed, winding_t, start_t, bimetal_t)
     void_h = Ph[P_VOID]
     rho_h = Ph[P_RHOL] * (1.0 - void_h) + Ph[P_RHOV] * void_h
     flow, h_in, gas_power, load, friction_w, _ = compressor.compress(
@@ -116,19 +136,19 @@ def machine(
     back = compressor.rest_leak(pl.machine, pl.wear, Ps[P_P], Ph[P_P], rho_h, speed)
     h_head = Ph[P_HV] if void_h > 0.0 else Ph[P_HL]
     to_wall = compressor.head_heat(pl.machine, Ph[P_T], wall_t)
-    volts = pl.glob[G_VOLTS] * pl.glob[G_CONTACT]
-    torque, amps, power, losses, _ = motor.motor_state(
-        pl.motor, volts, pl.glob[G_HERTZ], speed, winding_t, int(pl.glob[G_START])
-    )
+    torque, main, start, main_w, start_w = driven(pl, speed, winding_t, start_t)
     to_gas, winding_to_wall = motor.winding_heat(pl.motor, winding_t, Ps[P_T], wall_t)
+    across = pl.motor[motor.M_START_TO_MAIN] * (start_t - winding_t)
+    amps = abs(phasor(pl, FEED_OVERLOAD, main, start))
     return (
         flow - back,
         -flow * h_in + back * h_head + to_gas,
         flow * h_in + gas_power - back * h_head - to_wall,
         friction_w + to_wall + winding_to_wall,
         motor.acceleration(pl.motor, torque, load),
-        (losses - to_gas - winding_to_wall) / pl.motor[motor.M_WINDING_HEAT],
+        (main_w + across - to_gas - winding_to_wall) / pl.motor[motor.M_WINDING_HEAT],
+        (start_w - across) / pl.motor[motor.M_START_HEAT],
         motor.overload_rate(pl.motor, amps, bimetal_t, wall_t),
-        power,
+        main_w + start_w + torque * speed,
         (torque - load) * speed,
     )

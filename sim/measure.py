@@ -13,12 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
-from sim.course import air_out, motor_values, panel_value
+from sim.course import air_out, machine_power, panel_value
 from sim.fluid_inverse import liquid_at_ph, vapour_at_ph
 from sim.fluid_kernel import N_SAT, SAT_HL, SAT_HV, SAT_T_BUBBLE, SAT_T_DEW, saturation
 from sim.instruments import shown_readings
 from sim.kernel import coil_inlet
 from sim.layout import cell_names, coil_tables
+from sim.watching import PANEL
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -182,7 +183,7 @@ def compressor_side(view: View) -> dict[str, float | str]:
     state = bench.plant.machine_i[3]
     speed = float(view.y[state]) if state >= 0 else 0.0
     out["compressor_speed_rpm"] = speed * 30.0 / pi if abs(speed) > STANDING_RAD_S else 0.0
-    out["compressor_power_w"] = motor_values(view.y, view.P, bench.plant)[1]
+    out["compressor_power_w"] = machine_power(view.y, view.P, bench.plant)
     out["winding_temperature_k"] = float(view.y[state + 1]) if state >= 0 else 0.0
     wall = bench.layout.wall_start + int(bench.plant.machine_i[2])
     out["shell_temperature_k"] = float(view.y[wall])
@@ -262,10 +263,8 @@ def air_side(view: View) -> dict[str, float | str]:
 
 def panel(view: View) -> dict[str, float | str]:
     """Volts, amps, watts and power factor at the panel."""
-    plant = view.bench.plant
-    live = view.bench.controls.powered
-    volts = float(plant.glob[c.G_VOLTS])
-    out: dict[str, float | str] = {"supply_voltage_v": volts, "voltage_v": volts if live else 0.0}
-    for name, which in (("current_a", 0), ("power_w", 1), ("power_factor", 2)):
-        out[name] = float(panel_value(view.y, view.P, plant, which)) if live else 0.0
+    plant, current = view.bench.plant, view.bench.watch.current
+    out: dict[str, float | str] = {"supply_voltage_v": float(plant.glob[c.G_VOLTS])}
+    for name in ("voltage_v", "current_a", "power_w", "power_factor"):
+        out[name] = float(panel_value(plant, PANEL[name], current[0], current[1]))
     return out

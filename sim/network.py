@@ -126,7 +126,12 @@ def lay_out(rig: Rig) -> Layout:
     names = [f"{tag}.flow" for tag in coils]
     for placed in rig.parts:
         if isinstance(placed.part, COMPRESSORS):
-            names += ["machine.speed", "machine.winding", "machine.bimetal"]
+            names += [
+                "machine.speed",
+                "machine.winding",
+                "machine.start_winding",
+                "machine.bimetal",
+            ]
     names += [f"{p.tag}.bulb" for p in rig.parts if isinstance(p.part, ThermostaticValve)]
     names += [f"{p.tag}.slide" for p in rig.parts if isinstance(p.part, ReversingValve)]
     names += [f"{plan.tag}.position" for plan in plans if plan.kind in (c.RELIEF, c.SOLENOID)]
@@ -382,6 +387,7 @@ class Builder:
             machine_i,
             slide,
             slide_i,
+            np.zeros((c.FEED_FIXED, 3), dtype=np.complex128),
             self.globals(),
         )
 

@@ -15,6 +15,7 @@ from sim.parts.capillary import CapillaryTables
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
+Phasors = NDArray[np.complex128]
 
 
 class Plant(NamedTuple):
@@ -39,6 +40,7 @@ class Plant(NamedTuple):
     machine_i: Ints  # shell node, head node, shell wall, first slow state, kind
     slide: Floats  # reversing-valve row
     slide_i: Ints  # high-side node, low-side node, state index (-1 none)
+    feed: Phasors  # the circuit as the motor sees it, see FEED_*
     glob: Floats
 
 
@@ -58,7 +60,7 @@ LEDGER_OUT_MASS = 4  # kg carried out, first of the species
 LEDGER_FIXED = 4  # ledger states before the species
 
 # slow states of the machine, from machine_i[3]
-MACHINE_SPEED, MACHINE_WINDING, MACHINE_BIMETAL = range(3)
+MACHINE_SPEED, MACHINE_WINDING, MACHINE_START, MACHINE_BIMETAL = range(4)
 
 # kinds of machine, in machine_i[MACHINE_KIND]
 MACHINE_KIND = 4

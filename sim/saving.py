@@ -26,12 +26,24 @@ from sim.surroundings import Surroundings
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 1
+FORMAT = 2
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
 LATER = {"arm", "relay_in", "relay_out", "stall_check", "charge_step", "ramp_step"}
 """What can be put off to a later tick."""
-PLANT = ("node", "coil", "coil_i", "link", "bulb", "wear", "slide", "glob", "machine", "motor")
+PLANT = (
+    "node",
+    "coil",
+    "coil_i",
+    "link",
+    "bulb",
+    "wear",
+    "slide",
+    "feed",
+    "glob",
+    "machine",
+    "motor",
+)
 
 
 def rig_key(rig: Rig) -> str:
@@ -100,6 +112,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     h = bench.happenings
     h.start_in, h.relay_moving, h.was_on, h.was_closed, h.damage = values["happenings"]
     bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j = values["initial"]
+    bench.appliance.electrics(bench.controls, bench.machine_tag)
 
 
 def write_bench(bench: Bench, path: Path) -> None:

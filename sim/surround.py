@@ -5,6 +5,7 @@ from __future__ import annotations
 from sim import columns as c
 from sim.air import air_film_conductance
 from sim.controls import Controls
+from sim.feed import Contacts, plain_feed
 from sim.layout import Layout, coil_tables
 from sim.parts import fan, hand_expansion_valve, hand_valve
 from sim.parts.coil import Coil
@@ -39,6 +40,8 @@ class Appliance:
         """Share of the fan's air that a fault leaves."""
         self.fouling = {coil.tag: 0.0 for coil in coil_tables(rig)}
         """Share of the air film that dirt takes."""
+        self.other_va = 0.0j
+        """What the panel takes beside the compressor, W + j var."""
 
     def valve_openings(self, commands: dict[str, Setting]) -> None:
         """Openings of all links from the handles."""
@@ -148,4 +151,9 @@ class Appliance:
         g[c.G_PILOT] = float(pilot)
         real += COIL_W * (coils + int(pilot))
         reactive += COIL_W * (coils + int(pilot)) * (1.0 / COIL_POWER_FACTOR**2 - 1.0) ** 0.5
-        g[c.G_AUX_W], g[c.G_AUX_VAR] = real, reactive
+        self.other_va = complex(real, reactive)
+
+    def feed(self, controls: Controls, start_in: bool) -> None:
+        """The circuit as the motor sees it."""
+        on = bool(self.plant.glob[c.G_CONTACT])
+        plain_feed(self.plant, Contacts(controls.powered, on, start_in, self.other_va))

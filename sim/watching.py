@@ -15,9 +15,9 @@ from sim.course import (
     SENSE_BEYOND,
     SENSE_BURST,
     SENSE_DIFFERENCE,
+    SENSE_FEED,
     SENSE_FLOW,
     SENSE_LEVEL,
-    SENSE_MOTOR,
     SENSE_NODE,
     SENSE_PANEL,
     SENSE_SLUG,
@@ -148,7 +148,7 @@ class Watching:
                 s = self.add((SENSE_STATE, self.layout.slow["machine.bimetal"], 0))
                 self.monitor("F1.open", s, part.overload_open_k, RISING)
                 self.monitor("F1.close", s, part.overload_close_k, FALLING, armed=False)
-                s = self.add((SENSE_MOTOR, 0, 2))
+                s = self.add((SENSE_FEED, c.FEED_RELAY, 0))
                 self.monitor("relay.in", s, part.relay_pull_in_a, RISING, armed=False)
                 self.monitor("relay.out", s, part.relay_drop_out_a, FALLING, armed=False)
                 self.monitor("slug", self.add((SENSE_SLUG, 0, 0)), SLUG_KG_S, RISING)
@@ -188,4 +188,5 @@ class Watching:
             np.zeros((self.layout.n_nodes, c.P_COLUMNS)),
             np.zeros((len(self.layout.plans) + 1, 2)),
             np.zeros(n),
+            np.zeros(2, dtype=np.complex128),
         )

@@ -9,8 +9,10 @@ Equations (double revolving field, phasors in rms values, k = frequency / rated 
     S = (Z_f + Z_b)/2,  D = (Z_f - Z_b)/2
     V_m = (R_1 + j k X_1 + S) I_m - j a D I_a
     V_a = j a D I_m + (R_a + j k X_a + a^2 S) I_a
-    V   = V_m + (z_relay + r_heater) I_run + r_heater I_a,                 I_run = I_m + G V_m  (G: core loss across the main winding)
-    V   = V_a + (r_c + 1/(j 2 pi f C)) I_a + r_heater (I_run + I_a)        while the start circuit is in, else I_a = 0
+The supply as the two windings see it, whatever lies between (core loss G across the main winding counted with it):
+    V_m = E_m - Z_mm I_m - Z_ma I_a,   V_a = E_a - Z_am I_m - Z_aa I_a
+On a plain supply V, through relay coil z_r and overload heater r_h, the start circuit (capacitor z_c) in or out (``plain_supply``):
+    V = V_m + (z_r + r_h) I_run + r_h I_a = V_a + z_c I_a + r_h (I_run + I_a),    I_run = I_m + G V_m
     T   = (2/w_s) (|I_f|^2 Re Z_f - |I_b|^2 Re Z_b),   I_f, I_b = (I_m -+ j a I_a)/2
     copper  R(T) = R(20 degC) (234.5 + T)/(254.5);  aluminium cage with 225 in place of 234.5   (T in degC)
 
@@ -18,7 +20,8 @@ Equations (double revolving field, phasors in rms values, k = frequency / rated 
     bimetal  dT_b/dt = (k I^2 - (T_b - T_shell))/tau;  opens at ``overload_open_k``, closes again at ``overload_close_k``
     relay    pulls in above ``relay_pull_in_a``, drops out below ``relay_drop_out_a``, both held for ``relay_delay_s`` (the bench moves contacts)
 
-Terminal power = T w + losses exactly; losses are copper of both windings, rotor, core, relay coil, heater and capacitor.
+Power into the windings = T w + losses exactly; losses are copper of both windings, rotor and core. The start winding is a small mass of its own on the main one:
+    C_s dT_s/dt = R_a |I_a|^2 - K (T_s - T_m);   main winding, rotor and core warm the other one, which gives to gas and shell
 
 Source: A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery, 6th ed., section 9.3 (revolving fields), and P. C. Krause and others, Analysis of
 Electric Machinery, for two unlike windings; resistance against temperature IEC 60034-1. Range: quasi-steady (the first cycles of a start come out up to 10 % low), linear
@@ -75,8 +78,13 @@ RELEASE_SLIP = 0.10  # guess: slip at which an unloaded machine with the start c
     M_WINDING_HEAT,
     M_WINDING_TO_GAS,
     M_WINDING_TO_SHELL,
-) = range(22)
-M_COLUMNS = 22
+    M_START_HEAT,
+    M_START_TO_MAIN,
+) = range(24)
+M_COLUMNS = 24
+OPEN_OHM = (
+    1e10  # an open contact's leakage; large beside any winding, small enough for exact arithmetic
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -115,6 +123,8 @@ class SinglePhaseMotor(Part):
         "winding_heat_capacity_j_k": (50.0, 2000.0),
         "winding_to_gas_w_k": (0.1, 10.0),
         "winding_to_shell_w_k": (0.1, 10.0),
+        "start_winding_heat_capacity_j_k": (5.0, 500.0),
+        "start_to_main_w_k": (0.05, 5.0),
     }
 
     rated_voltage_v: float
@@ -147,9 +157,13 @@ class SinglePhaseMotor(Part):
     rotor_inertia_kg_m2: float
     """Rotor and crankshaft."""
     winding_heat_capacity_j_k: float
-    """Both windings with the iron that follows them."""
+    """The main winding with the iron that follows it."""
     winding_to_gas_w_k: float
     winding_to_shell_w_k: float
+    start_winding_heat_capacity_j_k: float = 38.0
+    """guess: 0.1 kg of copper."""
+    start_to_main_w_k: float = 0.67
+    """From the start winding to the main one; guess: 1.5 K/W through slot paper and varnish."""
 
     def check(self) -> list[tuple[str, str]]:
         """Ranges, and whether relay and overload can do their work at the ends of the voltage tolerance."""
@@ -230,6 +244,8 @@ def row(part: SinglePhaseMotor) -> Row:
     values[M_WINDING_HEAT] = part.winding_heat_capacity_j_k
     values[M_WINDING_TO_GAS] = part.winding_to_gas_w_k
     values[M_WINDING_TO_SHELL] = part.winding_to_shell_w_k
+    values[M_START_HEAT] = part.start_winding_heat_capacity_j_k
+    values[M_START_TO_MAIN] = part.start_to_main_w_k
     return values
 
 
@@ -249,38 +265,93 @@ def field_impedance(row: Row, slip: float, k: float, rotor_ohm: float) -> comple
 
 
 @compiled
+def plain_supply(
+    row: Row, volts: complex, hertz: float, start_in: int
+) -> tuple[complex, complex, complex, complex, complex, complex]:
+    """(E_m, E_a, Z_mm, Z_ma, Z_am, Z_aa) of a supply of no impedance behind relay coil, overload heater and start capacitor."""
+    k = hertz / row[M_HERTZ]
+    heater = row[M_HEATER_R] + 0.0j
+    lead = row[M_RELAY_R] + 1j * k * row[M_RELAY_X] + heater
+    g = row[M_CORE]
+    share = 1.0 / (1.0 + lead * g)
+    capacitor = row[M_CAPACITOR_R] - 1j / (2.0 * pi * hertz * row[M_CAPACITOR])
+    if start_in == 0:
+        capacitor = OPEN_OHM + 0.0j
+    # run current = I_m + G V_m carries the core's share through the heater
+    main = volts * share
+    return (
+        main,
+        volts - heater * g * main,
+        lead * share,
+        heater * share,
+        heater * (1.0 - g * lead * share),
+        capacitor + heater * (1.0 - g * heater * share),
+    )
+
+
+@compiled
 def winding_currents(
     row: Row,
-    volts: float,
+    supply: tuple[complex, complex, complex, complex, complex, complex],
     hertz: float,
     forward: complex,
     backward: complex,
-    copper: float,
-    start_in: int,
-) -> tuple[complex, complex, complex]:
-    """Main-winding, start-winding and core-loss current (A, rms phasors)."""
+    main_k: float,
+    start_k: float,
+) -> tuple[complex, complex]:
+    """Main- and start-winding current (A, rms phasors) on a supply given as in ``plain_supply``."""
     k = hertz / row[M_HERTZ]
     a = row[M_TURNS]
     half_sum = 0.5 * (forward + backward)
-    half_gap = 0.5 * (forward - backward)
-    core = row[M_CORE]
-    heater = row[M_HEATER_R]
-    run_lead = row[M_RELAY_R] + 1j * k * row[M_RELAY_X] + heater
-    mm = row[M_R1] * copper + 1j * k * row[M_X1] + half_sum
-    ma = -1j * a * half_gap
-    line_m = mm * (1.0 + run_lead * core) + run_lead
-    if start_in == 0:
-        main = volts / line_m
-        return main, 0.0 * main, core * mm * main
-    aa = row[M_RA] * copper + 1j * k * row[M_XA] + a * a * half_sum
-    capacitor = row[M_CAPACITOR_R] - 1j / (2.0 * pi * hertz * row[M_CAPACITOR])
-    line_a = ma * (1.0 + run_lead * core) + heater
-    start_m = -ma + heater * (1.0 + core * mm)
-    start_a = aa + capacitor + heater * (1.0 + core * ma)
-    det = line_m * start_a - line_a * start_m
-    main = volts * (start_a - line_a) / det
-    start = volts * (line_m - start_m) / det
-    return main, start, core * (mm * main + ma * start)
+    cross = 1j * a * 0.5 * (forward - backward)
+    e_m, e_a, z_mm, z_ma, z_am, z_aa = supply
+    mm = z_mm + row[M_R1] * resistance_ratio(main_k, COPPER_K) + 1j * k * row[M_X1] + half_sum
+    aa = z_aa + row[M_RA] * resistance_ratio(start_k, COPPER_K) + 1j * k * row[M_XA]
+    aa += a * a * half_sum
+    ma = z_ma - cross
+    am = z_am + cross
+    det = mm * aa - ma * am
+    return (e_m * aa - ma * e_a) / det, (mm * e_a - am * e_m) / det
+
+
+@compiled
+def drive(
+    row: Row,
+    supply: tuple[complex, complex, complex, complex, complex, complex],
+    hertz: float,
+    omega: float,
+    main_k: float,
+    start_k: float,
+) -> tuple[float, complex, complex, float, float]:
+    """Torque (N m), main and start current (A), heat of main winding with rotor and core (W), heat of the start winding (W)."""
+    synchronous = 4.0 * pi * hertz / row[M_POLES]
+    slip = 1.0 - omega / synchronous
+    k = hertz / row[M_HERTZ]
+    rotor = row[M_R2] * resistance_ratio(main_k, ALUMINIUM_K)
+    forward = field_impedance(row, slip, k, rotor)
+    backward = field_impedance(row, 2.0 - slip, k, rotor)
+    main, start = winding_currents(row, supply, hertz, forward, backward, main_k, start_k)
+    quadrature = 1j * row[M_TURNS] * start
+    with_rotor = square(0.5 * (main - quadrature)) * forward.real
+    against = square(0.5 * (main + quadrature)) * backward.real
+    torque = 2.0 / synchronous * (with_rotor - against)
+    v_m = supply[0] - supply[2] * main - supply[3] * start
+    v_a = supply[1] - supply[4] * main - supply[5] * start
+    power = (v_m * main.conjugate()).real + (v_a * start.conjugate()).real
+    start_w = row[M_RA] * resistance_ratio(start_k, COPPER_K) * square(start)
+    return (
+        torque,
+        main,
+        start,
+        power - start_w - torque * omega + row[M_CORE] * square(v_m),
+        start_w,
+    )
+
+
+@compiled
+def square(phasor: complex) -> float:
+    """Squared magnitude."""
+    return float(phasor.real * phasor.real + phasor.imag * phasor.imag)
 
 
 @compiled
@@ -292,33 +363,16 @@ def motor_state(
     winding_k: float,
     start_in: int,
 ) -> tuple[float, float, float, float, float]:
-    """Torque (N m), line current (A), terminal power (W), all losses (W), run current through the relay coil (A).
+    """On a plain supply: torque (N m), line current (A), power from the supply (W), heat in windings, rotor and core (W), run current through the relay coil (A).
 
-    volts rms at the terminals, omega in rad/s, start_in 1 while the start circuit is closed. At zero volts everything is zero.
+    volts rms at the supply, omega in rad/s, both windings at winding_k, start_in 1 while the start circuit is closed. What relay coil, heater and capacitor take
+    is the rest of the power. At zero volts everything is zero.
     """
-    synchronous = 4.0 * pi * hertz / row[M_POLES]
-    slip = 1.0 - omega / synchronous
-    k = hertz / row[M_HERTZ]
-    rotor = row[M_R2] * resistance_ratio(winding_k, ALUMINIUM_K)
-    copper = resistance_ratio(winding_k, COPPER_K)
-    forward = field_impedance(row, slip, k, rotor)
-    backward = field_impedance(row, 2.0 - slip, k, rotor)
-    main, start, core = winding_currents(row, volts, hertz, forward, backward, copper, start_in)
-    quadrature = 1j * row[M_TURNS] * start
-    with_rotor = 0.5 * (main - quadrature)
-    against = 0.5 * (main + quadrature)
-    torque = (
-        2.0
-        / synchronous
-        * (
-            (with_rotor.real**2 + with_rotor.imag**2) * forward.real
-            - (against.real**2 + against.imag**2) * backward.real
-        )
-    )
-    run = main + core
+    supply = plain_supply(row, volts + 0.0j, hertz, start_in)
+    torque, main, start, main_w, start_w = drive(row, supply, hertz, omega, winding_k, winding_k)
+    run = main + row[M_CORE] * (supply[0] - supply[2] * main - supply[3] * start)
     line = run + start
-    power = volts * line.real
-    return torque, abs(line), power, power - torque * omega, abs(run)
+    return torque, abs(line), volts * line.real, main_w + start_w, abs(run)
 
 
 @compiled

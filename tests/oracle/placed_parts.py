@@ -245,7 +245,7 @@ class Placed:
             shell.rho, shell.rho, shell.h, shell.h, p_head, head_t, head.rho, speed,
         )  # fmt: skip
         around = self.rig.surroundings
-        torque, _, power, losses, _ = motor.motor_state(
+        torque, _, _, losses, _ = motor.motor_state(
             self.motor, around.supply_voltage_v, around.supply_frequency_hz, speed, winding_t, 0
         )
         to_wall = compressor.head_heat(self.cylinder, head_t, wall_t)
@@ -262,6 +262,13 @@ class Placed:
             ]
         )
         done = Delivered(
-            flow, head, to_gas + wall_to_gas, wall_t, winding_t, speed, power, friction
+            flow,
+            head,
+            to_gas + wall_to_gas,
+            wall_t,
+            winding_t,
+            speed,
+            torque * speed + losses,
+            friction,
         )
         return off / 100.0, done

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.bench import Bench
-from sim.course import motor_values
+from sim.course import machine_power
 from sim.filling import node_energy
 from sim.fluid_columns import N_SAT
 from sim.fluid_kernel import dew_pressure, saturation
@@ -115,7 +115,7 @@ class Baths:
             cold - 273.15,
             float(bench.watch.P[at["separator"], c.P_P]) / 1e5,
             float(bench.watch.P[at["suction_line"], c.P_P]) / 1e5,
-            float(motor_values(bench.watch.y, bench.watch.P, bench.plant)[1]),
+            float(machine_power(bench.watch.y, bench.watch.P, bench.plant)),
         )
 
 
