@@ -22,15 +22,16 @@ from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, apply_faults, insert, remove
 from sim.filling import standing_state
+from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
 from sim.layout import Layout
 from sim.ledger import ledger_of, stores
 from sim.network import build_plant
 from sim.parts.motor import SinglePhaseMotor
-from sim.pattern import solver_pattern
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
+from sim.supply import PlainSupply, Supply
 from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable
 from sim.tags import Setting, TagInfo, checked, tags_of
@@ -42,10 +43,7 @@ if TYPE_CHECKING:
 TICKS_PER_S = 1_000_000  # times are whole microseconds
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
 AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
-SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "position": 1.0, "humidity": 0.1}
-"""What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
-TEMPERATURE_SCALE = 100.0
-NEVER = 1e30
+"""Slow states that begin at room temperature, by the end of their names."""
 
 
 def tick_after(instant_s: float) -> int:
@@ -92,7 +90,8 @@ class Bench:
         self.controls = Controls.of(rig)
         self._infos = tags_of(rig)
         self.commands: dict[str, Setting] = {tag: info.value for tag, info in self._infos.items()}
-        self.watching = Watching(rig, self.layout, self.plant)
+        self.supply: Supply = PlainSupply(rig, self.plant, self.controls, self.commands)
+        self.watching = Watching(rig, self.layout, self.plant, self.supply.coils)
         self.watch = self.watching.watch()
         self.events: list[Event] = []
         self.warnings: list[str] = []
@@ -103,48 +102,26 @@ class Bench:
         self._due: list[Due] = []
         self._count = 0
         self._seq = 0
-        self._scale = self._scales()
+        self._scale = error_scales(self.layout)
         charge = rig.charge_kg if charge_kg is None else charge_kg
-        self._memory = self._new_memory(charge, rtol, receiver_empty)
+        if not 0.0 < charge < NEVER:
+            raise InputError(f"a plant cannot hold {charge:g} kg; give a charge above 0.")
+        start = self.standing(charge, receiver_empty)
+        self._memory = fresh_memory(start, self.plant, self.layout, rtol)
         self.apply()
         self.open_books()
 
-    # --- beginning -------------------------------------------------------------------------
-
-    def _scales(self) -> np.ndarray[Any, np.dtype[np.float64]]:
-        scale = np.full(self.layout.n_states, TEMPERATURE_SCALE)
-        for name, index in self.layout.slow.items():
-            scale[index] = SCALES.get(name.rpartition(".")[2], TEMPERATURE_SCALE)
-        scale[self.layout.ledger_start :] = NEVER
-        return scale
-
-    def _new_memory(self, charge_kg: float, rtol: float, empty: bool) -> integrate.Memory:
-        if not 0.0 < charge_kg < NEVER:
-            raise InputError(f"a plant cannot hold {charge_kg:g} kg; give a charge above 0.")
+    def standing(self, charge_kg: float, receiver_empty: bool) -> Floats:
+        """The state at rest. Raises PlantError when the charge does not fit."""
         room = self.surroundings.room_temperature_k
-        y = standing_state(self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=empty)
+        y = standing_state(
+            self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=receiver_empty
+        )
         for name, index in self.layout.slow.items():
             if name.rpartition(".")[2] in AT_ROOM:
                 y[index] = room
         y[self.layout.slow["box.humidity"]] = self.appliance.room_humidity(self.surroundings)
-        n = len(y)
-        clock = np.zeros(integrate.CLOCK_SIZE)
-        clock[integrate.CLOCK_STEP] = integrate.RESTART_STEP
-        clock[integrate.CLOCK_RTOL] = rtol
-        return integrate.Memory(
-            clock,
-            y,
-            np.zeros(n),
-            y.copy(),
-            np.zeros(n),
-            np.zeros((8, n)),
-            np.zeros((n, n)),
-            solver_pattern(self.plant),
-            np.full(self.layout.n_nodes, room),
-            np.zeros((self.layout.n_species + 4, self.layout.n_nodes, c.P_COLUMNS)),
-            np.zeros((len(self.layout.plans) + 1, 2)),
-            np.zeros(6, dtype=np.int64),
-        )
+        return y
 
     # --- time ------------------------------------------------------------------------------
 
@@ -284,10 +261,19 @@ class Bench:
         self.appliance.valve_openings(self.commands)
         self.appliance.surroundings(self.surroundings)
         apply_faults(self)
-        self.appliance.air(self.surroundings, self.controls, self.commands)
+        self.supply.refresh(self.surroundings, self.motor_state)
+        self.appliance.air(self.surroundings, self.controls, self.supply)
         self.happenings.settle()
         course.restart(self.time_s, self._memory, self.watch, self.plant)
+        self.happenings.magnets.settle()
         self._book_box(closed)
+
+    def motor_state(self) -> tuple[float, float, float]:
+        """Speed (rad/s), main and start winding temperature (K)."""
+        first = int(self.plant.machine_i[3])
+        self.look()
+        speed, main, start = self.watch.y[first : first + 3]
+        return float(speed), float(main), float(start)
 
     def _book_box(self, closed_before: bool) -> None:
         """The load box joins the plant's books when its door shuts and leaves them when it opens."""
@@ -299,7 +285,7 @@ class Bench:
 
     # --- looking ---------------------------------------------------------------------------
 
-    def look(self) -> np.ndarray[Any, np.dtype[np.float64]]:
+    def look(self) -> Floats:
         """Evaluate the plant now into ``watch.y``, ``.P``, ``.F``, ``.value``; returns the lagged sensor values."""
         lags = np.empty(len(self.watch.tau))
         course.read(self.time_s, self._memory, self.watch, self.plant, lags)

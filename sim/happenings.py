@@ -13,6 +13,7 @@ from sim import columns as c
 from sim import course
 from sim.errors import InputError
 from sim.faulting import RAMP_STEPS, move_charge
+from sim.magnets import Magnets
 from sim.parts.motor import SinglePhaseMotor
 from sim.rig import BURST_FACTOR
 from sim.switches import HighPressureTrip, LowPressureControl, Thermostat
@@ -34,8 +35,7 @@ class Happenings:
     def __init__(self, bench: Bench) -> None:
         self.bench = bench
         self.index = {m.name: k for k, m in enumerate(bench.watching.monitors)}
-        self.start_in = False
-        self.relay_moving = False
+        self.magnets = Magnets(bench)
         self.was_on = False
         self.was_closed = False
         self.damage: dict[str, int] = {}
@@ -61,8 +61,8 @@ class Happenings:
             self.burst()
         elif name == "beyond-tables":
             self.beyond()
-        elif tag == "relay":
-            self.relay(what)
+        elif what in ("pull", "drop"):
+            self.magnets.begin(tag)
         else:
             actions[what](tag)
 
@@ -99,22 +99,9 @@ class Happenings:
         self.arm(f"{tag}.lift", True)
         self.arm(f"{tag}.reseat", False)
 
-    def relay(self, what: str) -> None:
-        """The start relay's current passes pull-in or drop-out; its armature follows after the relay's delay."""
-        motor = self.bench.motor()
-        if motor is not None:
-            self.relay_moving = True
-            self.bench.later(motor.relay_delay_s, f"relay_{what}")
-
-    def relay_in(self) -> None:
-        """The armature has pulled in."""
-        self.start_in = self.was_on
-        self.relay_moving = False
-
-    def relay_out(self) -> None:
-        """The armature has dropped out."""
-        self.start_in = False
-        self.relay_moving = False
+    def armature(self, name: str) -> None:
+        """The delay of an electromagnet is over."""
+        self.magnets.move(name)
 
     def slug(self) -> None:
         """Liquid in the cylinder: the discharge reed bends a little more each time."""
@@ -195,24 +182,20 @@ class Happenings:
     # --- settling ---------------------------------------------------------------------------
 
     def settle(self) -> None:
-        """After any change: contactor, motor, relay, and which monitors listen."""
+        """After any change: contactor, motor, armatures, and which monitors listen."""
         bench = self.bench
         self.set_points()
-        bench.appliance.electrics(bench.controls, bench.machine_tag)
-        closed = bench.controls.contactor_closed(bench.machine_tag)
+        bench.appliance.electrics(bench.supply)
+        bench.supply.write()
+        closed = bench.supply.contactor_closed()
         if closed != self.was_closed:
             self.was_closed = closed
             bench.note("K1", "contact", f"Contactor {'closes' if closed else 'opens'}.")
-        on = bool(bench.plant.glob[c.G_CONTACT])
+        on = bench.supply.motor_on()
         if on and not self.was_on:
             bench.later(STALL_AFTER_S, "stall_check")
-        if not on:
-            self.start_in = False
         self.was_on = on
-        bench.appliance.feed(bench.controls, self.start_in)
-        free = on and not self.relay_moving
-        self.arm("relay.in", free and not self.start_in)
-        self.arm("relay.out", free and self.start_in)
+        self.magnets.arm()
 
     def set_points(self) -> None:
         """Which monitors listen, and at what value."""

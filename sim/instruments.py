@@ -93,7 +93,7 @@ def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str])
                 glass = true["sight_glass"]
                 out["sight_glass_shown"] = "clear" if glass == "empty" else glass
             continue
-        live = bench.controls.powered or instrument.kind != "meter"
+        live = bench.supply.powered() or instrument.kind != "meter"
         value = float(lags[bench.watching.shown[instrument.tag]]) if live else 0.0
         shown = displayed(bench, instrument, value, live)
         name = (

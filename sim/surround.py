@@ -5,27 +5,22 @@ from __future__ import annotations
 from sim import columns as c
 from sim.air import air_film_conductance
 from sim.controls import Controls
-from sim.feed import Contacts, plain_feed
 from sim.layout import Layout, coil_tables
 from sim.parts import fan, hand_expansion_valve, hand_valve
 from sim.parts.coil import Coil
 from sim.parts.fan import Fan
 from sim.parts.hand_expansion_valve import HandExpansionValve
 from sim.parts.hand_valve import HandValve
+from sim.parts.reversing_valve import ReversingValve
 from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import SPRING, ThermostaticValve
 from sim.plant import Plant
 from sim.psychrometrics import humidity_ratio_from_relative
 from sim.rig import Rig
+from sim.supply import FanDrive, Supply
 from sim.surroundings import Surroundings
 from sim.switches import LoadBox
 from sim.tags import Setting
-
-FAN_POWER_FACTOR = (
-    0.6  # common practice: shaded-pole fan motors run at a power factor of 0.5 to 0.65
-)
-COIL_W = 8.0  # guess: a solenoid, pilot or contactor coil of this size takes 6 to 10 W
-COIL_POWER_FACTOR = 0.35  # guess: a seated AC solenoid coil
 
 
 class Appliance:
@@ -40,8 +35,6 @@ class Appliance:
         """Share of the fan's air that a fault leaves."""
         self.fouling = {coil.tag: 0.0 for coil in coil_tables(rig)}
         """Share of the air film that dirt takes."""
-        self.other_va = 0.0j
-        """What the panel takes beside the compressor, W + j var."""
 
     def valve_openings(self, commands: dict[str, Setting]) -> None:
         """Openings of all links from the handles."""
@@ -77,7 +70,7 @@ class Appliance:
             )
         )
 
-    def air(self, now: Surroundings, controls: Controls, commands: dict[str, Setting]) -> None:
+    def air(self, now: Surroundings, controls: Controls, supply: Supply) -> None:
         """Air through both coils, its temperature and the load box."""
         box = controls.box()
         closed = box is not None and controls.position[box.tag] != "open"
@@ -86,18 +79,18 @@ class Appliance:
             boxed = stream.inlet == "load_box"
             given = now.evaporator_air_in_k if boxed else now.condenser_air_in_k
             t_in = now.room_temperature_k if given is None else given
-            self.stream(k, coil, t_in, now, controls.fan_speed(stream.fan))
+            self.stream(k, coil, t_in, now, supply.fan(stream.fan))
             self.plant.coil_i[k, c.CI_BOX] = int(boxed and closed and given is None)
-        self.load_box(box, closed, controls, commands)
+        self.load_box(box, closed, supply)
 
-    def stream(self, k: int, coil: Coil, t_in: float, now: Surroundings, speed: float) -> None:
+    def stream(self, k: int, coil: Coil, t_in: float, now: Surroundings, drive: FanDrive) -> None:
         """Flow and film of the air over coil k."""
         w_room = self.room_humidity(now)
         stream = next(a for a in self.rig.airs if a.tag == coil.air)
         machine = self.rig.part(stream.fan).part
         assert isinstance(machine, Fan)
-        health, pressure = self.air_health[coil.air], now.atmospheric_pressure_pa
-        flow = float(fan.dry_air_flow_kg_s(machine.row(), speed, health, t_in, w_room, pressure))
+        health, pressure = drive.share * self.air_health[coil.air], now.atmospheric_pressure_pa
+        flow = float(fan.dry_air_flow_kg_s(machine.row(), drive.speed, health, t_in, w_room, pressure))  # fmt: skip
         nominal, dirt = coil.nominal_air_flow_kg_s, self.fouling[coil.tag]
         film = float(air_film_conductance(flow, nominal, coil.air_conductance_w_k, dirt))
         row = self.plant.coil[k]
@@ -106,54 +99,31 @@ class Appliance:
         row[c.C_T_IN] = t_in
         row[c.C_W_IN] = w_room
 
-    def load_box(self, box: LoadBox | None, closed: bool, controls: Controls, commands: dict[str, Setting]) -> None:  # fmt: skip
+    def load_box(self, box: LoadBox | None, closed: bool, supply: Supply) -> None:
         """The load box's walls, heater and air; a rig without one has an open box that nothing breathes."""
         g = self.plant.glob
         if box is None:
             g[c.G_BOX_CAPACITY], g[c.G_BOX_AIR] = 1.0, 1.0
             return
-        heater = float(commands[f"{box.tag}.watts"]) if controls.box_heater_on() else 0.0
         g[c.G_BOX_CLOSED] = float(closed)
-        g[c.G_BOX_HEAT] = heater + self.fan_heat(controls)
+        g[c.G_BOX_HEAT] = supply.heater_w() + self.fan_heat(supply)
         g[c.G_BOX_UA] = box.wall_conductance_w_k
         g[c.G_BOX_CAPACITY] = box.heat_capacity_j_k
         g[c.G_BOX_AIR] = box.air_kg
         g[c.G_BOX_LEAK] = box.leak_kg_s
 
-    def fan_heat(self, controls: Controls) -> float:
+    def fan_heat(self, supply: Supply) -> float:
         """Heat of the fan that stands in the load box's stream, W."""
         boxed = [a.fan for a in self.rig.airs if a.inlet == "load_box" and a.fan]
-        return sum(self.fan_watts(tag, controls) for tag in boxed)
+        return sum(supply.fan(tag).watts for tag in boxed)
 
-    def fan_watts(self, tag: str, controls: Controls) -> float:
-        """Electrical input of a fan now."""
-        part = self.rig.part(tag).part
-        assert isinstance(part, Fan)
-        return float(fan.power_w(part.row(), controls.fan_speed(tag)))
-
-    def electrics(self, controls: Controls, machine: str) -> None:
-        """Contactor, solenoids, pilot, and what else the panel takes."""
+    def electrics(self, supply: Supply) -> None:
+        """Solenoids, the reversing valve's pilot, and the compressor's contact (for one given by its map)."""
         g = self.plant.glob
-        g[c.G_CONTACT] = float(controls.motor_on(machine))
-        real = reactive = 0.0
-        for placed in self.rig.parts:
-            if isinstance(placed.part, Fan):
-                watts = self.fan_watts(placed.tag, controls)
-                real += watts
-                reactive += watts * (1.0 / FAN_POWER_FACTOR**2 - 1.0) ** 0.5
-        coils = int(controls.contactor_closed(machine))
+        g[c.G_CONTACT] = float(supply.motor_on())
         for k, plan in enumerate(self.layout.plans):
             if isinstance(plan.part, SolenoidValve):
-                on = controls.energised(plan.tag)
+                on = supply.energised(plan.tag)
                 self.plant.link[k, c.L_PART + c.SOLENOID_ENERGISED] = float(on)
-                coils += int(on)
-        pilot = controls.powered and controls.heating
-        g[c.G_PILOT] = float(pilot)
-        real += COIL_W * (coils + int(pilot))
-        reactive += COIL_W * (coils + int(pilot)) * (1.0 / COIL_POWER_FACTOR**2 - 1.0) ** 0.5
-        self.other_va = complex(real, reactive)
-
-    def feed(self, controls: Controls, start_in: bool) -> None:
-        """The circuit as the motor sees it."""
-        on = bool(self.plant.glob[c.G_CONTACT])
-        plain_feed(self.plant, Contacts(controls.powered, on, start_in, self.other_va))
+        pilots = [p.tag for p in self.rig.parts if isinstance(p.part, ReversingValve)]
+        g[c.G_PILOT] = float(any(supply.energised(tag) for tag in pilots))

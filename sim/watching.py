@@ -30,6 +30,7 @@ from sim.parts.motor import SinglePhaseMotor
 from sim.parts.relief_valve import ReliefValve
 from sim.plant import Plant
 from sim.rig import OUTSIDE, Instrument, Rig
+from sim.supply import Coil
 from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Thermostat
 
 Sensor = tuple[int, int, int]
@@ -63,7 +64,7 @@ class Monitor:
 class Watching:
     """Collects sensors and monitors by name and lays them out."""
 
-    def __init__(self, rig: Rig, layout: Layout, plant: Plant) -> None:
+    def __init__(self, rig: Rig, layout: Layout, plant: Plant, coils: tuple[Coil, ...]) -> None:
         self.rig = rig
         self.layout = layout
         self.plant = plant
@@ -78,6 +79,7 @@ class Watching:
                 self.shown[instrument.tag] = self.add(sensor, instrument.lag_s)
         self.controls()
         self.machine()
+        self.coil_sensors = {coil.name: self.coil(coil) for coil in coils}
         self.hazards()
 
     def add(self, sensor: Sensor, tau: float = 0.0) -> int:
@@ -141,17 +143,21 @@ class Watching:
                 self.monitor(f"{switch.tag}.limit.close", s, BOX_LIMIT_K - BOX_LIMIT_DIFFERENCE_K, FALLING, armed=False)  # fmt: skip
 
     def machine(self) -> None:
-        """The motor's own protector and start relay, and liquid in the cylinder."""
+        """The motor's own protector, and liquid in the cylinder."""
         for placed in self.rig.parts:
             part = placed.part
             if isinstance(part, SinglePhaseMotor):
                 s = self.add((SENSE_STATE, self.layout.slow["machine.bimetal"], 0))
                 self.monitor("F1.open", s, part.overload_open_k, RISING)
                 self.monitor("F1.close", s, part.overload_close_k, FALLING, armed=False)
-                s = self.add((SENSE_FEED, c.FEED_RELAY, 0))
-                self.monitor("relay.in", s, part.relay_pull_in_a, RISING, armed=False)
-                self.monitor("relay.out", s, part.relay_drop_out_a, FALLING, armed=False)
                 self.monitor("slug", self.add((SENSE_SLUG, 0, 0)), SLUG_KG_S, RISING)
+
+    def coil(self, coil: Coil) -> int:
+        """Sensor of an electromagnet, with monitors for pull-in and drop-out."""
+        s = self.add((SENSE_FEED, coil.row, 0))
+        self.monitor(f"{coil.name}.pull", s, coil.pull_in, RISING, armed=False)
+        self.monitor(f"{coil.name}.drop", s, coil.drop_out, FALLING, armed=False)
+        return s
 
     def hazards(self) -> None:
         """Relief valves, bursting, leaving the tables."""

@@ -88,7 +88,9 @@ def outside_the_shell(bench: Bench) -> float:
     assert motor is not None
     amps = abs(phasor(bench.plant, c.FEED_OVERLOAD, *bench.watch.current))
     in_line = motor.relay_resistance_ohm + motor.overload_resistance_ohm
-    return bench.appliance.other_va.real + float(amps) ** 2 * in_line
+    r = bench.readings()
+    others = float(r["power_w"]) - float(r["compressor_power_w"])
+    return others + float(amps) ** 2 * in_line
 
 
 def room_heat(bench: Bench) -> float:
