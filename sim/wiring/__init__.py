@@ -1,0 +1,13 @@
+"""The electrical half of a rig: terminals, wires and devices as a computed circuit, and meters that go anywhere on it.
+
+``load_wiring`` reads a wiring file, ``Circuit`` computes with it, ``Multimeter`` measures on it, ``deck`` writes it for a circuit simulator.
+Phasors are rms values, angles from the supply's open-circuit voltage; a current is positive from a branch's first terminal to its second.
+"""
+
+from sim.wiring.circuit import Circuit
+from sim.wiring.load import load_wiring
+from sim.wiring.netlist import Wiring
+from sim.wiring.solution import Port, Solution
+from sim.wiring.state import State
+
+__all__ = ["Circuit", "Port", "Solution", "State", "Wiring", "load_wiring"]

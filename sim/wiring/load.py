@@ -1,0 +1,166 @@
+"""Read a wiring file: tables into records, then every check. All mistakes are reported at once, each with FILE:LINE and a remedy."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+from pathlib import Path
+from typing import Any
+
+from sim.errors import InputError
+from sim.parts.fan import Fan
+from sim.parts.motor import SinglePhaseMotor
+from sim.parts.reversing_valve import ReversingValve
+from sim.parts.solenoid_valve import SolenoidValve
+from sim.record import Reader, did_you_mean, unknown_key
+from sim.rig import Rig
+from sim.rig_draft import called, entries, kind_of, single
+from sim.switches import Selector
+from sim.tomlfile import Key, read_toml
+from sim.wiring.check import check_wiring
+from sim.wiring.device import Device
+from sim.wiring.kinds import KINDS
+from sim.wiring.machine import HermeticMotor
+from sim.wiring.netlist import Supply, Wire, Wiring, WiringTable
+from sim.wiring.switchgear import SelectorContact, SelectorSwitch
+
+TABLES = ("wiring", "supply", "device", "wire")
+
+
+def load_wiring(path: Path, rig: Rig) -> Wiring:
+    """The wiring in ``path`` of ``rig``. Raises InputError with every mistake at once."""
+    reader = Reader(read_toml(path))
+    for name in reader.document.values:
+        if name not in TABLES:
+            what = f"there is no table {name} in a wiring file."
+            reader.wrong((name,), what, did_you_mean(name, TABLES))
+    table, supply = single(reader, WiringTable, "wiring"), single(reader, Supply, "supply")
+    devices = _devices(reader, rig)
+    wires = _wires(reader)
+    if table is not None and supply is not None:
+        made = Wiring(
+            path=path,
+            table=table,
+            supply=supply,
+            devices=tuple(device for _, device in devices),
+            wires=tuple(wire for _, wire in wires),
+        )
+        places = {device.tag: key for key, device in devices}
+        places |= {wire.tag: key for key, wire in wires}
+        check_wiring(reader, made, places)
+    if reader.mistakes:
+        unique = set(reader.mistakes)
+        raise InputError(sorted(unique, key=lambda m: (m.file, m.line, m.what)))
+    return made
+
+
+def _wires(reader: Reader) -> list[tuple[Key, Wire]]:
+    made = []
+    for path, entry in entries(reader, "wire"):
+        name = called("wire", entry, ("tag",))
+        wire = reader.read(Wire, path, name, other_keys=("from", "to"))
+        ends = [_end(reader, path, entry, key, name) for key in ("from", "to")]
+        if wire is not None and all(ends):
+            made.append((path, replace(wire, a=ends[0], b=ends[1])))
+    return made
+
+
+def _end(reader: Reader, path: Key, entry: dict[str, Any], key: str, name: str) -> str:
+    value = entry.get(key, "")
+    if isinstance(value, str) and value:
+        return value
+    where = (*path, key) if key in entry else path
+    reader.wrong(where, f"{name}: {key} must name a terminal.", f'Write {key} = "TAG.n".')
+    return ""
+
+
+def _devices(reader: Reader, rig: Rig) -> list[tuple[Key, Device]]:
+    made: list[tuple[Key, Device]] = []
+    for path, entry in entries(reader, "device"):
+        cls = kind_of(reader, path, entry, "device", KINDS)
+        if cls is None:
+            continue
+        name = called(cls.KIND, entry, ("tag",))
+        device = reader.read(cls, path, name, other_keys=("kind", *_extra(cls)))
+        if device is None:
+            continue
+        _on_rig(reader, (*path, "tag"), device, rig)
+        if isinstance(device, SelectorSwitch):
+            device = _selector(reader, path, entry, device, rig)
+        elif isinstance(device, HermeticMotor):
+            device = _motor(reader, path, entry, device, rig)
+        made.append((path, device))
+    return made
+
+
+def _extra(cls: type[Device]) -> tuple[str, ...]:
+    return {SelectorSwitch: ("contact",), HermeticMotor: ("rated",)}.get(cls, ())
+
+
+def _on_rig(reader: Reader, path: Key, device: Device, rig: Rig) -> None:
+    """One device has one tag in plant, wiring and panel."""
+    groups = {
+        "hand switch": [s.tag for s in rig.switches if isinstance(s, Selector)],
+        "control": [s.tag for s in rig.switches if not isinstance(s, Selector)],
+        "fan": [p.tag for p in rig.parts if isinstance(p.part, Fan)],
+        "valve": [p.tag for p in rig.parts if isinstance(p.part, SolenoidValve | ReversingValve)],
+        "instrument": [i.tag for i in rig.instruments],
+    }
+    known = groups.get(device.ON_RIG)
+    if known is not None and device.tag not in known:
+        what = f"{device.KIND} {device.tag}: the rig has no {device.ON_RIG} of this tag."
+        reader.wrong(path, what, did_you_mean(device.tag, known))
+
+
+def _selector(
+    reader: Reader, path: Key, entry: dict[str, Any], device: SelectorSwitch, rig: Rig
+) -> SelectorSwitch:
+    raw = entry.get("contact")
+    if not isinstance(raw, list) or not raw:
+        what = f"selector {device.tag}: it has no contacts."
+        reader.wrong(path, what, "Add [[device.contact]] tables with name, pins and closed_in.")
+        return device
+    contacts = []
+    switch = next((s for s in rig.switches if s.tag == device.tag), None)
+    choices = switch.choices if isinstance(switch, Selector) else None
+    for i in range(len(raw)):
+        where = (*path, "contact", i)
+        made = reader.read(SelectorContact, where, f"selector {device.tag}, contact {i + 1}")
+        if made is None:
+            continue
+        contacts.append(made)
+        for position in made.closed_in:
+            if choices is not None and position not in choices:
+                what = f"selector {device.tag}: it has no position {position!r}."
+                reader.wrong((*where, "closed_in"), what, did_you_mean(position, choices))
+    initial = switch.initial if isinstance(switch, Selector) else ""
+    return replace(device, contacts=tuple(contacts), initial=initial)
+
+
+def _motor(
+    reader: Reader, path: Key, entry: dict[str, Any], device: HermeticMotor, rig: Rig
+) -> HermeticMotor:
+    motors = {p.tag: p.part for p in rig.parts if isinstance(p.part, SinglePhaseMotor)}
+    if device.part not in motors:
+        what = f"{device.tag}: the rig has no motor {device.part!r}."
+        reader.wrong((*path, "part"), what, did_you_mean(device.part, motors))
+        return device
+    part = motors[device.part]
+    raw = entry.get("rated", {})
+    if not isinstance(raw, dict):
+        reader.wrong((*path, "rated"), "rated must be a table.", "Write it as [device.rated].")
+        return device
+    allowed = {f.name for f in fields(part)} - {"tag"}
+    for key, value in raw.items():
+        where = (*path, "rated", key)
+        if key not in allowed:
+            reader.wrong(where, *unknown_key(key, value, allowed, f"{device.tag}, rated"))
+        elif isinstance(value, bool) or not isinstance(value, int | float):
+            reader.wrong(where, f"{device.tag}: {key} must be a number.", f"Correct {key}.")
+    if any(m for m in reader.mistakes if m.what.startswith(device.tag)):
+        return device
+    given = {key: int(value) if key == "poles" else float(value) for key, value in raw.items()}
+    part = replace(part, **given)  # type: ignore[arg-type]
+    for key, sentence in part.check():
+        where = (*path, "rated", key) if key in raw else (*path, "part")
+        reader.wrong(where, f"{device.tag}: {sentence}.", f"Correct {key}.")
+    return replace(device, rated=part)
