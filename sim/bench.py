@@ -31,7 +31,7 @@ from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
-from sim.supply import PlainSupply, Supply
+from sim.supply_wired import mains_of, supply_of
 from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable
 from sim.tags import Setting, TagInfo, checked, tags_of
@@ -84,13 +84,13 @@ class Bench:
         """At rest and equalised. ``surroundings`` holds keys of a ``[surroundings]`` table that differ from the rig's."""
         self.rig = rig
         self.seed = seed
-        self.surroundings = rig.surroundings.changed(surroundings or {})
+        self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
         self.plant, self.layout = build_plant(rig)
-        self.appliance = Appliance(rig, self.layout, self.plant)
         self.controls = Controls.of(rig)
         self._infos = tags_of(rig)
         self.commands: dict[str, Setting] = {tag: info.value for tag, info in self._infos.items()}
-        self.supply: Supply = PlainSupply(rig, self.plant, self.controls, self.commands)
+        self.supply, self.plant = supply_of(rig, self.plant, self.controls, self.commands)
+        self.appliance = Appliance(rig, self.layout, self.plant)
         self.watching = Watching(rig, self.layout, self.plant, self.supply.coils)
         self.watch = self.watching.watch()
         self.events: list[Event] = []
@@ -375,11 +375,8 @@ class Bench:
         return float(self.watch.y[start : start + self.layout.n_species].sum())
 
     def motor(self) -> SinglePhaseMotor | None:
-        """The compressor motor's parameters."""
-        for placed in self.rig.parts:
-            if isinstance(placed.part, SinglePhaseMotor):
-                return placed.part
-        return None
+        """The compressor motor's parameters on this supply."""
+        return self.supply.motor
 
 
 __all__ = ["Bench", "Layout"]

@@ -104,8 +104,12 @@ class Controls:
             return False
         return f"{box.tag}.limit" not in self.open_contacts
 
+    def is_open(self, tag: str) -> bool:
+        """Is the contact of this control or protector open?"""
+        return tag in self.open_contacts or tag in self.latched
+
     def tripped(self) -> dict[str, bool]:
         """Every protector and control: is its contact open?"""
         kinds = (HighPressureTrip, LowPressureControl, Thermostat)
-        found = {t: t in self.open_contacts or t in self.latched for t, s in self.switches.items() if isinstance(s, kinds)}  # fmt: skip
+        found = {t: self.is_open(t) for t, s in self.switches.items() if isinstance(s, kinds)}  # fmt: skip
         return found | {"F1": "F1" in self.open_contacts}

@@ -72,6 +72,7 @@ Ints = NDArray[np.int64]
 
 ROOT_TOLERANCE_S = 1e-6  # instants of contacts are found to a microsecond
 MONITOR_THRESHOLD, MONITOR_DIRECTION, MONITOR_ARMED = range(3)
+SMALLEST_VA = 0.01  # below it strays are all there is, and they have no power factor worth a digit
 REACHED, FAILED = 0, -1
 
 
@@ -153,7 +154,7 @@ def panel_value(pl: Plant, which: int, main: complex, start: complex) -> float:
     watts = taken(pl, FEED_PANEL_V, main, start)
     if which == 1:
         return watts
-    return watts / (volts * amps) if volts * amps > 1e-9 else 0.0
+    return watts / (volts * amps) if volts * amps > SMALLEST_VA else 0.0
 
 
 @compiled

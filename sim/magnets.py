@@ -55,8 +55,7 @@ class Magnets:
         bench, coil = self.bench, self.coils[name]
         bench.look()
         wanted = self.wants(coil, float(bench.watch.value[self.sensor[name]]))
-        seated = bench.supply.seated
-        if wanted == (name in seated):
+        if wanted == (name in bench.supply.seated):
             return False
-        (seated.add if wanted else seated.discard)(name)
+        bench.supply.seat(name, wanted)
         return True

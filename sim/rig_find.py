@@ -41,8 +41,23 @@ def shipped_names() -> tuple[str, ...]:
 
 
 def wirings(folder: Path) -> tuple[str, ...]:
-    """Names of the wirings in a rig's folder."""
-    return tuple(sorted(path.stem.removeprefix("wiring_") for path in folder.glob("wiring_*.toml")))
+    """Names of the wirings of the rig in a folder, those of the rigs that it extends among them."""
+    found = {path.stem for place in lineage(folder) for path in place.glob("wiring_*.toml")}
+    return tuple(sorted(stem.removeprefix("wiring_") for stem in found))
+
+
+def wiring_file(folder: Path, wiring: str) -> Path:
+    """The file of a wiring of the rig in a folder: its own, or else that of a rig that it extends. Raises InputError."""
+    for place in lineage(folder):
+        if _is_file(place / f"wiring_{wiring}.toml"):
+            return place / f"wiring_{wiring}.toml"
+    here = wirings(folder)
+    raise InputError([Mistake(str(folder / "rig.toml"), 1, f"there is no wiring {wiring!r}.", did_you_mean(wiring, here))])  # fmt: skip
+
+
+def lineage(folder: Path) -> list[Path]:
+    """A rig's folder, then those of the rigs that it extends. Raises InputError."""
+    return [place for place, _ in _chain(folder)]
 
 
 def find_rig(name_or_path: str | Path, near: Path | None = None) -> Found:
@@ -99,16 +114,22 @@ def _with_wiring(folder: Path, wiring: str, text: str) -> Found:
 
 def read_rig_file(folder: Path) -> TomlFile:
     """The ``rig.toml`` of a folder, laid over the rigs that it extends. Raises InputError."""
-    chain: list[TomlFile] = []
-    seen: set[Path] = set()
+    chain = [document for _, document in _chain(folder)]
+    merged = chain.pop()
+    while chain:
+        merged = overlay(merged, chain.pop())
+    return merged
+
+
+def _chain(folder: Path) -> list[tuple[Path, TomlFile]]:
+    """A rig's folder and file, then those of the rigs that it extends. Raises InputError."""
+    chain: list[tuple[Path, TomlFile]] = []
     while True:
-        path = folder / "rig.toml"
-        document = read_toml(path)
-        seen.add(path.resolve())
-        chain.append(document)
+        document = read_toml(folder / "rig.toml")
+        chain.append((folder, document))
         base = _extended(document)
         if base is None:
-            break
+            return chain
         try:
             folder = find_rig(base, near=folder if "/" in base else folder.parent).folder
         except InputError as error:
@@ -117,20 +138,10 @@ def read_rig_file(folder: Path) -> TomlFile:
             raise InputError(
                 [Mistake(where.file, where.line, f"extends {base!r}: {first.what}", first.remedy)]
             ) from None
-        if (folder / "rig.toml").resolve() in seen:
-            raise InputError(
-                [
-                    document.mistake(
-                        ("rig", "extends"),
-                        f"extends {base!r} leads back to this rig.",
-                        "Remove one of the extends lines.",
-                    )
-                ]
-            )
-    merged = chain.pop()
-    while chain:
-        merged = overlay(merged, chain.pop())
-    return merged
+        if folder.resolve() in {seen.resolve() for seen, _ in chain}:
+            what = f"extends {base!r} leads back to this rig."
+            remedy = "Remove one of the extends lines."
+            raise InputError([document.mistake(("rig", "extends"), what, remedy)])
 
 
 def _extended(document: TomlFile) -> str | None:

@@ -55,10 +55,20 @@ class FanDrive:
 
 
 class Supply(Protocol):
-    """What the bench asks of the electrical half. ``seated`` are the names of coils whose armature is in."""
+    """What the bench asks of the electrical half."""
 
     coils: tuple[Coil, ...]
-    seated: set[str]
+
+    @property
+    def seated(self) -> frozenset[str]:
+        """Coils whose armature is in."""
+
+    @property
+    def motor(self) -> SinglePhaseMotor | None:
+        """The motor's values on this supply."""
+
+    def seat(self, name: str, seated: bool) -> None:
+        """Move an armature and its contacts."""
 
     def refresh(self, now: Surroundings, motor: MotorState) -> None:
         """Solve for the present positions; ``motor`` tells speed (rad/s), main and start winding temperature (K) when asked."""
@@ -99,12 +109,11 @@ class PlainSupply:
         self.fans = {p.tag: p.part for p in rig.parts if isinstance(p.part, Fan)}
         self.valves = [p.tag for p in rig.parts if isinstance(p.part, SolenoidValve)]
         self.machine = next((p.tag for p in rig.parts if p.kind.endswith("compressor")), "")
-        self.seated: set[str] = set()
-        self.coils = tuple(
-            Coil(RELAY, c.FEED_RELAY, p.part.relay_pull_in_a, p.part.relay_drop_out_a, p.part.relay_delay_s)
-            for p in rig.parts
-            if isinstance(p.part, SinglePhaseMotor)
-        )  # fmt: skip
+        self.motor = next((p.part for p in rig.parts if isinstance(p.part, SinglePhaseMotor)), None)
+        self.seated: frozenset[str] = frozenset()
+        self.coils: tuple[Coil, ...] = ()
+        if (m := self.motor) is not None:
+            self.coils = (Coil(RELAY, c.FEED_RELAY, m.relay_pull_in_a, m.relay_drop_out_a, m.relay_delay_s),)  # fmt: skip
 
     def refresh(self, now: Surroundings, motor: MotorState) -> None:
         """Nothing to solve."""
@@ -149,13 +158,17 @@ class PlainSupply:
         coils = COIL_W * (len(pulled) + int(pilot) + int(self.contactor_closed()))
         return fans * lagging(FAN_POWER_FACTOR) + coils * lagging(COIL_POWER_FACTOR)
 
+    def seat(self, name: str, seated: bool) -> None:
+        """The start relay."""
+        self.seated = self.seated | {name} if seated else self.seated - {name}
+
     def frozen(self) -> dict[str, Any]:
         """The armatures."""
         return {"seated": sorted(self.seated)}
 
     def thawed(self, values: dict[str, Any]) -> None:
         """The armatures."""
-        self.seated = set(values["seated"])
+        self.seated = frozenset(values["seated"])
 
 
 def lagging(power_factor: float) -> complex:

@@ -58,7 +58,8 @@ def test_a_fault_that_is_removed_leaves_the_parameters_as_they_were(running: Ben
     running.insert_fault(name, 0.7)
     assert any((getattr(running.plant, t) != values).any() for t, values in before.items())
     running.remove_fault(name)
-    assert all(np.array_equal(getattr(running.plant, t), v) for t, v in before.items())
+    # to a thousandth: the fans' air follows the mains, which sag with the motor's present current
+    assert all(np.allclose(getattr(running.plant, t), v, rtol=1e-3, atol=0.0) for t, v in before.items())  # fmt: skip
 
 
 @pytest.mark.parametrize("severity", [0.05, 0.3, 0.6])

@@ -76,7 +76,7 @@ def test_the_reversal_waits_five_minutes_either_way() -> None:
 def test_a_shut_down_plant_stands_at_the_room_s_saturation_pressure() -> None:
     assert bar_g("shut_down", "suction") == pytest.approx(EQUALISED_BAR_G, abs=0.1)
     assert bar_g("shut_down", "discharge") == pytest.approx(EQUALISED_BAR_G, abs=0.1)
-    assert result("shut_down")["final"]["power_w"] == 0.0
+    assert abs(result("shut_down")["final"]["power_w"]) < 1e-3
 
 
 def test_the_low_pressure_control_ends_both_pulls_of_the_pump_down() -> None:

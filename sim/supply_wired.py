@@ -1,0 +1,244 @@
+"""The supply of a rig with a wiring file: positions of switches and armatures go into the circuit, and what it gives comes back.
+
+The circuit is solved once for every move of a contact or change of supply; between two of them the motor's currents, and with them everything else, follow
+from the feed (``sim.feed``). Fans are quasi-steady: standing or turning, by the voltage across their winding, and a turning shaded-pole fan's air follows
+
+    speed = 1 - 0.13 (rated volts/volts)^2,  over its value at rated volts      (slip grows as the torque's voltage square falls; 13 % rated slip: common practice)
+"""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from sim import columns as c
+from sim.controls import Controls
+from sim.parts import motor
+from sim.plant import Plant
+from sim.rig import Rig
+from sim.rig_find import wiring_file
+from sim.supply import Coil, FanDrive, MotorState, PlainSupply, Supply
+from sim.surroundings import Surroundings
+from sim.switches import Selector
+from sim.tags import Setting
+from sim.wiring import Circuit, Wiring, load_wiring
+from sim.wiring.loads import Ammeter, Heater, ShadedPoleFan, Voltmeter
+from sim.wiring.machine import BimetalOverload, CurrentRelay
+from sim.wiring.state import BranchFault, Bridge, Charge, State
+from sim.wiring.switchgear import Contactor, ControlContact, Limiter, SelectorSwitch
+
+LIVE_SHARE = 0.1  # guess: of the rated voltage; what has less does nothing
+RATED_SLIP = (
+    0.13  # common practice: a loaded shaded-pole fan turns at 80 to 90 % of synchronous speed
+)
+ROUNDS = 4  # a fan that starts or stops moves the others' voltage by a fraction of a volt
+HEATER_OFF = 1e6  # factor on the heater's ohms at no watts
+
+
+@lru_cache(maxsize=8)
+def wiring_of(rig: Rig) -> Wiring:
+    """The wiring that a rig names. Raises InputError with every mistake in it."""
+    return load_wiring(wiring_file(Path(rig.folder), rig.wiring), rig)
+
+
+def mains_of(rig: Rig, rated: Surroundings) -> Surroundings:
+    """A rig's surroundings with the volts and hertz of its wiring."""
+    if not rig.wiring:
+        return rated
+    supply = wiring_of(rig).supply
+    return rated.changed({"supply_voltage_v": supply.volts_v, "supply_frequency_hz": supply.frequency_hz})  # fmt: skip
+
+
+def supply_of(
+    rig: Rig, plant: Plant, controls: Controls, commands: dict[str, Setting]
+) -> tuple[Supply, Plant]:
+    """The supply that a rig has, and the plant with its motor and its feed."""
+    if not rig.wiring:
+        return PlainSupply(rig, plant, controls, commands), plant
+    made = wiring_of(rig)
+    volts = sum(magnet.quantity == "volts" for magnet in made.magnets())
+    feed = np.zeros((c.FEED_FIXED + volts, 3), dtype=complex)
+    plant = plant._replace(motor=motor.row(made.motor), feed=feed)
+    return WiredSupply(rig, plant, controls, commands), plant
+
+
+class WiredSupply:
+    """A computed circuit. Its state is ``state``; ``port`` is its newest solution."""
+
+    def __init__(self, rig: Rig, plant: Plant, controls: Controls, commands: dict[str, Setting]) -> None:  # fmt: skip
+        self.wiring = wiring_of(rig)
+        self.circuit = Circuit(self.wiring)
+        self.state = self.circuit.rest()
+        self.plant, self.controls, self.commands = plant, controls, commands
+        made = self.wiring
+        self.contactor = f"{made.of_kind(Contactor)[0].tag}.main"
+        self.coils = tuple(self._coils())
+        self.names = self._names()
+        self.rated_fan_v = {(fan.tag, speed): self._rated_v(fan, speed) for fan in made.fans for speed in (1, 2)}  # fmt: skip
+        self._rows = np.zeros((0, 3), dtype=complex)
+        self._now = np.zeros(3, dtype=complex)
+
+    def _coils(self) -> list[Coil]:
+        found, row = [], c.FEED_FIXED
+        for name, magnet in self.circuit.magnets.items():
+            own = c.FEED_RELAY if magnet.quantity == "amps" else row
+            row += magnet.quantity == "volts"
+            found.append(Coil(name, own, magnet.pull_in, magnet.drop_out, magnet.delay_s))
+        return found
+
+    def _names(self) -> list[str]:
+        """What is sensed: the feed's rows from FEED_PANEL_V on, then fans and heaters."""
+        made = self.wiring
+        volt, amp = made.of_kind(Voltmeter)[0], made.of_kind(Ammeter)[0]
+        overload, relay = made.of_kind(BimetalOverload)[0], made.of_kind(CurrentRelay)[0]
+        names = [
+            f"volts:{volt.at('1')}:{volt.at('2')}",
+            f"amps:{amp.tag}",
+            f"volts:{overload.at('1')}:{relay.at('L')}",
+            f"amps:{overload.tag}",
+            f"magnet:{relay.tag}",
+            f"amps:{overload.tag}",
+        ]
+        names += [f"magnet:{coil.name}" for coil in self.coils if coil.row >= c.FEED_FIXED]
+        self.feed_rows = len(names)
+        for fan in made.fans:
+            names += [f"fan:{fan.tag}", f"amps:{fan.tag}", f"amps:{fan.tag}.tap"]
+        return names + [f"amps:{heater.tag}" for heater in made.of_kind(Heater)]
+
+    def _rated_v(self, fan: ShadedPoleFan, speed: int) -> float:
+        """Volts across its winding at rated supply on the low (1) or high (2) tap."""
+        winding = complex(fan.resistance_ohm, fan.reactance_ohm)
+        tap = complex(fan.tap_resistance_ohm, fan.tap_reactance_ohm) if speed == 1 else 0.0
+        return float(self.wiring.supply.volts_v * abs(winding / (winding + tap)))
+
+    # --- solving ---
+
+    def refresh(self, now: Surroundings, motor_now: MotorState) -> None:
+        """Positions into the circuit, and solve; again while a fan starts or stops."""
+        state = self.state
+        state.supply_v, state.hertz = now.supply_voltage_v, now.supply_frequency_hz
+        self._positions()
+        state.speed_rad_s, state.main_k, state.start_k = motor_now()
+        for _ in range(ROUNDS):
+            self.port = self.circuit.port(state)
+            self._rows = self.port.affine(self.names)
+            solved = self.port.solve()
+            self._now = np.array((1.0, solved.main_a, solved.start_a))
+            if not self._fans_move():
+                break
+
+    def _positions(self) -> None:
+        controls, state = self.controls, self.state
+        for device in self.wiring.devices:
+            if isinstance(device, SelectorSwitch) and isinstance(controls.switches.get(device.tag), Selector):  # fmt: skip
+                self.circuit.turn(state, device.tag, controls.position[device.tag])
+            elif isinstance(device, ControlContact | BimetalOverload):
+                state.closed[device.tag] = not controls.is_open(device.tag)
+            elif isinstance(device, Limiter):
+                box = controls.box()
+                state.closed[device.tag] = box is None or not controls.is_open(f"{box.tag}.limit")
+        self._heater()
+
+    def _heater(self) -> None:
+        """The regulator in front of the heater: a factor on its ohms, so that it gives what it is set to at rated volts."""
+        box = self.controls.box()
+        watts = float(self.commands[f"{box.tag}.watts"]) if box else 0.0
+        for heater in self.wiring.of_kind(Heater):
+            full = self.wiring.supply.volts_v**2 / heater.resistance_ohm
+            self.state.factor[f"{heater.tag}.ohm"] = full / watts if watts > full / HEATER_OFF else HEATER_OFF  # fmt: skip
+
+    def _sensed(self, name: str) -> complex:
+        return complex(self._rows[self.names.index(name)] @ self._now)
+
+    def _fans_move(self) -> bool:
+        moved = False
+        for fan in self.wiring.fans:
+            turning = self.state.fan_turning[fan.tag]
+            volts = abs(self._sensed(f"fan:{fan.tag}"))
+            goes = volts > (fan.stall_v if turning else fan.start_v)
+            self.state.fan_turning[fan.tag] = goes
+            moved = moved or goes != turning
+        return moved
+
+    # --- what the bench asks ---
+
+    def powered(self) -> bool:
+        """Has the panel's voltmeter anything to show?"""
+        return abs(self._sensed(self.names[0])) > LIVE_SHARE * self.wiring.supply.volts_v
+
+    def fan(self, tag: str) -> FanDrive:
+        """By the voltage across its winding, and by which tap feeds it."""
+        fan = self.wiring.device(tag)
+        assert isinstance(fan, ShadedPoleFan)
+        winding_a, tap_a = abs(self._sensed(f"amps:{tag}")), abs(self._sensed(f"amps:{tag}.tap"))
+        watts = winding_a**2 * (fan.resistance_ohm if self.state.fan_turning[tag] else fan.stalled_resistance_ohm)  # fmt: skip
+        watts += tap_a**2 * fan.tap_resistance_ohm
+        if not self.state.fan_turning[tag]:
+            return FanDrive(0.0, 1.0, watts)
+        speed = 1 if tap_a > 0.5 * winding_a else 2
+        volts, rated = abs(self._sensed(f"fan:{tag}")), self.rated_fan_v[tag, speed]
+        share = (1.0 - RATED_SLIP * (rated / volts) ** 2) / (1.0 - RATED_SLIP)
+        return FanDrive(float(speed), max(share, 0.0), watts)
+
+    def energised(self, part: str) -> bool:
+        """Is its armature in?"""
+        return self.state.seated.get(part, False)
+
+    def contactor_closed(self) -> bool:
+        """Is its main contact closed?"""
+        return self.state.closed[self.contactor]
+
+    def motor_on(self) -> bool:
+        """Has the main winding voltage across it?"""
+        across = self.port.open_v[0] - self.port.impedance[0] @ self._now[1:]
+        return bool(abs(across) > LIVE_SHARE * self.wiring.supply.volts_v)
+
+    def heater_w(self) -> float:
+        """Joule heat of the heaters."""
+        total = 0.0
+        for heater in self.wiring.of_kind(Heater):
+            amps = abs(self._sensed(f"amps:{heater.tag}"))
+            total += amps**2 * heater.resistance_ohm * self.state.factor[f"{heater.tag}.ohm"]
+        return total
+
+    def seat(self, name: str, seated: bool) -> None:
+        """Move an armature and its contacts."""
+        self.circuit.seat(self.state, name, seated)
+
+    @property
+    def seated(self) -> frozenset[str]:
+        """Coils whose armature is in."""
+        return frozenset(name for name, is_in in self.state.seated.items() if is_in)
+
+    @property
+    def motor(self) -> motor.SinglePhaseMotor:
+        """The motor's values on this supply."""
+        return self.wiring.motor
+
+    def write(self) -> None:
+        """The newest solution as the plant's feed."""
+        feed, port = self.plant.feed, self.port
+        feed[c.FEED_MAIN] = port.open_v[0], -port.impedance[0, 0], -port.impedance[0, 1]
+        feed[c.FEED_START] = port.open_v[1], -port.impedance[1, 0], -port.impedance[1, 1]
+        feed[c.FEED_PANEL_V :] = self._rows[: self.feed_rows]
+
+    def frozen(self) -> dict[str, Any]:
+        """The circuit's state."""
+        return asdict(self.state)
+
+    def thawed(self, values: dict[str, Any]) -> None:
+        """The circuit's state, solved again for what is asked of it."""
+        values = dict(values)
+        values["faults"] = {name: BranchFault(*fault) for name, fault in values["faults"].items()}
+        values["bridges"] = [Bridge(*bridge) for bridge in values["bridges"]]
+        values["charge"] = {name: Charge(*charge) for name, charge in values["charge"].items()}
+        self.state = State(**values)
+        s = self.state
+        self.port = self.circuit.port(s)
+        self._rows = self.port.affine(self.names)
+        solved = self.port.solve()
+        self._now = np.array((1.0, solved.main_a, solved.start_a))
