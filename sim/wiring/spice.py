@@ -70,7 +70,7 @@ class _Writer:
             values.append(("l", shape.reactance_ohm * self.k / self.omega))
         if not isinf(shape.farad):
             values.append(("c", shape.farad))
-        nodes = [a, *(f"{name}_{i}" for i in range(1, len(values))), b]
+        nodes = [a, *(f"mid{i}_{name}" for i in range(1, len(values))), b]
         return [
             f"{letter}_{name} {nodes[i]} {nodes[i + 1]} {value:.15g}"
             for i, (letter, value) in enumerate(values)
@@ -78,7 +78,7 @@ class _Writer:
 
     def _branch(self, tag: str) -> list[str]:
         branch, name = self.circuit.branch(tag), plain(tag)
-        a, b, inside = node_name(branch.a), node_name(branch.b), f"{name}_in"
+        a, b, inside = node_name(branch.a), node_name(branch.b), f"mid_{name}"
         made = [f"{ammeter(tag)} {a} {inside} 0"]
         shape, fault = self.circuit.shape(self.state, tag), self.state.faults.get(tag)
         if fault is None:

@@ -69,6 +69,15 @@ def _fault(branch: str, kind: str, ohm: float | None = None) -> Change:
     return lambda c, s: c.apply_fault(s, branch, kind, ohm)  # type: ignore[arg-type]
 
 
+def wire(c: Circuit, a: str, b: str) -> str:
+    """Tag of the wire between two terminals."""
+    return next(w.tag for w in c.wiring.wires if {w.a, w.b} == {a, b})
+
+
+def _lead(a: str, b: str, kind: str, ohm: float | None = None) -> Change:
+    return lambda c, s: c.apply_fault(s, wire(c, a, b), kind, ohm)  # type: ignore[arg-type]
+
+
 def _bridge(a: str, b: str, ohm: float) -> Change:
     return lambda c, s: c.apply_bridge(s, a, b, ohm)
 
@@ -149,10 +158,10 @@ STATES: tuple[tuple[str, Callable[[Circuit], State], tuple[Change, ...]], ...] =
     ("low supply, locked", locked, (_supply(0.79),)),
     ("high supply", running, (_supply(1.1),)),
     ("slow supply", running, (_supply(1.0, 0.95),)),
-    ("neutral open at the rail", running, (_fault("W12", "open"),)),
-    ("coil neutral open", called, (_fault("W37", "open"),)),
-    ("solenoid neutral open, heating", running, (_turn("HS-5", "heating"), _fault("W45", "open"))),
-    ("rusty joint at the motor", locked, (_fault("W57", "series", 5.0),)),
+    ("neutral open at the rail", running, (_lead("HS-1.4", "N.1", "open"),)),
+    ("coil neutral open", called, (_lead("K1.A2", "N.1", "open"),)),
+    ("neutral of both coils open", running, (_lead("XV-2.A2", "N.1", "open"),)),
+    ("rusty joint at the motor", locked, (_lead("F1.2", "M1.C", "series", 5.0),)),
     ("start winding open", called, (_fault("M1.start", "open"), _contact("K2.start", True))),
     ("main winding open", called, (_fault("M1.main", "open"),)),
     ("start capacitor open", called, (_fault("C1", "open"), _contact("K2.start", True))),
@@ -163,7 +172,7 @@ STATES: tuple[tuple[str, Callable[[Circuit], State], tuple[Change, ...]], ...] =
     ("contactor coil rusty", called, (_fault("K1.coil", "series", 300.0),)),
     ("solenoid coil shorted", panel_on, (_turn("HS-6", "on"), _fault("XV-1", "short", 0.5))),
     ("winding grounded", running, (_bridge("M1.S", "M1.PE", 1000.0),)),
-    ("earth open, winding grounded", running, (_fault("W14", "open"), _bridge("M1.R", "M1.PE", 500.0))),
+    ("earth open, winding grounded", running, (_lead("X1.6", "PE.1", "open"), _bridge("M1.R", "M1.PE", 500.0))),
     ("fan wire feeds the contactor", panel_on, (_bridge("FAN-A.1", "K1.A1", 0.01),)),
     ("dead short", panel_on, (_bridge("L.1", "N.1", 0.01),)),
     ("compressor ahead of its switch", called, (_turn("HS-4", "off"),)),
