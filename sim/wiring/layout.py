@@ -11,6 +11,7 @@ from sim.errors import InputError
 from sim.parts import motor
 from sim.record import did_you_mean
 from sim.wiring.branch import Branch, Impedance, Magnet
+from sim.wiring.joined import incoming
 from sim.wiring.netlist import EARTH, LINE, NEUTRAL, SUPPLY, Wiring
 
 Row = NDArray[np.float64]
@@ -71,12 +72,13 @@ class Layout:
 
     def _strays(self) -> list[Stray]:
         table, found = self.wiring.table, []
+        apart = incoming(self.wiring)
         for terminal in self.terminals:
             if terminal.startswith(f"{SUPPLY}.") or terminal == table.chassis:
                 continue
             leak = 1.0 / table.insulation_ohm
             found.append(Stray(terminal, table.chassis, leak, table.stray_farad))
-            if terminal != table.harness:
+            if terminal != table.harness and terminal not in apart:
                 found.append(Stray(terminal, table.harness, 0.0, table.coupling_farad))
         return [*found, Stray(table.chassis, EARTH, 1.0 / CHASSIS_OHM, CHASSIS_FARAD)]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from sim.errors import InputError
 from sim.parts.fan import Fan
@@ -20,7 +20,7 @@ from sim.wiring.check import check_wiring
 from sim.wiring.device import Device
 from sim.wiring.kinds import KINDS
 from sim.wiring.machine import HermeticMotor
-from sim.wiring.netlist import Supply, Wire, Wiring, WiringTable
+from sim.wiring.netlist import SUPPLY, Supply, Wire, Wiring, WiringTable
 from sim.wiring.switchgear import SelectorContact, SelectorSwitch
 
 TABLES = ("wiring", "supply", "device", "wire")
@@ -36,7 +36,7 @@ def load_wiring(path: Path, rig: Rig) -> Wiring:
     table, supply = single(reader, WiringTable, "wiring"), single(reader, Supply, "supply")
     devices = _devices(reader, rig)
     wires = _wires(reader)
-    if table is not None and supply is not None:
+    if _unique(reader, devices, wires) and table is not None and supply is not None:
         made = Wiring(
             path=path,
             table=table,
@@ -51,6 +51,20 @@ def load_wiring(path: Path, rig: Rig) -> Wiring:
         unique = set(reader.mistakes)
         raise InputError(sorted(unique, key=lambda m: (m.file, m.line, m.what)))
     return made
+
+
+def _unique(
+    reader: Reader, devices: list[tuple[Key, Device]], wires: list[tuple[Key, Wire]]
+) -> bool:
+    """One tag, one thing."""
+    seen = {SUPPLY}
+    before = len(reader.mistakes)
+    for path, thing in (*devices, *wires):
+        tag = cast(Device | Wire, thing).tag
+        if tag in seen:
+            reader.wrong((*path, "tag"), f"the tag {tag} is given twice.", "Give each its own tag.")
+        seen.add(tag)
+    return len(reader.mistakes) == before
 
 
 def _wires(reader: Reader) -> list[tuple[Key, Wire]]:

@@ -107,7 +107,7 @@ class Port:
         speed = state.speed_rad_s if speed_rad_s is None else speed_rad_s
         main, start = main_k or state.main_k, start_k or state.start_k
         motor = windings.impedance(self.circuit.row, state.hertz, speed, main, start)
-        currents = np.linalg.solve(motor + self.impedance, self.open_v).astype(complex)
+        currents = np.linalg.solve(motor + self.impedance, self.open_v).astype(np.complex128)
         return Solution(self, motor, currents, speed, main)
 
 
