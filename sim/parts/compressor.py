@@ -26,16 +26,18 @@ Heat paths beside the process: head gas to shell wall ``head_heat``; winding to 
 node's wall. A compressor at rest leaks back through its valves and past its piston: ``rest_leak``, a flow from head to shell that carries h2.
 
 Oil: bearings and piston shear films of oil, whose torque is proportional to the viscosity (Petroff); a share d is dry or mixed friction and keeps. Viscosity
-over temperature is Walther's law, in Vogel's form because that costs one exponential. T_00 is the shell temperature for which T_0 is stated. Refrigerant dissolved in
-the oil, which thins it, is left out: most is dissolved in a cold machine that has stood under pressure, so the friction of its first minutes comes out too high.
+over temperature is Walther's law, in Vogel's form because that costs one exponential. T_00 is the shell temperature for which T_0 is stated. Refrigerant
+dissolved in the oil, which thins it, is left out: most is dissolved in a cold machine that has stood under pressure, so that the friction of its first minutes
+comes out too high.
 
 Standing rotor: all resisting torque is multiplied by w/sqrt(w^2 + w_b^2), so that a motor that cannot overcome it creeps below w_b (2 rad/s) and counts as
 standing, without any switch. Against pressure the first stroke has to pass the peak of the crank torque, 0.4 V (p2 - p1) (the crank radius times piston area
 is V/2, and the peak stands where sin is near 0.8); the peak fades as exp(-(w/w_k)^2), w_k the speed whose energy carries the rotor over it.
 
 Sources: clearance term W. F. Stoecker, J. W. Jones, Refrigeration and Air Conditioning, 2nd ed., ch. 11; heating, isentropic process and loss torque of constant
-plus proportional part after E. Winandy, C. Saavedra O., J. Lebrun, Int. J. Thermal Sciences 41 (2002) 147-157; viscosity ASTM D341, grade ISO 3448; Petroff's
-law of a journal bearing G. W. Stachowiak, A. W. Batchelor, Engineering Tribology, ch. 4, and any book on machine elements; leak and creep laws are our own.
+plus proportional part after E. Winandy, C. Saavedra O., J. Lebrun, Int. J. Thermal Sciences 41 (2002) 147-157; viscosity ASTM D341, grade ISO 3448;
+Petroff's law of a journal bearing G. W. Stachowiak, A. W. Batchelor, Engineering Tribology, ch. 4 (from memory), and any book on machine elements; leak
+and creep laws are our own.
 Range: 1 to 20 cm3, pressure ratio up to the one where clearance stops delivery, -50 to 20 degC evaporating, any liquid share (a slug is only counted here);
 oil at -10 to 120 degC. With oil colder than that the motor cannot turn the machine, where a real one, with refrigerant in its oil, sometimes still would.
 Over 300 lines because equations, columns and process of one cylinder are read together.
