@@ -95,7 +95,7 @@ class _Balance:
     def parts(self, x: Floats) -> tuple[tuple[float, ...], tuple[float, ...], float]:
         """compress(...), motor_state(...) and the enthalpy of the head at x."""
         s, fl = self.stand, self.fl
-        speed, winding, _, gas, head = x
+        speed, winding, wall, gas, head = x
         rho1, h1 = _enthalpy(fl, s.suction_pressure_pa, gas)
         rho2, h2 = _enthalpy(fl, s.discharge_pressure_pa, head)
         work = compressor.compress(
@@ -112,6 +112,7 @@ class _Balance:
             s.discharge_pressure_pa,
             head,
             rho2,
+            wall,
             speed,
         )
         drive = motor.motor_state(self.motor, s.voltage_v, s.frequency_hz, speed, winding, 0)

@@ -181,6 +181,7 @@ def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
         b[P_P],
         b[P_T],
         rho_b,
+        y[pl.size[SIZE_W] + pl.machine_i[2]],
         y[state],
     )[5]
 

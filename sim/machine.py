@@ -131,6 +131,7 @@ def machine(
         Ph[P_P],
         Ph[P_T],
         rho_h,
+        wall_t,
         speed,
     )
     back = compressor.rest_leak(pl.machine, pl.wear, Ps[P_P], Ph[P_P], rho_h, speed)

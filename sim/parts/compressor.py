@@ -14,7 +14,8 @@ compressed, and pushed through the discharge valve into the ``head`` node. Plain
     m      = V f lam (1 - worn - r) [(1-y) rho_i + y rho_L] sqrt(g)  +  blow-through
     r      = (leaked volume)/(V f lam),  leaked mass = A_leak sqrt(2 rho2 dp*)       discharge valve: head gas comes back at h2 and takes room
     T_ind  = V lam w (1 - worn (1 - g))/2pi                                          gas returned to the shell before delivery costs the share g of its work
-    T      = T_ind + T_0 + a T_ind + standing                                        friction: constant, and proportional to load
+    T      = T_ind + T_0 [d + (1-d) nu(T_oil)/nu(T_00)] + a T_ind + standing         friction: without load, and proportional to load
+    nu     ~ exp(B/(T_oil - C))                                                      oil, as warm as the shell's wall
 
 A leaking discharge valve therefore costs flow and no power (the volume compressed is the same), worn pumping costs flow and less than its share of power:
 neither makes a more efficient machine. When p1 > p2 both valves stand open and gas blows through (``blow-through``).
@@ -24,13 +25,21 @@ Books: head energy gains m h_in + gas_power, shell energy loses m h_in, the shel
 Heat paths beside the process: head gas to shell wall ``head_heat``; winding to gas and wall are the motor's; shell wall to shell gas and to the room are the
 node's wall. A compressor at rest leaks back through its valves and past its piston: ``rest_leak``, a flow from head to shell that carries h2.
 
+Oil: bearings and piston shear films of oil, whose torque is proportional to the viscosity (Petroff); a share d is dry or mixed friction and keeps. Viscosity
+over temperature is Walther's law, in Vogel's form because that costs one exponential. T_00 is the shell temperature for which T_0 is stated. Refrigerant
+dissolved in the oil, which thins it, is left out: most is dissolved in a cold machine that has stood under pressure, so that the friction of its first minutes
+comes out too high.
+
 Standing rotor: all resisting torque is multiplied by w/sqrt(w^2 + w_b^2), so that a motor that cannot overcome it creeps below w_b (2 rad/s) and counts as
 standing, without any switch. Against pressure the first stroke has to pass the peak of the crank torque, 0.4 V (p2 - p1) (the crank radius times piston area
 is V/2, and the peak stands where sin is near 0.8); the peak fades as exp(-(w/w_k)^2), w_k the speed whose energy carries the rotor over it.
 
 Sources: clearance term W. F. Stoecker, J. W. Jones, Refrigeration and Air Conditioning, 2nd ed., ch. 11; heating, isentropic process and loss torque of constant
-plus proportional part after E. Winandy, C. Saavedra O., J. Lebrun, Int. J. Thermal Sciences 41 (2002) 147-157; leak and creep laws are our own.
-Range: 1 to 20 cm3, pressure ratio up to the one where clearance stops delivery, -50 to 20 degC evaporating, any liquid share (a slug is only counted here).
+plus proportional part after E. Winandy, C. Saavedra O., J. Lebrun, Int. J. Thermal Sciences 41 (2002) 147-157; viscosity ASTM D341, grade ISO 3448;
+Petroff's law of a journal bearing G. W. Stachowiak, A. W. Batchelor, Engineering Tribology, ch. 4 (from memory), and any book on machine elements; leak
+and creep laws are our own.
+Range: 1 to 20 cm3, pressure ratio up to the one where clearance stops delivery, -50 to 20 degC evaporating, any liquid share (a slug is only counted here);
+oil at -10 to 120 degC. With oil colder than that the motor cannot turn the machine, where a real one, with refrigerant in its oil, sometimes still would.
 Over 300 lines because equations, columns and process of one cylinder are read together.
 """
 
@@ -69,6 +78,8 @@ LEAK_CORNER_PA = 2000.0  # guess: laminar below this difference
 REED_OPEN_PA = 3000.0  # guess: a reed valve is fully lifted at a few kPa
 LIQUID_LOW = 0.25  # guess: the intake stands above the lower quarter of the shell
 LIQUID_HIGH = 0.65  # guess: and is drowned when two thirds are full
+OIL_SLOPE_K = 861.94  # own arithmetic: Vogel's form through Walther's line of an ISO VG 32 oil,
+OIL_ZERO_K = 170.26  # 32 mm2/s at 40 and 5.4 at 100 degC (viscosity index 100); within 3 % from -10 to 120 degC
 CREEP_RAD_S = 2.0  # guess: below it (0.5 % of full speed) the rotor counts as standing
 PEAK_TORQUE = 0.4  # crank geometry: V/2 times the sine of the crank angle where delivery begins
 
@@ -80,7 +91,9 @@ PEAK_TORQUE = 0.4  # crank geometry: V/2 times the sine of the crank angle where
     C_DISCHARGE_AREA,
     C_HEATING,
     C_EFFICIENCY,
-    C_FRICTION,
+    C_FRICTION_DRY,
+    C_FRICTION_OIL,
+    C_FRICTION_STATED,
     C_FRICTION_LOAD,
     C_SEAT_LEAK,
     C_PISTON_LEAK,
@@ -88,8 +101,8 @@ PEAK_TORQUE = 0.4  # crank geometry: V/2 times the sine of the crank angle where
     C_ENTRAINED,
     C_CARRY_SPEED,
     C_HEAD_TO_SHELL,
-) = range(15)
-C_COLUMNS = 15
+) = range(17)
+C_COLUMNS = 17
 
 # wear, the array that faults write
 WEAR_DISCHARGE_LEAK = 0  # m2, leak area of the discharge valve
@@ -113,6 +126,8 @@ class ReciprocatingCompressor(Part):
         "suction_heating_w_k": (0.0, 5.0),
         "compression_efficiency": (0.7, 1.0),
         "friction_torque_n_m": (0.0, 0.3),
+        "friction_dry_share": (0.0, 1.0),
+        "friction_stated_k": (263.15, 393.15),
         "friction_load_share": (0.0, 0.3),
         "discharge_seat_leak_m2": (0.0, 0.2e-6),
         "piston_leak_area_m2": (0.0, 0.2e-6),
@@ -134,6 +149,10 @@ class ReciprocatingCompressor(Part):
     compression_efficiency: float
     """Isentropic over real work between the valves: heat exchange with the cylinder wall."""
     friction_torque_n_m: float
+    """Without load, with the shell at ``friction_stated_k``."""
+    friction_dry_share: float
+    """Part of ``friction_torque_n_m`` that does not follow the oil's viscosity."""
+    friction_stated_k: float
     friction_load_share: float
     """Part of the indicated torque that is lost in bearings and piston."""
     discharge_seat_leak_m2: float = 0.0
@@ -160,7 +179,9 @@ def row(part: ReciprocatingCompressor) -> Row:
     values[C_DISCHARGE_AREA] = part.discharge_valve_area_m2
     values[C_HEATING] = part.suction_heating_w_k
     values[C_EFFICIENCY] = part.compression_efficiency
-    values[C_FRICTION] = part.friction_torque_n_m
+    values[C_FRICTION_DRY] = part.friction_torque_n_m * part.friction_dry_share
+    values[C_FRICTION_OIL] = part.friction_torque_n_m * (1.0 - part.friction_dry_share)
+    values[C_FRICTION_STATED] = part.friction_stated_k
     values[C_FRICTION_LOAD] = part.friction_load_share
     values[C_SEAT_LEAK] = part.discharge_seat_leak_m2
     values[C_PISTON_LEAK] = part.piston_leak_area_m2
@@ -169,6 +190,12 @@ def row(part: ReciprocatingCompressor) -> Row:
     values[C_CARRY_SPEED] = part.carry_over_speed_rad_s
     values[C_HEAD_TO_SHELL] = part.head_to_shell_w_k
     return values
+
+
+@compiled
+def viscosity_ratio(oil_k: float, stated_k: float) -> float:
+    """Viscosity of the oil over that at ``stated_k``."""
+    return exp(OIL_SLOPE_K * (1.0 / (oil_k - OIL_ZERO_K) - 1.0 / (stated_k - OIL_ZERO_K)))
 
 
 @compiled
@@ -284,12 +311,14 @@ def compress(
     p2: float,
     t2: float,
     rho2: float,
+    oil_k: float,
     omega: float,
 ) -> tuple[float, float, float, float, float, float]:
     """Flow (kg/s), h_in (J/kg), gas_power (W), torque (N m), friction_w (W), liquid_in (kg/s).
 
-    Properties 1 are the shell node's as ``fluid_kernel.state`` gives them, 2 the head node's (density of the mixture). h_in is what the flow carries out of the
-    shell; the head gains flow h_in + gas_power. liquid_in is the liquid part of the flow: a slug breaks valves, the bench decides when.
+    Properties 1 are the shell node's as ``fluid_kernel.state`` gives them, 2 the head node's (density of the mixture); the oil is as warm as the
+    shell's wall. h_in is what the flow carries out of the shell; the head gains flow h_in + gas_power. liquid_in is the liquid part of the flow: a slug breaks
+    valves, the bench decides when.
     """
     still = standing(omega)
     frequency = omega * still / (2.0 * pi)
@@ -319,7 +348,9 @@ def compress(
     indicated = volume * lam * work * (1.0 - worn * (1.0 - row[C_WORN_WORK])) / (2.0 * pi)
     fade = omega / row[C_CARRY_SPEED]
     peak = softplus_sqrt(PEAK_TORQUE * volume * (p2 - p1) - indicated, 1e-3)
-    friction = row[C_FRICTION] + row[C_FRICTION_LOAD] * indicated + peak * exp(-fade * fade)
+    oil = viscosity_ratio(oil_k, row[C_FRICTION_STATED])
+    unloaded = row[C_FRICTION_DRY] + row[C_FRICTION_OIL] * oil
+    friction = unloaded + row[C_FRICTION_LOAD] * indicated + peak * exp(-fade * fade)
     gas_power = still * indicated * omega
     friction_w = still * friction * omega
     return flow, h_in, gas_power, still * (indicated + friction), friction_w, flow * wet

@@ -242,7 +242,7 @@ class Placed:
         head = self.fluid.vapour_at(p_head, head_t)
         flow, _, gas_power, load, friction, _ = self.laws.compress(
             self.cylinder, self.fluid, np.zeros(compressor.WEAR_COLUMNS), shell.p, shell.T, 1.0,
-            shell.rho, shell.rho, shell.h, shell.h, p_head, head_t, head.rho, speed,
+            shell.rho, shell.rho, shell.h, shell.h, p_head, head_t, head.rho, wall_t, speed,
         )  # fmt: skip
         around = self.rig.surroundings
         torque, _, _, losses, _ = motor.motor_state(

@@ -112,7 +112,9 @@ def test_the_valve_decides_how_long_it_takes_and_the_wall_where_it_ends() -> Non
 
 # --- the baths ------------------------------------------------------------------------------------
 # Five numbers of the rig were fitted to run B1 (tests/data/measured/fit_baths.py); B2 is foretold. Its start was not noted, so it begins where its first
-# reading, at a minute, is met. Reached: baths 1.5 K, low side 0.25 bar. Not reached, and why: see the two expected failures.
+# reading, at a minute, is met. Reached: baths 1.5 K, low side 0.25 bar, power 9.4 %. Not reached, and why: see the expected failure. Of the power's misses the
+# largest are the machine's first minutes (its shell boils dry then and is coldest; R12 dissolved in the oil, which would thin it, is left out) and the readings
+# up to minute 14, before the wattmeter fell by 10 W from one minute to the next in both runs; computed power falls steadily.
 
 
 @pytest.fixture(scope="module")
@@ -169,13 +171,12 @@ def test_the_foretold_high_side_lies_between_the_two_runs(foretold: Any) -> None
     assert (computed[inside, 2] < seen[inside, 2] + 0.5).all()
 
 
-@pytest.mark.xfail(strict=True, reason="up to 16 % low: B1 and B2 themselves are 10 to 18 % apart")
+@pytest.mark.xfail(strict=True, reason="up to 15 % low: B1 and B2 themselves are 10 to 18 % apart")
 def test_the_high_side_is_foretold_within_six_per_cent(foretold: Any) -> None:
     computed, seen = foretold
     assert np.abs(computed / seen - 1.0)[:, 2].max() < 0.06
 
 
-@pytest.mark.xfail(strict=True, reason="19 % low at first, 14 % high at last: measured power falls while the lift grows, as a cold machine's oil warms; friction here is constant")  # fmt: skip
 def test_the_power_is_foretold_within_ten_per_cent(foretold: Any) -> None:
     computed, seen = foretold
     assert np.abs(computed / seen - 1.0)[:, 4].max() < 0.10
@@ -184,7 +185,6 @@ def test_the_power_is_foretold_within_ten_per_cent(foretold: Any) -> None:
 def test_the_mean_power_is_foretold_within_five_per_cent(foretold: Any) -> None:
     computed, seen = foretold
     assert computed[:, 4].mean() == pytest.approx(seen[:, 4].mean(), rel=0.05)
-    assert np.abs(computed / seen - 1.0)[:, 4].max() < 0.20
 
 
 def values_in_the_rig() -> Floats:

@@ -37,6 +37,20 @@ def first(bench: Bench, since: float, tag: str) -> float | None:
     return next((e.time_s - since for e in bench.events if e.tag == tag and e.time_s > since), None)
 
 
+def test_a_cold_machine_takes_more_power_than_a_warm_one() -> None:
+    """Its oil is thick: watts and amps fall over the first hour although both pressures, and with them the work on the gas, still creep up."""
+    cold = Bench(load_rig("fennick_bench"))
+    line_up(cold, "thermostatic")
+    cold.advance(300.0)
+    early: dict[str, Any] = cold.readings()
+    late: dict[str, Any] = warm("thermostatic").readings()
+    assert early["shell_temperature_k"] < late["shell_temperature_k"] - 15.0
+    for reading in ("suction_pressure_pa", "discharge_pressure_pa"):
+        assert early[reading] < late[reading]
+    assert 1.02 < early["compressor_power_w"] / late["compressor_power_w"] < 1.15
+    assert early["current_a"] > late["current_a"]
+
+
 @pytest.mark.parametrize("factor", [0.8, 1.2])
 @pytest.mark.parametrize(
     "reading", ["liquid_flow_kg_s", "suction_pressure_pa", "discharge_pressure_pa"]
