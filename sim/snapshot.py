@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from sim import columns as c
 from sim.events import Event
 from sim.tags import Setting
+from sim.wiring.now import CircuitNow
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -41,6 +42,8 @@ class Snapshot:
     events: tuple[Event, ...]
     running: bool
     tripped: Mapping[str, bool]
+    circuit: CircuitNow | None
+    """The wiring; None on a rig without one."""
 
 
 def snapshot_of(bench: Bench) -> Snapshot:
@@ -80,4 +83,5 @@ def snapshot_of(bench: Bench) -> Snapshot:
         tuple(bench.events),
         bool(readings.get("compressor_speed_rpm", 0.0)),
         MappingProxyType(bench.controls.tripped()),
+        bench.supply.now(complex(bench.watch.current[0]), complex(bench.watch.current[1])),
     )

@@ -21,6 +21,7 @@ from sim.plant import Plant
 from sim.rig import Rig
 from sim.surroundings import Surroundings
 from sim.tags import Setting
+from sim.wiring.now import CircuitNow
 
 FAN_POWER_FACTOR = (
     0.6  # common practice: shaded-pole fan motors run at a power factor of 0.5 to 0.65
@@ -94,6 +95,9 @@ class Supply(Protocol):
     def write(self) -> None:
         """Put the feed into the plant."""
 
+    def now(self, main_a: complex, start_a: complex) -> CircuitNow | None:
+        """The circuit with these winding currents, for a screen; None without a wiring."""
+
     def frozen(self) -> dict[str, Any]:
         """What is remembered, for a save (plain JSON values)."""
 
@@ -161,6 +165,10 @@ class PlainSupply:
     def seat(self, name: str, seated: bool) -> None:
         """The start relay."""
         self.seated = self.seated | {name} if seated else self.seated - {name}
+
+    def now(self, main_a: complex, start_a: complex) -> CircuitNow | None:
+        """Nothing to draw."""
+        return None
 
     def frozen(self) -> dict[str, Any]:
         """The armatures."""

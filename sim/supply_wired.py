@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.controls import Controls
@@ -28,6 +29,7 @@ from sim.tags import Setting
 from sim.wiring import Circuit, Wiring, load_wiring
 from sim.wiring.loads import Ammeter, Heater, ShadedPoleFan, Voltmeter
 from sim.wiring.machine import BimetalOverload, CurrentRelay
+from sim.wiring.now import CircuitNow, circuit_now, loading
 from sim.wiring.state import BranchFault, Bridge, Charge, State
 from sim.wiring.switchgear import Contactor, ControlContact, Limiter, SelectorSwitch
 
@@ -81,6 +83,7 @@ class WiredSupply:
         self.rated_fan_v = {(fan.tag, speed): self._rated_v(fan, speed) for fan in made.fans for speed in (1, 2)}  # fmt: skip
         self._rows = np.zeros((0, 3), dtype=complex)
         self._now = np.zeros(3, dtype=complex)
+        self._share: NDArray[np.complex128] | None = None
 
     def _coils(self) -> list[Coil]:
         found, row = [], c.FEED_FIXED
@@ -124,12 +127,16 @@ class WiredSupply:
         self._positions()
         state.speed_rad_s, state.main_k, state.start_k = motor_now()
         for _ in range(ROUNDS):
-            self.port = self.circuit.port(state)
-            self._rows = self.port.affine(self.names)
-            solved = self.port.solve()
-            self._now = np.array((1.0, solved.main_a, solved.start_a))
+            self._solve()
             if not self._fans_move():
                 break
+
+    def _solve(self) -> None:
+        self.port = self.circuit.port(self.state)
+        self._share = None
+        self._rows = self.port.affine(self.names)
+        solved = self.port.solve()
+        self._now = np.array((1.0, solved.main_a, solved.start_a))
 
     def _positions(self) -> None:
         controls, state = self.controls, self.state
@@ -226,6 +233,12 @@ class WiredSupply:
         feed[c.FEED_START] = port.open_v[1], -port.impedance[1, 0], -port.impedance[1, 1]
         feed[c.FEED_PANEL_V :] = self._rows[: self.feed_rows]
 
+    def now(self, main_a: complex, start_a: complex) -> CircuitNow:
+        """The circuit with these winding currents, for a screen."""
+        if self._share is None:
+            self._share = loading(self.port)
+        return circuit_now(self.port, self._share, main_a, start_a)
+
     def frozen(self) -> dict[str, Any]:
         """The circuit's state."""
         return asdict(self.state)
@@ -237,8 +250,4 @@ class WiredSupply:
         values["bridges"] = [Bridge(*bridge) for bridge in values["bridges"]]
         values["charge"] = {name: Charge(*charge) for name, charge in values["charge"].items()}
         self.state = State(**values)
-        s = self.state
-        self.port = self.circuit.port(s)
-        self._rows = self.port.affine(self.names)
-        solved = self.port.solve()
-        self._now = np.array((1.0, solved.main_a, solved.start_a))
+        self._solve()

@@ -148,7 +148,9 @@ def test_the_emergency_stop_takes_the_supply_from_everything(running: Bench) -> 
     running.set("HS-0", "pressed")
     running.advance(5.0)
     r = running.readings()
-    assert float(r["voltage_v"]) < 0.01  # what strays couple into a dead rail with a voltmeter on it
+    assert (
+        float(r["voltage_v"]) < 0.01
+    )  # what strays couple into a dead rail with a voltmeter on it
     assert abs(float(r["power_w"])) < 1e-3
     assert r["compressor_speed_rpm"] == 0.0
 
