@@ -11,12 +11,19 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sim.rig import Rig
-from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Switch, Thermostat
+from sim.switches import (
+    EMERGENCY_STOP,
+    MAIN_SWITCH,
+    HighPressureTrip,
+    LoadBox,
+    LowPressureControl,
+    Selector,
+    Switch,
+    Thermostat,
+)
 
 BOX_LIMIT_K = 328.15  # guess: 55 degC, the warmest surroundings EN 378-2 reckons with; electric heaters in closed boxes carry such a limiter (common practice)
 BOX_LIMIT_DIFFERENCE_K = 10.0  # common practice: a bimetal limiter closes again 10 to 20 K lower
-EMERGENCY_STOP, MAIN_SWITCH = "HS-0", "HS-1"
-"""Tags that every rig with a panel uses for these two."""
 
 
 @dataclass

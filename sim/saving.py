@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 FORMAT = 2
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
-LATER = {"arm", "armature", "stall_check", "charge_step", "ramp_step"}
+LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "ramp_step"}
 """What can be put off to a later tick."""
 PLANT = (
     "node",

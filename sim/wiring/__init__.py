@@ -5,11 +5,21 @@ Phasors are rms values, angles from the supply's open-circuit voltage; a current
 """
 
 from sim.wiring.circuit import Circuit
-from sim.wiring.load import load_wiring
+from sim.wiring.load import load_wiring, wiring_of
 from sim.wiring.multimeter import Multimeter
 from sim.wiring.netlist import Wiring
 from sim.wiring.solution import Port, Solution
 from sim.wiring.spice import deck
 from sim.wiring.state import State
 
-__all__ = ["Circuit", "Multimeter", "Port", "Solution", "State", "Wiring", "deck", "load_wiring"]
+__all__ = [
+    "Circuit",
+    "Multimeter",
+    "Port",
+    "Solution",
+    "State",
+    "Wiring",
+    "deck",
+    "load_wiring",
+    "wiring_of",
+]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, cast
 
@@ -14,6 +15,7 @@ from sim.parts.solenoid_valve import SolenoidValve
 from sim.record import Reader, did_you_mean, unknown_key
 from sim.rig import Rig
 from sim.rig_draft import called, entries, kind_of, single
+from sim.rig_find import wiring_file
 from sim.switches import Selector
 from sim.tomlfile import Key, read_toml
 from sim.wiring.check import check_wiring
@@ -24,6 +26,12 @@ from sim.wiring.netlist import SUPPLY, Supply, Wire, Wiring, WiringTable
 from sim.wiring.switchgear import SelectorContact, SelectorSwitch
 
 TABLES = ("wiring", "supply", "device", "wire")
+
+
+@lru_cache(maxsize=8)
+def wiring_of(rig: Rig) -> Wiring:
+    """The wiring that a rig names. Raises InputError with every mistake in it."""
+    return load_wiring(wiring_file(Path(rig.folder), rig.wiring), rig)
 
 
 def load_wiring(path: Path, rig: Rig) -> Wiring:
