@@ -7,6 +7,7 @@ from math import inf
 import pytest
 
 from sim.cautions import all_cautions
+from sim.errors import InputError
 from sim.wiring import Circuit, Multimeter, State
 from sim.wiring.direct import contacts_moved
 from sim.wiring.display import FUNCTIONS, Display
@@ -185,6 +186,25 @@ def test_continuity_beeps_on_a_closed_contact_and_not_on_a_coil() -> None:
 def test_direct_volts_of_a_live_panel_are_none() -> None:
     c = circuit("120v")
     assert METER.dc_volts(c.solve(running(c)), "L.1", "N.1", 0.0).value == 0.0
+
+
+@pytest.mark.parametrize("mode", FUNCTIONS)
+def test_every_mode_can_be_asked_for_by_its_name(mode: str) -> None:
+    c = circuit("120v")
+    solution, lead = c.solve(charged(c)), [wire(c, "JI-1.2", "L.1")]
+    made = METER.measure(mode, solution, ("K1.A1", "K1.A2"), lead, 100.0)
+    assert made.mode == mode
+    direct = {"ohms": METER.ohms, "continuity": METER.continuity, "farads": METER.farads, "dc-volts": METER.dc_volts}  # fmt: skip
+    if mode in direct:
+        assert made == direct[mode](solution, "K1.A1", "K1.A2", 100.0)
+
+
+def test_a_measurement_without_its_probes_or_its_clamp_is_refused() -> None:
+    c = circuit("120v")
+    solution = c.solve(c.rest())
+    for mode, between, around in (("volts", ("L.1",), ()), ("watts", ("L.1", "N.1"), ()), ("amps", (), ()), ("lumens", ("L.1", "N.1"), ())):  # fmt: skip
+        with pytest.raises(InputError):
+            METER.measure(mode, solution, between, around)
 
 
 def test_peak_hold_keeps_the_inrush() -> None:
