@@ -18,20 +18,19 @@ import numpy as np
 from sim import columns as c
 from sim import course, integrate
 from sim.controls import Controls
-from sim.electrical import ElectricalFault
+from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, apply_faults, insert, remove
 from sim.filling import standing_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
-from sim.layout import Layout
 from sim.ledger import ledger_of, stores
 from sim.mains import mains_of, supply_of
 from sim.network import build_plant
 from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
-from sim.probing import Measured, Probing
+from sim.probing import Probing
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
 from sim.surround import Appliance
@@ -39,6 +38,7 @@ from sim.surroundings import NAMES, SurroundingsTable
 from sim.switches import EMERGENCY_STOP
 from sim.tags import Setting, TagInfo, checked, tags_of
 from sim.watching import Watching
+from sim.wiring.multimeter import Reading as MeterReading
 
 if TYPE_CHECKING:
     from sim.snapshot import Snapshot
@@ -324,19 +324,14 @@ class Bench:
         remove(self, name)
         self.apply()
 
-    def insert_electrical(self, fault: ElectricalFault) -> None:
-        """Let a fault of the wiring set in. Raises InputError for what cannot be, and on a rig without a wiring."""
-        self.happenings.electrical().insert(fault)
-        self.apply()
+    @property
+    def wiring(self) -> Electrician:
+        """Who works at the wiring: faults, the meter, a SPICE deck. Raises InputError on a rig without one."""
+        return self.happenings.electrical()
 
-    def remove_electrical(self, name: str) -> None:
-        """Take a fault of the wiring away, by its name. Raises InputError when it is not there."""
-        self.happenings.electrical().remove(name)
-        self.apply()
-
-    def measure(self, probing: Probing) -> Measured:
+    def measure(self, probing: Probing) -> MeterReading:
         """Put the meter somewhere and read it. Changes nothing. Raises InputError for a place that does not exist."""
-        return self.happenings.electrical().measure(probing)
+        return self.wiring.measure(probing)
 
     def repair(self, tag: str) -> None:
         """Mend what was damaged on a part. Raises InputError when nothing is."""
@@ -396,6 +391,3 @@ class Bench:
     def motor(self) -> SinglePhaseMotor | None:
         """The compressor motor's parameters on this supply."""
         return self.supply.motor
-
-
-__all__ = ["Bench", "Layout"]

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import get_args
+from typing import TYPE_CHECKING
 
 from sim.errors import InputError
-from sim.wiring import Circuit, State
-from sim.wiring.state import BranchFault, FaultKind
+from sim.wiring.state import FAULT_KINDS, BranchFault
 
-KINDS: tuple[str, ...] = get_args(FaultKind)
+if TYPE_CHECKING:
+    from sim.wiring import Circuit, State
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -40,9 +40,9 @@ class ElectricalFault:
         if [bool(self.branch), bool(self.bridge), bool(self.value)].count(True) != 1:
             raise InputError("an electrical fault names a branch, a bridge or a value, and only one of them.")  # fmt: skip
         if self.branch:
-            if self.state not in KINDS:
-                raise InputError(f"state of {self.branch} is {self.state!r}; it can be {', '.join(KINDS)}.")  # fmt: skip
-            circuit.apply_fault(state, self.branch, self.state, self.ohm)  # type: ignore[arg-type]
+            if self.state not in FAULT_KINDS:
+                raise InputError(f"state of {self.branch} is {self.state!r}; it can be {', '.join(FAULT_KINDS)}.")  # fmt: skip
+            circuit.apply_fault(state, self.branch, self.state, self.ohm)
         elif self.bridge:
             if len(self.bridge) != 2:
                 raise InputError("a bridge lies between two terminals.")

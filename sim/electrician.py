@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from sim.acts import Acts
 from sim.electrical import ElectricalFault
 from sim.errors import InputError
-from sim.probing import Measured, Probing
+from sim.probing import Probing
 from sim.protection import Protection
 from sim.supply_wired import WiredSupply
 from sim.wiring.machine import HermeticMotor
 from sim.wiring.multimeter import Multimeter, Reading
-from sim.wiring.solution import Solution
+from sim.wiring.spice import deck
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -34,6 +34,7 @@ class Electrician:
         fault.put_on(self.supply.circuit, self.supply.state.copy())
         self.supply.electrical[fault.name] = fault
         self.bench.note(fault.branch or fault.value or fault.bridge[0], "fault", f"{fault.name}.")
+        self.bench.apply()
 
     def remove(self, name: str) -> None:
         """Take it away. Raises InputError."""
@@ -41,17 +42,25 @@ class Electrician:
             raise InputError(f"the electrical fault {name!r} is not present.")
         fault = self.supply.electrical.pop(name)
         self.bench.note(fault.branch or fault.value or fault.bridge[0], "fault", f"{name} has been removed.")  # fmt: skip
+        self.bench.apply()
 
     # --- the meter ---
 
-    def measure(self, probing: Probing) -> Measured:
+    def measure(self, probing: Probing) -> Reading:
         """Read the meter now. Raises InputError."""
         for key, sentence in probing.mistakes():
             raise InputError(f"{key}: {sentence}.")
         self.reachable(probing)
         solution = self.supply.solution(self.bench.motor_state())
-        r = self.read(probing, solution)
-        return Measured(r.mode, r.value, r.shown, r.refusal, r.would_have, r.cautions)
+        if probing.leads_zeroed:
+            self.meter.zero_leads()
+        return self.meter.measure(probing.mode, solution, probing.between, probing.around, self.bench.time_s)  # fmt: skip
+
+    def deck(self) -> str:
+        """The circuit now, for a circuit simulator."""
+        state = self.supply.state.copy()
+        state.speed_rad_s, state.main_k, state.start_k = self.bench.motor_state()
+        return deck(self.supply.circuit, state)
 
     def reachable(self, probing: Probing) -> None:
         """The hermetic terminals lie under their cover. Raises InputError."""
@@ -59,28 +68,3 @@ class Electrician:
             under = {machine.at(pin) for pin in ("C", "R", "S")}
             if under & set(probing.between) and self.bench.commands[f"{machine.tag}.cover"] != "open":  # fmt: skip
                 raise InputError(f"the terminals of {machine.tag} are under their cover; measure at the other end of their leads, on the panel.")  # fmt: skip
-
-    def read(self, probing: Probing, solution: Solution) -> Reading:
-        """The reading of this mode."""
-        meter, now, between, around = self.meter, self.bench.time_s, probing.between, probing.around
-        if probing.leads_zeroed:
-            meter.zero_leads()
-        if probing.mode == "amps":
-            return meter.amps(solution, around)
-        a, b = between
-        match probing.mode:
-            case "volts":
-                return meter.volts(solution, a, b)
-            case "volts-low-impedance":
-                return meter.volts(solution, a, b, low_impedance=True)
-            case "dc-volts":
-                return meter.dc_volts(solution, a, b, now)
-            case "ohms":
-                return meter.ohms(solution, a, b, now)
-            case "continuity":
-                return meter.continuity(solution, a, b, now)
-            case "farads":
-                return meter.farads(solution, a, b, now)
-            case "watts":
-                return meter.watts(solution, a, b, around)
-        return meter.power_factor(solution, a, b, around)

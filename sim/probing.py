@@ -1,20 +1,11 @@
-"""What a meter is asked: its mode, where its probes stand and what lies in its jaws; and its answer."""
+"""What a meter is asked: its mode, where its probes stand and what lies in its jaws."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-MODES = (
-    "volts",
-    "volts-low-impedance",
-    "dc-volts",
-    "ohms",
-    "continuity",
-    "farads",
-    "amps",
-    "watts",
-    "power-factor",
-)
+from sim.wiring.display import FUNCTIONS
+
 CLAMP_ONLY = ("amps",)
 PROBES_AND_CLAMP = ("watts", "power-factor")
 
@@ -32,8 +23,8 @@ class Probing:
 
     def mistakes(self) -> list[tuple[str, str]]:
         """Every (field, sentence) that is wrong with it, the wiring aside."""
-        if self.mode not in MODES:
-            return [("mode", f"a meter has no mode {self.mode!r}; it has {', '.join(MODES)}")]
+        if self.mode not in FUNCTIONS:
+            return [("mode", f"a meter has no mode {self.mode!r}; it has {', '.join(FUNCTIONS)}")]
         wrong = []
         if self.mode in CLAMP_ONLY:
             if self.between:
@@ -46,17 +37,3 @@ class Probing:
         elif self.around:
             wrong.append(("around", f"{self.mode} is read with the probes alone"))
         return wrong
-
-
-@dataclass(frozen=True)
-class Measured:
-    """What the meter says. ``value`` is true, in SI; ``shown`` is its display."""
-
-    mode: str
-    value: float
-    shown: str
-    refusal: str = ""
-    would_have: str = ""
-    """What would have happened to a real meter and a person."""
-    cautions: tuple[str, ...] = ()
-    """Ids in rigs/cautions.toml."""

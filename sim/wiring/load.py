@@ -172,13 +172,14 @@ def _motor(
         reader.wrong((*path, "rated"), "rated must be a table.", "Write it as [device.rated].")
         return device
     allowed = {f.name for f in fields(part)} - {"tag"}
+    before = len(reader.mistakes)
     for key, value in raw.items():
         where = (*path, "rated", key)
         if key not in allowed:
             reader.wrong(where, *unknown_key(key, value, allowed, f"{device.tag}, rated"))
         elif isinstance(value, bool) or not isinstance(value, int | float):
             reader.wrong(where, f"{device.tag}: {key} must be a number.", f"Correct {key}.")
-    if any(m for m in reader.mistakes if m.what.startswith(device.tag)):
+    if len(reader.mistakes) > before:
         return device
     given = {key: int(value) if key == "poles" else float(value) for key, value in raw.items()}
     part = replace(part, **given)  # type: ignore[arg-type]

@@ -14,6 +14,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -56,7 +57,7 @@ def parse(raw: str) -> dict[str, complex]:
     head, _, body = raw.partition("Values:")
     names = re.findall(r"^\s*\d+\s+(\S+)\s+(?:voltage|current|frequency)", head, re.MULTILINE)
     values = [line.split()[-1].split(",") for line in body.splitlines() if "," in line]
-    # the frequency's imaginary part is never set by ngspice and may be anything, even no number
+    # split, not matched: ngspice may leave the frequency with an imaginary part that is no number
     assert len(names) == len(values), "ngspice wrote a file that we do not understand"
     pairs = zip(names, values, strict=True)
     return {
@@ -74,7 +75,8 @@ def stored(name: str) -> dict[str, Phasors]:
 def rebuild() -> None:
     """Run ngspice on every state of both wirings and keep what it says."""
     for name in NAMES:
-        wired, kept = circuit(name), {}
+        wired = circuit(name)
+        kept: dict[str, Any] = {}
         for title, state in states(wired):
             kept[f"{title}|volts"], kept[f"{title}|amps"] = run(wired, state)
         np.savez_compressed(DATA / f"ngspice_{name}.npz", **kept)
