@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields, replace
 from functools import lru_cache
 from pathlib import Path
@@ -26,6 +27,7 @@ from sim.wiring.netlist import SUPPLY, Supply, Wire, Wiring, WiringTable
 from sim.wiring.switchgear import SelectorContact, SelectorSwitch
 
 TABLES = ("wiring", "supply", "device", "wire")
+TAG = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
 
 
 @lru_cache(maxsize=8)
@@ -64,13 +66,16 @@ def load_wiring(path: Path, rig: Rig) -> Wiring:
 def _unique(
     reader: Reader, devices: list[tuple[Key, Device]], wires: list[tuple[Key, Wire]]
 ) -> bool:
-    """One tag, one thing."""
+    """One tag, one thing; a dot in it would make a branch or a terminal of it."""
     seen = {SUPPLY}
     before = len(reader.mistakes)
     for path, thing in (*devices, *wires):
         tag = cast(Device | Wire, thing).tag
         if tag in seen:
             reader.wrong((*path, "tag"), f"the tag {tag} is given twice.", "Give each its own tag.")
+        if not TAG.fullmatch(tag):
+            what = f"{tag!r} is no tag."
+            reader.wrong((*path, "tag"), what, "Write letters, digits and hyphens, as in HS-2.")
         seen.add(tag)
     return len(reader.mistakes) == before
 
@@ -141,7 +146,7 @@ def _selector(
         what = f"selector {device.tag}: it has no contacts."
         reader.wrong(path, what, "Add [[device.contact]] tables with name, pins and closed_in.")
         return device
-    contacts = []
+    contacts: list[SelectorContact] = []
     switch = next((s for s in rig.switches if s.tag == device.tag), None)
     choices = switch.choices if isinstance(switch, Selector) else None
     for i in range(len(raw)):
@@ -149,6 +154,9 @@ def _selector(
         made = reader.read(SelectorContact, where, f"selector {device.tag}, contact {i + 1}")
         if made is None:
             continue
+        if made.name in [other.name for other in contacts]:
+            what = f"selector {device.tag}: the contact {made.name} is given twice."
+            reader.wrong((*where, "name"), what, "Give each contact its own name.")
         contacts.append(made)
         for position in made.closed_in:
             if choices is not None and position not in choices:
@@ -183,7 +191,8 @@ def _motor(
         return device
     given = {key: int(value) if key == "poles" else float(value) for key, value in raw.items()}
     part = replace(part, **given)  # type: ignore[arg-type]
-    for key, sentence in part.check():
+    faults = part.check()
+    for key, sentence in faults:
         where = (*path, "rated", key) if key in raw else (*path, "part")
         reader.wrong(where, f"{device.tag}: {sentence}.", f"Correct {key}.")
-    return replace(device, rated=part)
+    return device if faults else replace(device, rated=part)

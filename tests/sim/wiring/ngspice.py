@@ -1,4 +1,4 @@
-"""Every state of ``states.py`` through ngspice, and its answers kept in tests/data/wiring/ngspice_*.npz.
+"""Every state of ``states.py`` through ngspice, and its answers kept in tests/data/wiring/ngspice_*.
 
 ngspice is a circuit simulator of its own making (Debian package ngspice). To rebuild the stored answers:
 
@@ -7,6 +7,7 @@ ngspice is a circuit simulator of its own making (Debian package ngspice). To re
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -22,6 +23,7 @@ from numpy.typing import NDArray
 from sim.wiring import Circuit, State, deck
 from sim.wiring.netlist import EARTH
 from sim.wiring.spice import ammeter, node_name
+from tests.sim.wiring.start import time_domain
 from tests.sim.wiring.states import NAMES, circuit, states
 
 DATA = Path(__file__).parents[2] / "data" / "wiring"
@@ -81,6 +83,8 @@ def rebuild() -> None:
             kept[f"{title}|volts"], kept[f"{title}|amps"] = run(wired, state)
         np.savez_compressed(DATA / f"ngspice_{name}.npz", **kept)
         print(f"{name}: {len(kept) // 2} states", file=sys.stderr)
+    starts = {name: time_domain(name)._asdict() for name in NAMES}
+    (DATA / "ngspice_start.json").write_text(json.dumps(starts, indent=1) + "\n")
 
 
 if __name__ == "__main__":

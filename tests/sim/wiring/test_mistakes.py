@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import re
 from pathlib import Path
 
@@ -180,6 +181,9 @@ def test_a_wiring_without_a_motor_is_named(tmp_path: Path) -> None:
         ("volts_v = 120.0", "volts_v = 230.0", "M1 is made for 120 V"),
         ('part = "M1-motor"', 'part = "M2-motor"', "Did you mean M1-motor?"),
         ('chassis = "PE.1"', 'chassis = "PE.2"', "chassis: there is no terminal PE.2"),
+        ('harness = "L.1"', 'harness = "PE.1"', "are the same terminal"),
+        ('name = "low"', 'name = "high"', "the contact high is given twice"),
+        ('tag = "W7"', 'tag = "K1.main"', "is no tag"),
         ('kind = "plug"', 'kind = "plugg"', "Did you mean plug?"),
         ('tag = "TS-1"', 'tag = "TS-9"', "the rig has no control of this tag. Did you mean TS-1?"),
         ('tag = "FAN-B"', 'tag = "FAN-C"', "the rig has no fan of this tag"),
@@ -206,3 +210,26 @@ def test_all_mistakes_come_at_once(tmp_path: Path) -> None:
     found = mistakes(tmp_path, text)
     assert len(found) >= 3
     assert [line for line, _ in found] == sorted(line for line, _ in found)
+
+
+GARBAGE = ('"x"', "-1", "0", "1e9", "true", "[]", "{}", '["A1"]', '"PE.1"', '"é\\n"')
+
+
+@pytest.mark.parametrize("count", [60, pytest.param(3000, marks=pytest.mark.full)])
+def test_whatever_is_typed_ends_in_a_wiring_or_in_mistakes(tmp_path: Path, count: int, seed: int) -> None:  # fmt: skip
+    """A line lost, a line doubled, a value replaced by anything: never another kind of error."""
+    dice, path = random.Random(seed), tmp_path / "wiring.toml"
+    found: list[InputError] = []
+    for _ in range(count):
+        lines = wiring_file(dice.choice(("120v", "230v"))).read_text(encoding="utf-8").splitlines()
+        at = dice.choice([i for i, line in enumerate(lines) if line and not line.startswith("#")])
+        key, equals, _ = lines[at].partition("=")
+        garbled = [f"{key}= {dice.choice(GARBAGE)}"] if equals else []
+        lines[at : at + 1] = dice.choice(([], [lines[at]] * 2, garbled))
+        path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+        try:
+            load_wiring(path, RIG)
+        except InputError as error:
+            found.append(error)
+    assert found
+    assert all(error.mistakes for error in found)
