@@ -79,6 +79,8 @@ class Happenings:
         controls = self.bench.controls
         controls.open_contacts.add(tag)
         switch = controls.switches.get(tag)
+        if tag in controls.stuck:
+            return  # it moves, and its contact does not
         if isinstance(switch, HighPressureTrip):
             controls.open_contacts.discard(tag)
             controls.latched.add(tag)
@@ -93,6 +95,8 @@ class Happenings:
     def closed(self, tag: str) -> None:
         """A control or protector closes its contact again by itself."""
         self.bench.controls.open_contacts.discard(tag)
+        if tag in self.bench.controls.stuck:
+            return
         self.bench.note(tag, "contact", f"{tag} has closed its contact again.")
 
     def lifted(self, tag: str) -> None:
@@ -254,7 +258,7 @@ class Happenings:
         closed = bench.supply.contactor_closed()
         if closed != self.was_closed:
             self.was_closed = closed
-            bench.note("K1", "contact", f"Contactor {'closes' if closed else 'opens'}.")
+            self.magnets.contactor(closed)
         on = bench.supply.motor_on()
         if on and not self.was_on:
             bench.later(STALL_AFTER_S, "stall_check")

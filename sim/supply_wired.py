@@ -134,6 +134,7 @@ class WiredSupply:
     def _positions(self) -> None:
         controls, state = self.controls, self.state
         compose(self.circuit, state, self.all_faults(), self.lifted(), self.jumper())
+        controls.stuck = {name for name, one in state.faults.items() if one.kind == "stuck-closed"}
         for device in self.wiring.devices:
             if isinstance(device, SelectorSwitch) and isinstance(controls.switches.get(device.tag), Selector):  # fmt: skip
                 self.circuit.turn(state, device.tag, controls.position[device.tag])

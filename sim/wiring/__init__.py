@@ -12,17 +12,31 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from sim.wiring.circuit import Circuit
     from sim.wiring.load import load_wiring, wiring_of
+    from sim.wiring.multimeter import Multimeter
     from sim.wiring.netlist import Wiring
     from sim.wiring.solution import Port, Solution
+    from sim.wiring.spice import deck
     from sim.wiring.state import State
 
-__all__ = ["Circuit", "Port", "Solution", "State", "Wiring", "load_wiring", "wiring_of"]
+__all__ = [
+    "Circuit",
+    "Multimeter",
+    "Port",
+    "Solution",
+    "State",
+    "Wiring",
+    "deck",
+    "load_wiring",
+    "wiring_of",
+]
 HOMES = {
     "Circuit": "circuit",
+    "Multimeter": "multimeter",
     "Port": "solution",
     "Solution": "solution",
     "State": "state",
     "Wiring": "netlist",
+    "deck": "spice",
     "load_wiring": "load",
     "wiring_of": "load",
 }
