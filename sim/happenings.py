@@ -219,7 +219,7 @@ class Happenings:
             raise InputError(f"nothing on {tag} is damaged.")
         for key in found:
             del self.damage[key]
-        if tag == bench.machine_tag:
+        if tag.partition(".")[0] == bench.machine_tag:
             if self.wired is not None:
                 self.wired.supply.burnt.clear()
             for which in WINDINGS:
