@@ -232,7 +232,7 @@ class Runner:
     def _obey(self, order: Order) -> None:
         if isinstance(order, Begin):
             self._open(order)
-            self._publish(applied=order.number)
+            self.latest = replace(self.latest, number=self.latest.number + 1, applied=order.number)
             return
         if order.pace is not None:
             self._set_pace(order.pace)
@@ -251,22 +251,15 @@ class Runner:
 
     def _open(self, begin: Begin) -> None:
         self._bench = None
-        self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, preparing=Preparing())  # fmt: skip
+        self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, reached=float(begin.first_pace))  # fmt: skip
         try:
             opened = self._opener(begin, self._progress)
             self._bench = opened.bench
             self.latest = replace(self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded, tags=tuple(opened.bench.tags()))  # fmt: skip
-            self._first_step(begin.first_pace)
+            self._reckon_from_now(begin.first_pace)
+            self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)
         except Exception as error:  # a rig that cannot be opened is told, not thrown
             self._fail(error)
-
-    def _first_step(self, pace: int) -> None:
-        """The first step compiles whatever is not in the cache yet, which can take most of a minute: it belongs to the preparation."""
-        self._publish(preparing=Preparing("compiling the plant's equations for this machine"))
-        if pace and not self._advance(SHORTEST_SLICE_S * pace):
-            return
-        self._reckon_from_now(pace)
-        self._publish(stage=Stage.RUNNING if pace else Stage.HELD, reached=float(pace))
 
     def _progress(self, text: str, share: float | None = None) -> None:
         report = self.latest

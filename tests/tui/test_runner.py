@@ -10,7 +10,7 @@ import pytest
 
 from tests.tui.fake_bench import FakeBench, fake_chart
 from tui.orders import Begin, Pace, SetTag
-from tui.runner import MOST_DEBT_S, Opened, Runner, Stage
+from tui.runner import MOST_DEBT_S, Opened, Progress, Runner, Stage
 
 LATE_S = 0.3
 """A busy test machine may be this late without the plant being to blame."""
@@ -42,10 +42,14 @@ class Desk:
         self.slowness, self.stall_s, self.broken = 0.0, 0.0, False
         self._advance = self.bench.advance
         self.bench.advance = self.advance  # type: ignore[method-assign]
-        opened = Opened(self.bench, fake_chart())
-        self.runner = Runner(lambda begin, progress: opened, Begin(first_pace=0), clock=self.clock, patience_s=patience_s)  # fmt: skip
+        self.runner = Runner(self.open, Begin(first_pace=0), clock=self.clock, patience_s=patience_s)  # fmt: skip
         self.runner.start()
         wait_for(lambda: self.runner.take().stage is Stage.HELD)
+
+    def open(self, begin: Begin, progress: Progress) -> Opened:
+        if begin.load is not None:
+            raise OSError("no such file")
+        return Opened(self.bench, fake_chart())
 
     def advance(self, seconds: float) -> None:
         if self.broken:
@@ -160,5 +164,13 @@ def test_a_failure_is_a_report_and_one_can_begin_again(desk: Desk) -> None:
     assert desk.runner.latest.failure == "no step"
     assert "Traceback" in desk.runner.latest.detail
     desk.broken = False
+    desk.runner.send(Begin())
+    wait_for(lambda: desk.runner.take().stage is Stage.RUNNING)
+
+
+def test_a_bench_that_cannot_be_opened_is_told_and_another_can_be_opened(desk: Desk) -> None:
+    number = desk.runner.send(Begin(load="nothing.rime"))
+    wait_for(lambda: desk.runner.take().applied == number)
+    assert (desk.runner.latest.stage, desk.runner.latest.failure) == (Stage.FAILED, "no such file")
     desk.runner.send(Begin())
     wait_for(lambda: desk.runner.take().stage is Stage.RUNNING)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -53,10 +54,21 @@ def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str])
 
 
 def prepare(on_progress: Callable[[float, str], None]) -> None:
-    """Build whatever the first start would build."""
-    from sim.prepare import prepare as build
+    """Build whatever the first start would build, by opening the bench as it would."""
+    from tui.opening import open_plant
+    from tui.orders import Begin
 
-    build(on_progress)
+    def told(what: str, share: float | None = None) -> None:
+        on_progress(share or 0.0, what)
+
+    open_plant(Begin(), told)
+
+
+def remove_old_kernels() -> int:
+    """Remove what earlier versions have compiled, if it is old. Returns the bytes freed."""
+    from sim.prepare import remove_old_kernels as remove
+
+    return remove(time.time())
 
 
 def open_screen(
