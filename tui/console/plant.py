@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +20,15 @@ def rig(name: str) -> Rig:
 def rig_near(name: str, folder: Path) -> Rig:
     """A rig by name or path, as a file in ``folder`` names it."""
     return load_rig(name, near=folder)
+
+
+def drawn_names(of: Rig) -> dict[str, Collection[str]]:
+    """Nodes, links and tags that a drawing of a rig may name."""
+    from sim.network import build_plant
+
+    layout = build_plant(of)[1]
+    machines = [part.tag for part in of.parts if part.kind.endswith("compressor")]
+    return {"nodes": list(layout.nodes), "links": [*layout.links, *machines], "tags": of.tags}
 
 
 def start_bench(of: Rig, start: Start) -> BenchLike:
