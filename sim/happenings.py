@@ -149,7 +149,7 @@ class Happenings:
             np.argmax(np.maximum(t - self.bench.watch.limits[0], self.bench.watch.limits[1] - t))
         )
         name = next(n for n, i in self.bench.layout.nodes.items() if i == k)
-        text = f"beyond-tables: {name.replace('_', ' ')} at {t[k] - 273.15:.0f} degC is outside the property tables; numbers are a continuation from here."  # fmt: skip
+        text = f"beyond-tables: {name.replace('_', ' ')} at {t[k] - 273.15:.0f} °C is outside the property tables; numbers are a continuation from here."  # fmt: skip
         self.bench.warnings.append(text)
         self.bench.note(name, "beyond-tables", text)
 

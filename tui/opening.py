@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import inspect
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -14,6 +13,7 @@ from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
 
 if TYPE_CHECKING:
+    from sim.bench import Bench as SimBench
     from sim.fluid_columns import FluidTables
 
 ROWS = 120
@@ -26,28 +26,27 @@ MOST_SUPERHEAT_K = 120.0
 def open_plant(begin: Begin, progress: Progress) -> Opened:
     """A bench as ``begin`` asks for it, the chart of its fluid, the spaces that its valves shut in."""
     progress("loading the model", None)
-    from sim import session
+    from sim.prepare import counted, first_step
 
+    with counted(progress):
+        bench = _bench(begin, progress)
+        first_step(bench)
+        rig = bench.rig
+        guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
+        return Opened(cast(Bench, bench), chart_of(rig.fluid_name), spaces_of(rig), guarded)
+
+
+def _bench(begin: Begin, progress: Progress) -> SimBench:
+    """The bench of a file, or a new one with only the options that were given: the session knows the defaults."""
     if begin.load is not None:
-        from sim.bench import Bench as SimBench
+        from sim.bench import Bench as SavedBench
 
         progress("loading the saved bench", None)
-        bench = cast(Bench, SimBench.load(begin.load))
-    else:
-        bench = _opened(session.open_bench, begin, progress)
-    progress("drawing the fluid's chart", None)
-    rig = bench.rig
-    guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
-    return Opened(bench, chart_of(rig.fluid_name), spaces_of(rig), guarded)
+        return SavedBench.load(begin.load)
+    from sim.session import open_bench
 
-
-def _opened(open_bench: object, begin: Begin, progress: Progress) -> Bench:
-    """Only the options that were given: the session knows the defaults."""
-    options: dict[str, object] = {"start": begin.start}
-    options |= {name: value for name, value in (("device", begin.device), ("room_c", begin.room_c)) if value is not None}  # fmt: skip
-    if "progress" in inspect.signature(open_bench).parameters:  # type: ignore[arg-type]
-        options["progress"] = progress
-    return cast(Bench, open_bench(begin.rig, **options))  # type: ignore[operator]
+    options = {name: value for name, value in (("device", begin.device), ("room_c", begin.room_c)) if value is not None}  # fmt: skip
+    return open_bench(begin.rig, begin.start, progress=progress, **options)  # type: ignore[arg-type]
 
 
 def chart_of(name: str) -> FluidChart:
