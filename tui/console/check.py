@@ -85,9 +85,12 @@ def check_path(path: Path | str) -> list[Mistake]:
         if isinstance(path, str) or path.name == "rig.toml":
             rig = plant.rig(str(path))
             _caution(rig)
-            drawings = sorted(find_rig(str(path)).folder.glob("drawing_*.toml"))
-            return [mistake for one in drawings for mistake in drawing_mistakes(one, rig)]
+            folder = find_rig(str(path)).folder
+            found = [m for one in sorted(folder.glob("drawing_*.toml")) for m in drawing_mistakes(one, rig)]  # fmt: skip
+            return found + [m for one in sorted(folder.glob("wiring_*.toml")) for m in plant.wiring_mistakes(one, rig)]  # fmt: skip
         document = read_toml(path)
+        if "wiring" in document.values and "supply" in document.values:
+            return plant.wiring_mistakes(path, plant.rig(str(path.parent)))
         if "drawing" in document.values:
             return drawing_mistakes(path, plant.rig(str(path.parent)))
         if "caution" in document.values:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from sim.errors import InputError, Mistake
 from sim.rig import Rig, load_rig
 from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
@@ -60,6 +61,17 @@ def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str])
 
     report: dict[str, Any] = steady_report(of, device=device, mode=mode, settings=settings)
     return report
+
+
+def wiring_mistakes(path: Path, of: Rig) -> list[Mistake]:
+    """Every mistake in a wiring file of a rig."""
+    from sim.wiring import load_wiring
+
+    try:
+        load_wiring(path, of)
+    except InputError as error:
+        return error.mistakes
+    return []
 
 
 def deck(of: Rig, sheet: RunSheet, at_s: float, on_progress: Callable[[float], None]) -> str:
