@@ -7,6 +7,7 @@ from collections.abc import Callable
 import pytest
 
 from sim import Bench
+from sim.cautions import all_cautions
 from sim.errors import InputError
 from sim.probing import Probing
 from sim.rig import Rig
@@ -83,10 +84,16 @@ def bridge_the_trip(bench: Bench) -> None:
     bench.set("jumper.2", "PSHH-1.2")
 
 
-@pytest.mark.parametrize("act", [lift_live, open_cover, bridge_the_trip])
-def test_what_can_hurt_is_a_violation_on_a_live_panel(live: Bench, act: Callable[[Bench], None]) -> None:  # fmt: skip
+@pytest.mark.parametrize(
+    ("act", "caution"),
+    [(lift_live, "isolate"), (open_cover, "terminals"), (bridge_the_trip, "protective")],
+)
+def test_what_can_hurt_is_a_violation_on_a_live_panel_and_carries_its_caution(
+    live: Bench, act: Callable[[Bench], None], caution: str
+) -> None:
     act(live)
-    assert "violation" in {kind for _, kind in kinds(live)}
+    said = [event.text for event in live.events if event.kind == "violation"]
+    assert any(all_cautions()[caution].text in text for text in said)
 
 
 @pytest.mark.parametrize("act", [lift_live, open_cover])
@@ -122,3 +129,16 @@ def test_a_lifted_lead_stops_what_it_fed_and_put_back_feeds_it_again(live: Bench
     live.set("W23", "connected")
     live.advance(1.0)
     assert live.supply.fan("FAN-B").speed == 1.0
+
+
+def test_proving_dead_is_on_record(live: Bench) -> None:
+    """Tester on a known supply, every pole, the tester again (EN 50110-1)."""
+    for tag, value in (("HS-4", "off"), ("HS-1", "off"), ("HS-1.lock", "locked")):
+        live.set(tag, value)
+    live.advance(5.0)
+    known, poles = ("HS-1.1", "HS-1.3"), (("L.1", "N.1"), ("L.1", "PE.1"), ("N.1", "PE.1"))
+    shown = [live.wiring.record(Probing(mode="volts", between=pair)).value for pair in (known, *poles, known)]  # fmt: skip
+    assert shown[0] > 110.0
+    assert max(shown[1:4]) < 1.0
+    assert shown[4] > 110.0
+    assert sum(event.tag == "meter" for event in live.events) == 5
