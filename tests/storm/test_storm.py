@@ -202,7 +202,7 @@ class Storm:
             self.wait(2.0)
         acts = [self.move_something, self.weather, self.fault, self.reverse, self.shut_in, self.chatter]  # fmt: skip
         while self.operations < end:
-            act = self.rng.choice(6, p=[0.74, 0.07, 0.06, 0.08, 0.03, 0.02])
+            act = self.rng.choice(6, p=[0.70, 0.07, 0.06, 0.08, 0.06, 0.03])
             acts[int(act)]()
             self.wait(float(self.rng.choice([0.05, 1.0, 5.0, 20.0], p=[0.1, 0.3, 0.4, 0.2])))
 
