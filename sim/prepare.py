@@ -9,24 +9,30 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
 from numpy import interp
 
 from sim.bench import Bench
+from sim.columns import P_P
 from sim.compiled import cache_folder, numba
+from sim.errors import InputError
+from sim.fluid_kernel import SAT_HL, SAT_HV
+from sim.measure import View
+from sim.switches import MAIN_SWITCH
 
-DONE, SHARE = (
-    (0, 200, 216, 237, 250),
-    (0.0, 0.45, 0.64, 0.84, 1.0),
-)  # measured; a check counts them anew
+# measured on a machine without a cache; a check measures anew
+DONE = (0, 200, 216, 235, 254, 255, 268)
+SHARE = (0.0, 0.41, 0.51, 0.66, 0.85, 0.95, 1.0)
 """Functions that are done, and the share of the whole time that they took: the last ones, which hold all others, are the largest."""
 MOST_SHARE = 0.99
 """What is compiled is not yet ready."""
 COMPILING = "compiling the plant's equations for this machine"
 FIRST_STEP_S = 1.0
+BESIDE_J_KG = 1e4
+"""A little beside the saturation lines."""
 KERNELS = re.compile(r"kernels-[0-9a-f]{16}")
 KEPT_DAYS = 30.0
 """Another environment or an older copy on the same machine may still want its kernels."""
@@ -60,10 +66,17 @@ def counted(progress: Progress) -> Iterator[None]:
 
 
 def first_step(bench: Bench) -> None:
-    """Let a copy of a bench take a step and be looked at, so that whatever this needs is compiled; the bench stays as it is. Raises PlantError."""
+    """Let a copy of a bench take a step and be looked at, so that whatever a run needs is compiled; the bench stays as it is. Raises PlantError."""
     copy = bench.fork()
+    with suppress(InputError):  # a rig without the switch, or one that is locked off
+        copy.set(MAIN_SWITCH, "on")  # a dead panel's meters compute nothing
     copy.advance(FIRST_STEP_S)
     copy.snapshot()
+    view = View(copy)
+    pressure = float(view.P[0, P_P])
+    line = view.saturation(pressure)
+    for enthalpy in (line[SAT_HL] - BESIDE_J_KG, line[SAT_HV] + BESIDE_J_KG):
+        view.temperature(pressure, enthalpy)  # streams that a cold plant does not have yet
 
 
 def remove_old_kernels(now_s: float) -> int:

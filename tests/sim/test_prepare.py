@@ -19,11 +19,22 @@ ROOT = Path(__file__).parents[2]
 NOW_S = 1.8e9
 COLD_START = """
 import json, time
+from sim.prepare import counted
+from tests.speed.pace_lag import COLD, SCENARIOS, STEADY
 from tui.opening import open_plant
 from tui.orders import Begin
-told = []
+told, late = [], []
 open_plant(Begin(), lambda text, share=None: told.append((time.monotonic(), share)))
-print(json.dumps([*told, (time.monotonic(), 1.0)]))
+told.append((time.monotonic(), 1.0))
+with counted(lambda text, share: late.append(name)):
+    for name, (begin, settings) in SCENARIOS.items():
+        bench = open_plant(begin, lambda text, share=None: None).bench
+        for tag, value in settings.items():
+            bench.set(tag, value)
+        for _ in range(30):
+            bench.advance(10.0)
+            bench.snapshot()
+print(json.dumps([told, late]))
 """
 
 
@@ -48,7 +59,7 @@ def test_the_share_grows_with_every_function_of_the_plant() -> None:
 
 
 def test_what_is_compiled_is_not_yet_ready(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(prepare, "DONE", (-4, -3, -2, -1, 0))
+    monkeypatch.setattr(prepare, "DONE", tuple(range(1 - len(DONE), 1)))
     told: list[float | None] = []
     with counted(lambda text, share: told.append(share)):
         compile_one("sim.anything")
@@ -60,7 +71,9 @@ def test_what_is_compiled_is_not_yet_ready(monkeypatch: pytest.MonkeyPatch) -> N
 def test_a_machine_without_a_cache_compiles_as_many_functions_as_the_share_reckons_with(tmp_path: Path) -> None:  # fmt: skip
     environment = {**os.environ, "RIMEBENCH_CACHE": str(tmp_path)}
     done = subprocess.run([sys.executable, "-c", COLD_START], cwd=ROOT, env=environment, capture_output=True, text=True, check=True)  # fmt: skip
-    told = [(at, share) for at, share in json.loads(done.stdout) if share is not None]
+    everything, late = json.loads(done.stdout)
+    assert late == [], "compiled only when it was needed, which holds up a running plant"
+    told = [(at, share) for at, share in everything if share is not None]
     shares = [share for _, share in told]
     assert shares == sorted(shares)
     assert len(told) - 1 == pytest.approx(DONE[-1], abs=5)
