@@ -7,7 +7,8 @@ Coil cell (cross flow, each cell has its share of the stream; UA and flow are th
     w_out = w_sat(T_wall) + [w_air - w_sat(T_wall)] exp(-k N) + a k/(k-1) [exp(-N) - exp(-k N)],   a = w_sat(T_surface, in) - w_sat(T_wall)
   with no more than w_air: where the surface passes the dew point a parabola rounds the corner. Then, exactly,
     heat = m (cp_a + w_out cp_v)(T_air - T_out) + deposit [h_vapour(T_air) - h_deposit(T_wall)]
-  with the heat of condensation, below 0 C that of sublimation, in the last bracket.
+  with the heat of condensation, for the share that freezes that of sublimation, in the last bracket. The fins' temperatures are taken evenly spread from
+  T_wall to T_wall + 2 (1 - e_f)(T - T_wall), T the mean of the air over the pass; what settles on the part below 0 C freezes (``sim.frost``).
 Air film: UA = UA_nominal (m / m_nominal)^0.672 (1 - fouling); the exponent is 1 - 0.328 from j = 0.14 Re^-0.328 ... of Gray and Webb, "Heat
 transfer and friction correlations for plate finned-tube heat exchangers having plain fins", Proc. 8th Int. Heat Transfer Conf. (1986) 2745.
 Natural convection on a horizontal tube: Churchill and Chu, Int. J. Heat Mass Transfer 18 (1975) 1049, plus grey radiation.
@@ -38,6 +39,9 @@ TRANSFER_RATIO = 1.0 / (SURFACE_EFFICIENCY * LEWIS_FACTOR)  # k of the module do
 # guess: kg/kg over which wetting sets in, about 0.3 K of wall temperature; a real coil wets patch by patch
 DEW_HALF_WIDTH = 1e-4
 LEAST_FLOW_KG_S = 1e-7  # guess: only guards a division; natural draught is orders of magnitude more
+# guess: places of one cell's metal differ by a kelvin even in still air
+LEAST_SPREAD_K = 1.0
+FREEZING_HALF_WIDTH_K = 0.25  # guess: rounds the ends of that spread; small against it
 # guess: an open box of some 0.1 m3 before a fan of 0.05 m3/s is swept within seconds
 AIRING_S = 5.0
 STEFAN_BOLTZMANN_W_M2K4 = 5.670374e-8  # CODATA 2018
@@ -87,6 +91,15 @@ def water_drop(
 
 
 @compiled
+def frozen_share(mean_drop_k: float, wall_k: float) -> float:
+    """Share of the surface below 0 C, 0 to 1; ``mean_drop_k`` is the mean of the air over the pass less the wall's temperature."""
+    spread = 2.0 * (1.0 - SURFACE_EFFICIENCY) * max(mean_drop_k, 0.0) + LEAST_SPREAD_K
+    cold = ICE_POINT_K - wall_k
+    beyond = positive_part(cold - spread, FREEZING_HALF_WIDTH_K)
+    return (positive_part(cold, FREEZING_HALF_WIDTH_K) - beyond) / spread
+
+
+@compiled
 def cell_air(
     air_in_k: float,
     w_in: float,
@@ -95,11 +108,11 @@ def cell_air(
     ua_w_k: float,
     natural_w_k: float,
     wall_k: float,
-) -> tuple[float, float, float, float]:
-    """Heat to the wall in W, deposit (water or frost) in kg/s, temperature and humidity ratio of the leaving air.
+) -> tuple[float, float, float, float, float]:
+    """Heat to the wall in W, deposit in kg/s, temperature and humidity ratio of the leaving air, share of the deposit that freezes.
 
     ``flow_kg_s`` is dry air. ``natural_w_k`` is a conductance to still air at the entering temperature beside the stream (casing, radiation).
-    Balance: m (h_in - h_out) + natural = heat + deposit * h_deposit(wall), exact with the enthalpies of ``sim.psychrometrics``.
+    Balance: m (h_in - h_out) + natural = heat + deposit * h_deposit(wall, frozen), exact with the enthalpies of ``sim.psychrometrics``.
     """
     flow = max(flow_kg_s, LEAST_FLOW_KG_S)
     ntu = ua_w_k / (flow * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK))
@@ -109,10 +122,13 @@ def cell_air(
     deposit = flow * (w_in - w_out)
     sensible = flow * (CP_DRY_AIR_J_KGK + w_out * CP_VAPOUR_J_KGK) * (1.0 - cooled) * drop
     latent = 0.0
+    frozen = 0.0
     if deposit > 0.0:
+        frozen = frozen_share(drop * (1.0 - cooled) / ntu, wall_k)
         vapour = HEAT_OF_VAPORISATION_J_KG + CP_VAPOUR_J_KGK * (air_in_k - ICE_POINT_K)
-        latent = deposit * (vapour - deposit_enthalpy_j_kg(wall_k))
-    return sensible + latent + natural_w_k * drop, deposit, wall_k + drop * cooled, w_out
+        latent = deposit * (vapour - deposit_enthalpy_j_kg(wall_k, frozen))
+    heat = sensible + latent + natural_w_k * drop
+    return heat, deposit, wall_k + drop * cooled, w_out, frozen
 
 
 @compiled

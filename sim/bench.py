@@ -325,6 +325,11 @@ class Bench:
         remove(self, name)
         self.apply()
 
+    def hold_frost(self, held: bool) -> None:
+        """Keep all frost at its present amount, or let it grow and melt again."""
+        self.plant.glob[c.G_FROST_HELD] = float(held)
+        self.apply()
+
     @property
     def wiring(self) -> Electrician:
         """Who works at the wiring: faults, the meter, a SPICE deck. Raises InputError on a rig without one."""

@@ -43,7 +43,9 @@ P_FC = 32  # third two-phase shape factor
 P_FW = 33  # weight of boiling against condensing
 P_HC = 34  # enthalpy of the flow leaving a coil cell at its filtered flow, J/kg
 P_SAT = 35  # fourteen saturation properties at P_P, in the order of fluid_columns.SAT_*
-P_COLUMNS = 49
+P_FREEZE = 49  # coil cell: water that freezes onto the fins, kg/s
+P_MELT = 50  # coil cell: frost that melts off them, kg/s
+P_COLUMNS = 51
 
 # --- node table ------------------------------------------------------------------------------
 N_VOLUME = 0  # m3
@@ -67,19 +69,23 @@ WI_COLUMNS = 2
 # --- coil table ------------------------------------------------------------------------------
 C_BORE = 0  # m
 C_SECTION = 1  # flow cross-section, m2
-C_AIR_FLOW = 2  # dry air through one cell, kg/s
-C_UA_AIR = 3  # air-film conductance of one cell, fouling included, W/K
+C_AIR_FLOW = 2  # dry air through one cell while clean of frost, kg/s
+C_UA_AIR = 3  # air-film conductance of one cell while clean of frost, fouling included, W/K
 C_NATURAL = 4  # conductance by natural convection and radiation of one cell, W/K
 C_T_IN = 5  # entering air, K (ignored while the coil breathes the closed load box)
 C_W_IN = 6  # entering humidity ratio
 C_FLOW_TAU = 7  # time constant of the filtered flow, s
-C_COLUMNS = 8
+C_FIN_AREA = 8  # fins of one cell, both sides, m2
+C_FIN_GAP = 9  # clear distance between two fins, m
+C_AIR_DROP = 10  # share of the fan's shut-off pressure that the clean coil takes
+C_COLUMNS = 11
 CI_LINK = 0  # link whose flow is filtered
 CI_STATE = 1  # slow-state index of the filtered flow
 CI_BOX = 2  # 1 while the coil breathes the closed load box
 CI_FIRST = 3  # first cell node
 CI_CELLS = 4  # number of cells
-CI_COLUMNS = 5
+CI_FROST = 5  # slow-state index of the first cell's frost, the others follow
+CI_COLUMNS = 6
 
 # --- link table ------------------------------------------------------------------------------
 L_K = 0  # conductance, m2: flow = K opening sqrt(2 rho) dp / (dp^2 + d0^2)^(1/4)
@@ -124,7 +130,8 @@ G_BOX_AIR = 14  # kg of dry air in the box
 G_BOX_LEAK = 15  # kg/s of dry air exchanged with the room
 G_PILOT = 16  # reversing-valve pilot, 0 cooling, 1 heating
 G_P_CRITICAL = 17  # Pa
-G_COLUMNS = 18
+G_FROST_HELD = 18  # 1: frost keeps its present amount, whatever the coil does
+G_COLUMNS = 19
 
 # --- feed: the circuit as the motor sees it, a row a phasor (rms, complex) in three columns c0, c1, c2:  c0 + c1 I_main + c2 I_start ---
 FEED_MAIN = 0  # V across the main winding: c0 open-circuit, -c1 and -c2 impedances

@@ -13,11 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim import air
+from sim.air import LEAST_FLOW_KG_S
 from sim.columns import (
-    C_AIR_FLOW,
-    C_NATURAL,
-    C_UA_AIR,
     CI_CELLS,
     CI_FIRST,
     FEED_MACHINE_V,
@@ -36,6 +33,7 @@ from sim.columns import (
     P_VOID,
 )
 from sim.compiled import allocating, compiled, merged
+from sim.frost import frost_of, frosted_air, frosted_cell_air
 from sim.integrate import (
     CLOCK_BEFORE,
     CLOCK_NOW,
@@ -97,8 +95,18 @@ class Watch(NamedTuple):
 
 
 @compiled
+def air_through(y: Floats, pl: Plant, coil: int) -> float:
+    """Dry air through a coil with the frost that is on it, kg/s."""
+    total = 0.0
+    for k in range(pl.coil_i[coil, CI_CELLS]):
+        frost = y[frost_of(pl, pl.coil_i[coil, CI_FIRST] + k, coil)]
+        total += max(frosted_air(pl.coil[coil], frost)[0], LEAST_FLOW_KG_S)
+    return total
+
+
+@compiled
 def air_out(y: Floats, P: Floats, pl: Plant, coil: int) -> tuple[float, float]:
-    """Mean temperature (K) and humidity ratio of the air leaving a coil."""
+    """Mean temperature (K) and humidity ratio of the air leaving a coil, its cells' streams mixed."""
     t_in, w_in = coil_inlet(y, pl, coil)
     row = pl.coil[coil]
     t = 0.0
@@ -107,12 +115,15 @@ def air_out(y: Floats, P: Floats, pl: Plant, coil: int) -> tuple[float, float]:
     for k in range(cells):
         i = pl.coil_i[coil, CI_FIRST] + k
         wall = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
-        _, _, t_out, w_out = air.cell_air(
-            t_in, w_in, pl.glob[G_ATMOSPHERE], row[C_AIR_FLOW], row[C_UA_AIR], row[C_NATURAL], wall
+        frost = y[frost_of(pl, i, coil)]
+        _, _, t_out, w_out, _ = frosted_cell_air(
+            row, t_in, w_in, pl.glob[G_ATMOSPHERE], wall, frost
         )
-        t += t_out / cells
-        w += w_out / cells
-    return t, w
+        flow = max(frosted_air(row, frost)[0], LEAST_FLOW_KG_S)
+        t += flow * t_out
+        w += flow * w_out
+    total = air_through(y, pl, coil)
+    return t / total, w / total
 
 
 @compiled

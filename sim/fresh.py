@@ -13,7 +13,14 @@ from sim.plant import Plant
 
 Floats = NDArray[np.float64]
 
-SCALES = {"flow": 0.1, "speed": 370.0, "slide": 1.0, "position": 1.0, "humidity": 0.1}
+SCALES = {
+    "flow": 0.1,
+    "speed": 370.0,
+    "slide": 1.0,
+    "position": 1.0,
+    "humidity": 0.1,
+    "frost": 0.02,
+}
 """What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
 TEMPERATURE_SCALE = 100.0
 NEVER = 1e30
@@ -45,7 +52,7 @@ def fresh_memory(y: Floats, plant: Plant, layout: Layout, rtol: float) -> integr
         np.zeros((n, n)),
         solver_pattern(plant),
         guess,
-        np.zeros((layout.n_species + 4, layout.n_nodes, c.P_COLUMNS)),
+        np.zeros((layout.n_species + 5, layout.n_nodes, c.P_COLUMNS)),
         np.zeros((len(layout.plans) + 1, 2)),
         np.zeros(6, dtype=np.int64),
     )

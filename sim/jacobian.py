@@ -27,7 +27,9 @@ from sim.columns import (
     NI_COIL,
     NI_WALL,
     P_DELTA,
+    P_FREEZE,
     P_HEAT,
+    P_MELT,
     P_TA,
     P_UA,
     W_AREA,
@@ -38,6 +40,7 @@ from sim.columns import (
 )
 from sim.compiled import compiled, merged
 from sim.flow import link
+from sim.frost import frost_lives, frost_of
 from sim.kernel import coil_inlet, species_flow
 from sim.machine import Outputs, machine
 from sim.nodes import (
@@ -67,6 +70,7 @@ from sim.plant import (
     SIZE_W,
     Plant,
 )
+from sim.psychrometrics import HEAT_OF_FUSION_J_KG
 from sim.slow import FLOW_ROUND
 from sim.slow_slopes import slow_slopes
 
@@ -105,7 +109,7 @@ def plain_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
 
 @compiled
 def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
-    """A coil's wall: air side, reconstructed film side. The air side feels the wall only."""
+    """A coil's wall: air side, reconstructed film side. The air side feels the wall and its frost only."""
     ns = pl.size[SIZE_SPECIES]
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W]
@@ -117,26 +121,33 @@ def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
     area = pl.wall[k, W_AREA]
     heat0 = P[0, i, P_HEAT]
     air0 = P[0, i, P_UA] * (P[0, i, P_TA] - wall_t)
-    for v in range(1, ns + 4):
+    f = frost_of(pl, i, coil)
+    alive = frost_lives(pl)
+    for v in range(1, ns + 5):
         row = P[v, i]
         delta = row[P_DELTA]
-        wall_v, flow_v, da = wall_t, flow, 0.0
+        wall_v, flow_v, frost_v, da = wall_t, flow, y[f], 0.0
+        freezing, melting = 0.0, 0.0
         row[P_UA] = P[0, i, P_UA]
         row[P_TA] = P[0, i, P_TA]
-        if v == ns + 2:
-            wall_v += delta
-            t_in, w_in = coil_inlet(y, pl, coil)
-            coil_air(row, pl.coil[coil], pl.glob[G_ATMOSPHERE], t_in, w_in, wall_v)
-            da = (row[P_UA] * (row[P_TA] - wall_v) - air0) / delta
-        elif v == ns + 3:
+        if v == ns + 3:
             flow_v += delta
+        elif v > ns + 1:
+            wall_v += delta if v == ns + 2 else 0.0
+            frost_v += delta if v == ns + 4 else 0.0
+            t_in, w_in = coil_inlet(y, pl, coil)
+            coil_air(row, pl.coil[coil], pl.glob[G_ATMOSPHERE], t_in, w_in, wall_v, frost_v)
+            da = (row[P_UA] * (row[P_TA] - wall_v) - air0) / delta
+            freezing = alive * (row[P_FREEZE] - P[0, i, P_FREEZE]) / delta
+            melting = alive * (row[P_MELT] - P[0, i, P_MELT]) / delta
         if v > ns + 1:
             coil_films(row, pl.coil[coil], pl.glob[G_P_CRITICAL], area, wall_v, flow_v)
         dh = (coil_wall(row, area, wall_v, flow_v, eps) - heat0) / delta
         c = column_of(pl, v, i)
         J[u + i, c] += dh
-        J[w + k, c] += (da - dh) / pl.wall[k, W_CAPACITY]
-        J[pl.size[SIZE_L] + LEDGER_AIR, c] += da
+        J[w + k, c] += (da - dh - HEAT_OF_FUSION_J_KG * melting) / pl.wall[k, W_CAPACITY]
+        J[f, c] += freezing - melting
+        J[pl.size[SIZE_L] + LEDGER_AIR, c] += da - HEAT_OF_FUSION_J_KG * freezing
 
 
 @compiled
@@ -211,7 +222,7 @@ def end_slopes(
 ) -> None:  # fmt: skip
     """Difference link k in the variables of one node: its first end, its second end or the node it senses.
 
-    A coil cell's wall and filtered flow only matter to what it gives; between cells they do not change the mass flow either.
+    A coil cell's wall, filtered flow and frost only matter to what it gives; between cells they do not change the mass flow either.
     """
     ns = pl.size[SIZE_SPECIES]
     i = pl.link_i[k, LI_FROM]
@@ -223,7 +234,7 @@ def end_slopes(
     if (first or second) and pl.node_i[node, NI_COIL] >= 0:
         other = j if first else i
         if (m0 > 0.0) == first or pl.node_i[other, NI_COIL] < 0:
-            last = ns + 3
+            last = ns + 4
     ti = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
     tj = y[pl.size[SIZE_W] + pl.node_i[j, NI_WALL]]
     state = y[ls] if ls >= 0 else 0.0

@@ -30,8 +30,10 @@ from sim.columns import (
     N_VENT,
     N_VOLUME,
     NI_WALL,
+    P_FREEZE,
     P_H,
     P_HL,
+    P_MELT,
     P_P,
     P_RHOL,
     P_RHOV,
@@ -46,6 +48,7 @@ from sim.columns import (
 )
 from sim.compiled import compiled
 from sim.flow import link, ordinary
+from sim.frost import frost_lives, frost_of
 from sim.machine import machine
 from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.plant import (
@@ -61,6 +64,7 @@ from sim.plant import (
     SIZE_W,
     Plant,
 )
+from sim.psychrometrics import HEAT_OF_FUSION_J_KG
 from sim.slow import box_t, box_w, slow_part
 
 Floats = NDArray[np.float64]
@@ -141,16 +145,21 @@ def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
 
 @compiled
 def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
-    """Heat through every wall, and the air that gives it."""
+    """Heat through every wall, the air that gives it, and the frost that lies on it.
+
+    Frost is booked at the enthalpy of ice at 0 C (water at 0 C is zero): what freezes brings that in from the air, what melts is lifted to zero by the metal.
+    """
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W]
     air_heat_sum = 0.0
     eps = pl.glob[G_FLOW_EPS]
+    alive = frost_lives(pl)
     for k in range(pl.wall.shape[0]):
         i = pl.wall_i[k, WI_NODE]
         coil = pl.wall_i[k, WI_COIL]
         row = P[i]
         wall_t = y[w + k]
+        melting_w = 0.0
         if coil < 0:
             heat = plain_wall(row, pl.wall[k], wall_t)
             air_heat = pl.wall[k, W_UA] * (pl.glob[G_ROOM_T] - wall_t)
@@ -158,13 +167,17 @@ def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
             t_in, w_in = coil_inlet(y, pl, coil)
             flow = y[pl.coil_i[coil, CI_STATE]]
             area = pl.wall[k, W_AREA]
-            coil_air(row, pl.coil[coil], pl.glob[G_ATMOSPHERE], t_in, w_in, wall_t)
+            f = frost_of(pl, i, coil)
+            coil_air(row, pl.coil[coil], pl.glob[G_ATMOSPHERE], t_in, w_in, wall_t, y[f])
             coil_films(row, pl.coil[coil], pl.glob[G_P_CRITICAL], area, wall_t, flow)
             heat = coil_wall(row, area, wall_t, flow, eps)
             air_heat = row[P_UA] * (row[P_TA] - wall_t)
+            dy[f] += alive * (row[P_FREEZE] - row[P_MELT])
+            melting_w = HEAT_OF_FUSION_J_KG * alive * row[P_MELT]
+            air_heat_sum -= HEAT_OF_FUSION_J_KG * alive * row[P_FREEZE]
         dy[u + i] += heat
         air_heat_sum += air_heat
-        dy[w + k] += (air_heat - heat) / pl.wall[k, W_CAPACITY]
+        dy[w + k] += (air_heat - heat - melting_w) / pl.wall[k, W_CAPACITY]
     dy[pl.size[SIZE_L] + LEDGER_AIR] += air_heat_sum
 
 

@@ -13,9 +13,17 @@ from sim.plant import (
     LEDGER_OUT_ENERGY,
     LEDGER_ROTOR,
 )
+from sim.psychrometrics import HEAT_OF_FUSION_J_KG
 
 if TYPE_CHECKING:
     from sim.bench import Bench
+
+
+def frost_by_coil(bench: Bench) -> dict[str, float]:
+    """kg of frost by coil, of the state in ``bench.watch.y``."""
+    rows = bench.plant.coil_i
+    first, cells = rows[:, c.CI_FROST], rows[:, c.CI_CELLS]
+    return {tag: float(bench.watch.y[first[k] : first[k] + cells[k]].sum()) for tag, k in bench.layout.coils.items()}  # fmt: skip
 
 
 def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
@@ -34,6 +42,9 @@ def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
         capacity = plant.motor[motor.M_START_HEAT]
         energy["start winding"] = float(capacity * y[lay.slow["machine.start_winding"]])
         energy["rotor"] = float(y[start + LEDGER_ROTOR])
+    for tag, on_it in frost_by_coil(bench).items():
+        # ice at 0 C against water at 0 C (ASHRAE Fundamentals ch. 1 eq. 35); below zero, so that frost books negative
+        energy[f"{tag} frost"] = -HEAT_OF_FUSION_J_KG * on_it
     if plant.glob[c.G_BOX_CLOSED] > 0.0:
         energy["load box"] = float(plant.glob[c.G_BOX_CAPACITY] * y[lay.slow["box.temperature"]])
     return mass, energy

@@ -13,12 +13,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
-from sim.course import air_out, machine_power, panel_value
+from sim.course import air_out, air_through, machine_power, panel_value
 from sim.fluid_inverse import liquid_at_ph, vapour_at_ph
 from sim.fluid_kernel import N_SAT, SAT_HL, SAT_HV, SAT_T_BUBBLE, SAT_T_DEW, saturation
 from sim.instruments import shown_readings
 from sim.kernel import coil_inlet
 from sim.layout import cell_names, coil_tables
+from sim.ledger import frost_by_coil
 from sim.watching import PANEL
 
 if TYPE_CHECKING:
@@ -252,7 +253,9 @@ def air_side(view: View) -> dict[str, float | str]:
         t_out, w_out = air_out(view.y, view.P, bench.plant, k)
         out[f"{role}_air_in_k"] = float(t_in)
         out[f"{role}_air_out_k"] = float(t_out)
-        out[f"{role}_air_flow_kg_s"] = float(bench.plant.coil[k, c.C_AIR_FLOW] * view.coils[tag].cells)  # fmt: skip
+        out[f"{role}_air_flow_kg_s"] = float(air_through(view.y, bench.plant, k))
+        # a rest below the solver's resolution may be negative
+        out[f"{role}_frost_kg"] = max(frost_by_coil(bench)[tag], 0.0)
         if role == "evaporator":
             out["evaporator_air_in_humidity_ratio"] = float(w_in)
             out["evaporator_air_out_humidity_ratio"] = float(w_out)

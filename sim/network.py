@@ -124,14 +124,10 @@ def lay_out(rig: Rig) -> Layout:
     coils = {coil.tag: k for k, coil in enumerate(coil_tables(rig))}
     layout = Layout(nodes, links, walls, coils, {}, plans)
     names = [f"{tag}.flow" for tag in coils]
+    names += [f"{coil.tag}.{k + 1}.frost" for coil in coil_tables(rig) for k in range(coil.cells)]
     for placed in rig.parts:
         if isinstance(placed.part, COMPRESSORS):
-            names += [
-                "machine.speed",
-                "machine.winding",
-                "machine.start_winding",
-                "machine.bimetal",
-            ]
+            names += [f"machine.{k}" for k in ("speed", "winding", "start_winding", "bimetal")]
     names += [f"{p.tag}.bulb" for p in rig.parts if isinstance(p.part, ThermostaticValve)]
     names += [f"{p.tag}.slide" for p in rig.parts if isinstance(p.part, ReversingValve)]
     names += [f"{plan.tag}.position" for plan in plans if plan.kind in (c.RELIEF, c.SOLENOID)]
@@ -226,11 +222,15 @@ class Builder:
             table[k, c.C_SECTION] = coil.section_m2
             table[k, c.C_NATURAL] = coil.still_conductance_w_k / coil.cells
             table[k, c.C_FLOW_TAU] = coil.flow_filter_s
+            table[k, c.C_FIN_AREA] = coil.fin_area_m2 / coil.cells
+            table[k, c.C_FIN_GAP] = coil.fin_gap_m
+            table[k, c.C_AIR_DROP] = coil.air_drop_share
             middle = f"{coil.tag}.{max(coil.cells // 2, 1)}"
             ints[k, c.CI_LINK] = self.layout.links[middle]
             ints[k, c.CI_STATE] = self.layout.slow[f"{coil.tag}.flow"]
             ints[k, c.CI_FIRST] = self.layout.nodes[cell_names(coil)[0]]
             ints[k, c.CI_CELLS] = coil.cells
+            ints[k, c.CI_FROST] = self.layout.slow[f"{coil.tag}.1.frost"]
         return table, ints
 
     def links(self) -> tuple[Floats, Ints]:

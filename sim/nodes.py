@@ -5,14 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sim import air, film
+from sim import air, film, frost
 from sim.cell import outlet_enthalpy, outlet_volume, wall_heat
 from sim.columns import (
-    C_AIR_FLOW,
     C_BORE,
+    C_FIN_AREA,
     C_NATURAL,
     C_SECTION,
-    C_UA_AIR,
     P_C,
     P_CPL,
     P_CPV,
@@ -20,6 +19,7 @@ from sim.columns import (
     P_FB,
     P_FC,
     P_FL,
+    P_FREEZE,
     P_FV,
     P_FW,
     P_H,
@@ -29,6 +29,7 @@ from sim.columns import (
     P_HL,
     P_HLS,
     P_HV,
+    P_MELT,
     P_P,
     P_Q,
     P_RHOL,
@@ -180,16 +181,21 @@ def coil_films(
 
 
 @compiled
-def coil_air(P: Row, row: Row, atmosphere: float, t_in: float, w_in: float, wall_t: float) -> None:
-    """Air side of a coil cell at its wall temperature: conductance, temperature felt (latent heat included), water given up."""
-    heat, water, _, _ = air.cell_air(
-        t_in, w_in, atmosphere, row[C_AIR_FLOW], row[C_UA_AIR], row[C_NATURAL], wall_t
+def coil_air(
+    P: Row, row: Row, atmosphere: float, t_in: float, w_in: float, wall_t: float, frost_kg: float
+) -> None:
+    """Air side of a coil cell at its wall temperature: conductance, temperature felt (latent heat included), water given up, frost grown and melted."""
+    heat, water, _, _, freezing = frost.frosted_cell_air(
+        row, t_in, w_in, atmosphere, wall_t, frost_kg
     )
-    rate = row[C_AIR_FLOW] * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK)
-    ua = air.air_conductance(rate, row[C_UA_AIR]) + row[C_NATURAL]
+    flow, film_w_k = frost.frosted_air(row, frost_kg)
+    rate = flow * (CP_DRY_AIR_J_KGK + w_in * CP_VAPOUR_J_KGK)
+    ua = air.air_conductance(rate, film_w_k) + row[C_NATURAL]
     P[P_UA] = ua
     P[P_TA] = wall_t + heat / ua
     P[P_WATER] = water
+    P[P_FREEZE] = freezing
+    P[P_MELT] = frost.melting_kg_s(frost_kg, row[C_FIN_AREA], wall_t)
 
 
 @compiled

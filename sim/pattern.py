@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
+from sim.frost import frost_of
 from sim.plant import (
     LEDGER_FIXED,
     SIZE_BOX,
@@ -39,12 +40,13 @@ class Pattern:
         return [s * self.n + i for s in range(self.ns)] + [self.u + i]
 
     def seen(self, i: int) -> list[int]:
-        """States that a link at this end feels: contents, and for a coil cell its wall and the coil's flow."""
+        """States that a link at this end feels: contents, and for a coil cell its wall, its frost and the coil's flow."""
         states = self.contents(i)
         coil = self.pl.node_i[i, c.NI_COIL]
         if coil >= 0:
             states.append(self.w + int(self.pl.node_i[i, c.NI_WALL]))
             states.append(int(self.pl.coil_i[coil, c.CI_STATE]))
+            states.append(frost_of(self.pl, i, coil))
         return states
 
     def mark(self, rows: list[int], cols: list[int]) -> None:
@@ -61,6 +63,9 @@ class Pattern:
             i = int(self.pl.wall_i[k, c.WI_NODE])
             cols = [*self.seen(i), self.w + k]
             self.mark([self.u + i, self.w + k, *self.ledger()], cols)
+            coil = int(self.pl.node_i[i, c.NI_COIL])
+            if coil >= 0:
+                self.mark([int(frost_of(self.pl, i, coil))], [self.w + k])
         for i in range(self.n):
             self.mark([*self.contents(i), *self.ledger()], self.contents(i))
 

@@ -18,6 +18,7 @@ from sim.columns import (
     P_T,
 )
 from sim.compiled import compiled
+from sim.frost import frost_of
 from sim.kernel import leave, node_mass
 from sim.nodes import (
     node_properties,
@@ -43,11 +44,12 @@ WALL_STEP = 1e-5  # K
 FLOW_STEP = 1e-8  # kg/s
 SPEED_STEP = 1e-4  # rad/s
 POSITION_STEP = 1e-7
+FROST_STEP = 1e-7  # kg
 
 
 @compiled
 def column_of(pl: Plant, v: int, i: int) -> int:
-    """State index of variation v of node i: species masses 1..ns, energy ns+1, wall ns+2, filtered coil flow ns+3."""
+    """State index of variation v of node i: species masses 1..ns, energy ns+1, wall ns+2, filtered coil flow ns+3, frost ns+4."""
     ns = pl.size[SIZE_SPECIES]
     if v <= ns:
         return (v - 1) * pl.size[SIZE_NODES] + i
@@ -55,12 +57,14 @@ def column_of(pl: Plant, v: int, i: int) -> int:
         return pl.size[SIZE_U] + i
     if v == ns + 2:
         return pl.size[SIZE_W] + pl.node_i[i, NI_WALL]
-    return pl.coil_i[pl.node_i[i, NI_COIL], CI_STATE]
+    if v == ns + 3:
+        return pl.coil_i[pl.node_i[i, NI_COIL], CI_STATE]
+    return frost_of(pl, i, pl.node_i[i, NI_COIL])
 
 
 @compiled
 def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Fill the perturbed copies P[1..ns+1] of the node table (of coil cells also ns+2, ns+3), and the slopes of what leaves the circuit."""
+    """Fill the perturbed copies P[1..ns+1] of the node table (of coil cells also ns+2 to ns+4), and the slopes of what leaves the circuit."""
     ns = pl.size[SIZE_SPECIES]
     u = pl.size[SIZE_U]
     slip = pl.glob[G_SLIP]
@@ -79,11 +83,11 @@ def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
             row[P_DELTA] = LINK_STEP * delta
             keep_films(row, base)
         if pl.node_i[i, NI_COIL] >= 0:
-            for v in range(ns + 2, ns + 4):
+            for v, step in ((ns + 2, WALL_STEP), (ns + 3, FLOW_STEP), (ns + 4, FROST_STEP)):
                 row = P[v, i]
                 for q in range(P_COLUMNS):
                     row[q] = base[q]
-                row[P_DELTA] = WALL_STEP if v == ns + 2 else FLOW_STEP
+                row[P_DELTA] = step
         leave_slopes(y, P, pl, J, i, mass)
 
 

@@ -113,13 +113,11 @@ def enthalpy_j_kg(temperature_k: float, w: float) -> float:
 
 
 @compiled
-def deposit_enthalpy_j_kg(temperature_k: float) -> float:
-    """Enthalpy of the water or ice that settles on a surface (eqs. 33 and 35), smooth through the freezing point."""
+def deposit_enthalpy_j_kg(temperature_k: float, frozen: float) -> float:
+    """Enthalpy of what settles on a surface, ``frozen`` of it as ice and the rest as water (eqs. 33 and 35)."""
     t = temperature_k - ICE_POINT_K
-    share = liquid_share(temperature_k)
-    return share * CP_LIQUID_WATER_J_KGK * t + (1.0 - share) * (
-        CP_ICE_J_KGK * t - HEAT_OF_FUSION_J_KG
-    )
+    ice = CP_ICE_J_KGK * t - HEAT_OF_FUSION_J_KG
+    return frozen * ice + (1.0 - frozen) * CP_LIQUID_WATER_J_KGK * t
 
 
 @compiled

@@ -32,6 +32,8 @@ _SENTENCES: dict[str, str] = {
     "condenser_air_out_k": "Air temperature leaving the condenser.",
     "evaporator_air_flow_kg_s": "Dry air through the evaporator.",
     "condenser_air_flow_kg_s": "Dry air through the condenser.",
+    "evaporator_frost_kg": "Frost on the evaporator.",
+    "condenser_frost_kg": "Frost on the condenser: what a reversed cycle has to melt.",
     "evaporator_air_in_humidity_ratio": "Water per dry air by mass entering the evaporator.",
     "evaporator_air_out_humidity_ratio": "Water per dry air by mass leaving the evaporator.",
     "evaporator_condensate_kg_s": "Water that the evaporator takes out of the air.",

@@ -26,7 +26,7 @@ from sim.surroundings import Surroundings
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 2
+FORMAT = 3
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
 LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "ramp_step"}

@@ -59,7 +59,11 @@ def prepare_only(bench: Bench, start: Start) -> None:
 
 
 def make_steady(bench: Bench, start: Start, progress: Progress | None) -> None:
-    """Run the line-up and wait until nothing moves; heating is reached from cooling on the same device, as by hand."""
+    """Run the line-up and wait until nothing moves; heating is reached from cooling on the same device, as by hand.
+
+    Frost is held at its present amount (a new bench is clean) and let go at the end: with frost growing there is no steady state.
+    """
+    bench.hold_frost(True)
     if start.mode == "heating":
         line_up(bench, start.device)
         bench.advance(START_WAIT_S)
@@ -70,6 +74,7 @@ def make_steady(bench: Bench, start: Start, progress: Progress | None) -> None:
         bench.advance(STEADY_S / WAITS)
     if float(bench.readings()["compressor_speed_rpm"]) <= 0.0:
         raise PlantError("not-running", f"the compressor does not keep running on the {start.device} device in {start.mode}.")  # fmt: skip
+    bench.hold_frost(False)
 
 
 def bypassed_bench(rig: Rig, start: Start) -> Bench:
@@ -104,6 +109,7 @@ def bypassed_bench(rig: Rig, start: Start) -> Bench:
 def charge_miss(rig: Rig, start: Start, charge_kg: float) -> float:
     """How far the bypassed plant on this charge is beyond its target in a room of 23 degC, K; rises with the charge."""
     bench = Bench(rig, charge_kg=charge_kg, surroundings=NOMINAL_ROOM, receiver_empty=True)
+    bench.hold_frost(True)
     line_up(bench, start.device, "cooling", "bypassed")
     bench.advance(BYPASS_RUN_S)
     readings = bench.readings()

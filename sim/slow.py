@@ -33,6 +33,7 @@ from sim.columns import (
     LI_STATE,
     LI_TO,
     NI_WALL,
+    P_FREEZE,
     P_P,
     P_T,
     P_TA,
@@ -45,7 +46,7 @@ from sim.columns import (
 from sim.compiled import compiled
 from sim.parts import relief_valve, reversing_valve, solenoid_valve, thermostatic_valve
 from sim.plant import LEDGER_AIR, SIZE_BOX, SIZE_L, SIZE_W, Plant
-from sim.psychrometrics import CP_DRY_AIR_J_KGK
+from sim.psychrometrics import CP_DRY_AIR_J_KGK, HEAT_OF_FUSION_J_KG
 
 Floats = NDArray[np.float64]
 
@@ -116,6 +117,7 @@ def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
         return
     taken = 0.0
     water = 0.0
+    frozen = 0.0
     for c in range(pl.coil.shape[0]):
         if pl.coil_i[c, CI_BOX] == 1:
             for a in range(pl.coil_i[c, CI_CELLS]):
@@ -123,7 +125,8 @@ def box_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
                 tw = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
                 taken += P[i, P_UA] * (P[i, P_TA] - tw)
                 water += P[i, P_WATER]
-    latent = water * VAPOUR_LATENT
+                frozen += P[i, P_FREEZE]
+    latent = water * VAPOUR_LATENT + frozen * HEAT_OF_FUSION_J_KG
     through_wall = pl.glob[G_BOX_UA] * (pl.glob[G_ROOM_T] - y[k])
     exchanged = pl.glob[G_BOX_LEAK] * CP_DRY_AIR_J_KGK * (pl.glob[G_ROOM_T] - y[k])
     gain = pl.glob[G_BOX_HEAT] + through_wall + exchanged

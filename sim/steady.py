@@ -12,6 +12,7 @@ from typing import Any
 from sim import columns as c
 from sim.bench import Bench
 from sim.fluid import Fluid, Point
+from sim.ledger import frost_by_coil
 from sim.measure import View
 from sim.reference_cycle import CycleInput, reference_cycle
 from sim.rig import Rig
@@ -21,6 +22,7 @@ from sim.surroundings import NAMES
 from sim.tags import Setting
 
 SETTLE_S = 3600.0  # measured: three to four time constants of the shell after a change of settings
+GRAMS_AN_HOUR = 3.6e6  # of a kilogram a second
 
 
 def steady_report(rig: Rig, *, device: str, mode: str, settings: Mapping[str, Setting]) -> dict[str, Any]:  # fmt: skip
@@ -28,6 +30,7 @@ def steady_report(rig: Rig, *, device: str, mode: str, settings: Mapping[str, Se
     surroundings = {k: float(v) for k, v in settings.items() if k in NAMES}
     start = Start(start="steady", device=device, mode=mode, surroundings=surroundings)  # type: ignore[arg-type]  # fmt: skip
     bench = start_bench(rig, start)
+    bench.hold_frost(True)
     rest = {k: v for k, v in settings.items() if k not in NAMES}
     for tag, value in rest.items():
         bench.set(tag, value)
@@ -42,8 +45,30 @@ def steady_report(rig: Rig, *, device: str, mode: str, settings: Mapping[str, Se
         "balance": balance_of(bench, readings),
         "reference": reference,
         "difference_percent": differences(states, readings, reference),
-        "warnings": list(bench.warnings),
+        "held": held_frost(bench),
+        "warnings": [*bench.warnings, *said_of_frost(held_frost(bench))],
     }
+
+
+def held_frost(bench: Bench) -> dict[str, dict[str, float]]:
+    """Coil -> frost at which it is held (kg), and how fast it would grow (negative: melt) if let go (kg/s)."""
+    bench.look()
+    held = {}
+    for tag, on_it in frost_by_coil(bench).items():
+        first, cells = bench.plant.coil_i[bench.layout.coils[tag], [c.CI_FIRST, c.CI_CELLS]]
+        P = bench.watch.P[first : first + cells]
+        held[tag] = {"frost_kg": on_it, "growth_kg_s": float((P[:, c.P_FREEZE] - P[:, c.P_MELT]).sum())}  # fmt: skip
+    return held
+
+
+def said_of_frost(held: Mapping[str, Mapping[str, float]]) -> list[str]:
+    """A sentence for each coil whose frost would not stay as it is."""
+    return [
+        f"the frost on {tag} is held at {1e3 * now['frost_kg']:.0f} g; let go it would {'grow' if now['growth_kg_s'] > 0.0 else 'melt'}"
+        f" by {abs(now['growth_kg_s']) * GRAMS_AN_HOUR:.0f} g an hour."
+        for tag, now in held.items()
+        if abs(now["growth_kg_s"]) * GRAMS_AN_HOUR >= 1.0
+    ]
 
 
 State = tuple[str, str, Point]

@@ -40,6 +40,9 @@ class Coil(Part):
         "air_conductance_w_k": (1.0, 2000.0),
         "nominal_air_flow_kg_s": (0.001, 5.0),
         "still_conductance_w_k": (0.01, 50.0),
+        "fin_area_m2": (0.05, 50.0),
+        "fin_gap_m": (0.0005, 0.02),
+        "air_drop_share": (0.01, 0.9),
         "flow_filter_s": (0.2, 5.0),
     }
 
@@ -61,6 +64,12 @@ class Coil(Part):
     nominal_air_flow_kg_s: float
     still_conductance_w_k: float
     """Natural convection and radiation of the whole coil, present whether or not the fan turns."""
+    fin_area_m2: float
+    """Fins of the whole coil, both sides: where frost lies (``sim.frost``)."""
+    fin_gap_m: float
+    """Clear distance between two fins."""
+    air_drop_share: float
+    """Share of the fan's shut-off pressure that the clean coil takes."""
     air: str
     """Tag of the air stream."""
     flow_filter_s: float = 1.0

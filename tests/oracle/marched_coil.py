@@ -68,7 +68,7 @@ class MarchedCoil:
     def air_at(self, wall_t: float) -> tuple[float, float, float, float]:
         """Heat (W) and water (kg/s) given to a coil whose wall is at one temperature everywhere; T and w of the leaving air."""
         o = self.over
-        heat, water, t, w = air.cell_air(
+        heat, water, t, w, _ = air.cell_air(
             o.T_in, o.w_in, o.pressure, o.flow, o.ua, self.coil.still_conductance_w_k, wall_t
         )
         return float(heat), float(water), float(t), float(w)

@@ -50,9 +50,10 @@ def air_heat(bench: Bench, role: str) -> float:
     if role == "evaporator":
         w_out = float(r["evaporator_air_out_humidity_ratio"])
         walls = wall_temperatures(view, coil)
-        settled = float(r["evaporator_condensate_kg_s"]) * float(
-            deposit_enthalpy_j_kg(sum(walls) / len(walls))
-        )
+        water = float(r["evaporator_condensate_kg_s"])
+        freezing = sum(view.at(name, c.P_FREEZE) for name in cell_names(coil))
+        mean = sum(walls) / len(walls)
+        settled = water * float(deposit_enthalpy_j_kg(mean, freezing / water))
     change = float(enthalpy_j_kg(t_in, w_in)) - float(enthalpy_j_kg(t_out, w_out))
     return float(r[f"{role}_air_flow_kg_s"]) * change - settled + still_air_heat(view, coil, t_in)
 

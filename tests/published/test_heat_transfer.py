@@ -247,7 +247,7 @@ def test_f10_effectiveness_against_a_wall_at_one_temperature() -> None:
     # F10-eps-cr0: 0.7769 at NTU 1.5, any text. m cp = 1 W/K
     flow = 1.0 / 1006.0
     assert air.air_conductance(1.0, 1.5) == pytest.approx(0.7769, abs=0.0005)
-    _, _, out_k, _ = air.cell_air(300.0, 0.0, 101325.0, flow, 1.5, 0.0, 290.0)
+    _, _, out_k, *_ = air.cell_air(300.0, 0.0, 101325.0, flow, 1.5, 0.0, 290.0)
     theirs = ht.effectiveness_from_NTU(1.5, 0.0, subtype="counterflow")  # type: ignore[no-untyped-call]
     assert (300.0 - out_k) / 10.0 == pytest.approx(theirs, rel=1e-9)
 

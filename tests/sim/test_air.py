@@ -27,19 +27,20 @@ def test_what_the_air_loses_the_wall_and_the_water_gain(
     air_k: float, relative: float, flow: float, ua: float, wall_k: float
 ) -> None:
     w = moist.humidity_ratio_from_relative(air_k, relative, ATMOSPHERE)
-    heat, water, out_k, w_out = air.cell_air(air_k, w, ATMOSPHERE, flow, ua, 0.0, wall_k)
+    heat, water, out_k, w_out, frozen = air.cell_air(air_k, w, ATMOSPHERE, flow, ua, 0.0, wall_k)
     lost = flow * (moist.enthalpy_j_kg(air_k, w) - moist.enthalpy_j_kg(out_k, w_out))
-    assert heat + water * moist.deposit_enthalpy_j_kg(wall_k) == pytest.approx(
+    assert heat + water * moist.deposit_enthalpy_j_kg(wall_k, frozen) == pytest.approx(
         lost, rel=1e-9, abs=1e-9
     )
     assert water == pytest.approx(flow * (w - w_out), abs=1e-15)
     assert water >= 0.0
     assert w_out >= 0.0
+    assert -1e-12 <= frozen <= 1.0 + 1e-12
 
 
 def test_a_dry_cell_follows_the_effectiveness_of_a_wall_at_one_temperature() -> None:
     # m cp = 0.006 * 1006 = 6.036 W/K; UA 2.3 -> NTU 0.381, e = 0.3169; 10 K -> 19.13 W
-    heat, water, out_k, _ = air.cell_air(296.15, 0.0, ATMOSPHERE, 0.006, 2.3, 0.0, 286.15)
+    heat, water, out_k, *_ = air.cell_air(296.15, 0.0, ATMOSPHERE, 0.006, 2.3, 0.0, 286.15)
     assert heat == pytest.approx(19.13, rel=1e-3)
     assert water == 0.0
     assert out_k == pytest.approx(296.15 - 10 * (1 - exp(-0.38105)), abs=1e-3)
@@ -47,14 +48,14 @@ def test_a_dry_cell_follows_the_effectiveness_of_a_wall_at_one_temperature() -> 
 
 
 def test_a_warm_wall_adds_no_water() -> None:
-    heat, water, out_k, w_out = air.cell_air(296.15, 0.01, ATMOSPHERE, 0.006, 2.3, 0.0, 320.0)
+    heat, water, out_k, w_out, _ = air.cell_air(296.15, 0.01, ATMOSPHERE, 0.006, 2.3, 0.0, 320.0)
     assert (water, w_out) == (0.0, 0.01)
     assert heat < 0.0
     assert out_k > 296.15
 
 
 def test_a_large_cold_cell_dries_the_air_to_saturation_at_the_wall() -> None:
-    _, _, out_k, w_out = air.cell_air(296.15, 0.010, ATMOSPHERE, 0.006, 200.0, 0.0, 276.15)
+    _, _, out_k, w_out, _ = air.cell_air(296.15, 0.010, ATMOSPHERE, 0.006, 200.0, 0.0, 276.15)
     assert out_k == pytest.approx(276.15, abs=1e-3)
     assert w_out == pytest.approx(moist.saturated_humidity_ratio(276.15, ATMOSPHERE), rel=1e-3)
 
@@ -67,7 +68,7 @@ def test_heat_has_no_jump_in_slope_at_dew_point_freezing_or_air_temperature(
     step = 1e-3
     wall = np.arange(around_k - 1.0, around_k + 1.0, step)
     cells = np.array([air.cell_air(296.15, w, ATMOSPHERE, 0.006, 2.3, 0.05, t) for t in wall])
-    for column in range(4):
+    for column in range(5):
         slope = np.diff(cells[:, column]) / step
         assert np.abs(np.diff(slope)).max() <= 0.02 * np.abs(slope).max() + 1e-9
 
@@ -75,7 +76,7 @@ def test_heat_has_no_jump_in_slope_at_dew_point_freezing_or_air_temperature(
 def test_latent_heat_is_sublimation_on_a_frozen_wall() -> None:
     w = 0.006
     dry = air.cell_air(290.0, 0.0, ATMOSPHERE, 0.006, 2.3, 0.0, 263.15)[0]
-    heat, frost, _, _ = air.cell_air(290.0, w, ATMOSPHERE, 0.006, 2.3, 0.0, 263.15)
+    heat, frost, *_ = air.cell_air(290.0, w, ATMOSPHERE, 0.006, 2.3, 0.0, 263.15)
     # vapour at 16.85 C: 2501 + 1.86*16.85 = 2532.3; ice at -10 C: -333.4 - 21 = -354.4; together 2886.7 kJ/kg; the moist air's cp adds under 2 %
     assert heat - dry == pytest.approx(frost * 2886.7e3, rel=0.03)
 
@@ -84,13 +85,13 @@ def test_sensible_share_of_the_bench_coil_is_lifelike() -> None:
     # 23 C, 40 %: wall at -3 C, whole coil 0.045 m3/s and 18.2 W/K. Coils of this kind run at 0.7 to 0.9 sensible (common practice)
     w = moist.humidity_ratio_from_relative(296.15, 0.4, ATMOSPHERE)
     flow = 0.045 / moist.specific_volume_m3_kg(296.15, w, ATMOSPHERE)
-    heat, _, out_k, w_out = air.cell_air(296.15, w, ATMOSPHERE, flow, 18.2, 0.0, 270.15)
+    heat, _, out_k, w_out, _ = air.cell_air(296.15, w, ATMOSPHERE, flow, 18.2, 0.0, 270.15)
     sensible = flow * (1006.0 + 1860.0 * w_out) * (296.15 - out_k)
     assert 0.7 < sensible / heat < 0.9
 
 
 def test_still_air_leaves_only_the_natural_conductance() -> None:
-    heat, _, _, _ = air.cell_air(296.15, 0.0, ATMOSPHERE, 0.0, 2.3, 1.5, 276.15)
+    heat, *_ = air.cell_air(296.15, 0.0, ATMOSPHERE, 0.0, 2.3, 1.5, 276.15)
     assert heat == pytest.approx(30.0, rel=1e-3)
 
 
