@@ -16,6 +16,8 @@ computed) and the air's (where it is nothing).
 Growth: what leaves the air onto surface below 0 C (a share of the fins, ``sim.air``) stays, its heat of sublimation goes to the metal; the rest drains. Melting: metal above 0 C melts
 what lies on it through a film of water, the water drains at 0 C. Left out: the frost's own heat capacity (0.1 kg holds 0.2 kJ/K beside some
 0.5 kJ/K of metal; melting it takes 33 kJ), sublimation back into dry air, meltwater that freezes again.
+Left out too: frost that lies thicker by the tube than at the fins' edges, though it freezes there first.
+The two frost relations are written down as later papers quote them, volume and pages from memory.
 Range: as ``sim.air``; frost from nothing to a passage closed to a fiftieth.
 """
 

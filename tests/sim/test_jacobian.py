@@ -130,6 +130,17 @@ def test_each_entry_is_a_slope_while_a_disc_and_a_plunger_travel(late: dict[str,
     check(bench, BENDING_TOLERANCE, BENDING_STEP)
 
 
+@pytest.mark.parametrize("melting", [False, True], ids=["growing", "melting"])
+def test_each_entry_is_a_slope_on_a_frosted_coil(late: dict[str, Bench], melting: bool) -> None:
+    """Half full of frost: its metal put well below freezing, or above."""
+    bench = late["thermostatic"].fork()
+    lay, wanted = bench.layout, 276.0 if melting else 264.0
+    for k in range(1, 9):
+        bench._memory.y[lay.slow[f"COIL-B.{k}.frost"]] = 0.01
+        bench._memory.y[lay.wall_start + lay.walls[f"b{k}"]] = wanted
+    check(bench, BENDING_TOLERANCE, BENDING_STEP)
+
+
 def test_every_column_keeps_mass(late: dict[str, Bench]) -> None:
     """What leaves one node arrives in another or outside, to rounding: so do Newton's iterates, converged or not."""
     for bench in late.values():
