@@ -131,4 +131,3 @@ class MeterDesk:
         """To the next or previous terminal or wire, row by row."""
         order = sorted(ladder.spots, key=lambda spot: (spot.y, spot.x))
         self.stand(order[(order.index(self.here(ladder)) + step) % len(order)])
-

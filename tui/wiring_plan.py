@@ -88,7 +88,7 @@ def plan_of(wiring: Any) -> WiringPlan:
         rails=(live, neutral, earth),
         pieces=tuple(piece for device in wiring.devices for piece in _pieces(device, wiring)),
         leads=leads,
-        what={device.tag: device.what or device.KIND.replace("_", " ") for device in wiring.devices},  # fmt: skip
+        what={d.tag: d.what or d.KIND.replace("_", " ") for d in wiring.devices},
         cautions={device.tag: device.HAZARDS for device in wiring.devices},
     )
 

@@ -207,7 +207,9 @@ class _Builder:
         self.ladder.conflicts += sorted(symbols.intersection(found))
         for edge, cells in self.edges:
             own = {self.places.spots.get(edge.a), self.places.spots.get(edge.b)}
-            self.ladder.conflicts += sorted(set(cells[1:-1]) & set(self.places.spots.values()) - own)
+            self.ladder.conflicts += sorted(
+                set(cells[1:-1]) & set(self.places.spots.values()) - own
+            )
 
     def _stroke(self, cell: Cell, claims: list[tuple[str, int, str]], joined: bool) -> Stroke:
         sides = 0

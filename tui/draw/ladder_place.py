@@ -170,12 +170,13 @@ def _passed_over(placed: Sequence[PlacedLine], columns: Columns, plan: WiringPla
             if name not in plan.rails and rows.setdefault(name, made.y) != made.y:
                 downs.append((name, rows[name], made.y))
     for name, top, bottom in downs:
+        x = columns.at[name]
         for made in placed:
             for edge in made.line.edges if top < made.y <= bottom else ():
                 near = {edge.a, edge.b}
-                if edge.piece and name not in near and not near & set(plan.rails) and columns.at[edge.a] - 1 <= columns.at[name] <= columns.at[edge.b] + 1:  # fmt: skip
-                    if made.y < bottom or rows[edge.a] == rows[edge.b] == made.y:
-                        return name, edge.a, edge.b
+                foreign = edge.piece and name not in near and not near & set(plan.rails)
+                if foreign and columns.at[edge.a] - 1 <= x <= columns.at[edge.b] + 1:
+                    return name, edge.a, edge.b
     return None
 
 
