@@ -17,25 +17,28 @@ import numpy as np
 
 from sim import columns as c
 from sim import course, integrate
-from sim.controls import EMERGENCY_STOP, Controls
+from sim.controls import Controls
+from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, apply_faults, insert, remove
 from sim.filling import standing_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
-from sim.layout import Layout
 from sim.ledger import ledger_of, stores
+from sim.mains import mains_of, supply_of
 from sim.network import build_plant
 from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
+from sim.probing import Probing
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
-from sim.supply_wired import mains_of, supply_of
 from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable
+from sim.switches import EMERGENCY_STOP
 from sim.tags import Setting, TagInfo, checked, tags_of
 from sim.watching import Watching
+from sim.wiring.multimeter import Reading as MeterReading
 
 if TYPE_CHECKING:
     from sim.snapshot import Snapshot
@@ -234,13 +237,15 @@ class Bench:
 
     def _set_tag(self, info: TagInfo, value: Setting) -> None:
         tag = info.tag
-        if info.kind == "reset":
+        if info.kind in ("reset", "press"):
             if float(value) > 0.0:
-                self.happenings.reset(tag.rpartition(".")[0])
+                self.happenings.pressed(tag)
             return
         if self.commands[tag] == value:
             return
+        self.happenings.may(tag, value)
         self.commands[tag] = value
+        self.happenings.did(tag, value)
         if info.kind == "place":
             sensor = self.watching.shown[tag.rpartition(".")[0]]
             self.watch.sensor[sensor] = self.watching.place_sensor(str(value))
@@ -261,11 +266,11 @@ class Bench:
         self.appliance.valve_openings(self.commands)
         self.appliance.surroundings(self.surroundings)
         apply_faults(self)
-        self.supply.refresh(self.surroundings, self.motor_state)
+        self.supply.refresh(self.surroundings, self.motor_state, self.time_s)
         self.appliance.air(self.surroundings, self.controls, self.supply)
         self.happenings.settle()
         course.restart(self.time_s, self._memory, self.watch, self.plant)
-        self.happenings.magnets.settle()
+        self.happenings.begin()
         self._book_box(closed)
 
     def motor_state(self) -> tuple[float, float, float]:
@@ -318,6 +323,15 @@ class Bench:
         """Take a fault away; what it took from the plant (charge) stays away. Raises InputError when it is not there."""
         remove(self, name)
         self.apply()
+
+    @property
+    def wiring(self) -> Electrician:
+        """Who works at the wiring: faults, the meter, a SPICE deck. Raises InputError on a rig without one."""
+        return self.happenings.electrical()
+
+    def measure(self, probing: Probing) -> MeterReading:
+        """Put the meter somewhere and read it. Changes nothing. Raises InputError for a place that does not exist."""
+        return self.wiring.measure(probing)
 
     def repair(self, tag: str) -> None:
         """Mend what was damaged on a part. Raises InputError when nothing is."""
@@ -377,6 +391,3 @@ class Bench:
     def motor(self) -> SinglePhaseMotor | None:
         """The compressor motor's parameters on this supply."""
         return self.supply.motor
-
-
-__all__ = ["Bench", "Layout"]

@@ -11,12 +11,21 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from sim.rig import Rig
-from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Switch, Thermostat
+from sim.switches import (
+    EMERGENCY_STOP,
+    MAIN_SWITCH,
+    HighPressureTrip,
+    LoadBox,
+    LowPressureControl,
+    Selector,
+    Switch,
+    Thermostat,
+)
 
 BOX_LIMIT_K = 328.15  # guess: 55 degC, the warmest surroundings EN 378-2 reckons with; electric heaters in closed boxes carry such a limiter (common practice)
 BOX_LIMIT_DIFFERENCE_K = 10.0  # common practice: a bimetal limiter closes again 10 to 20 K lower
-EMERGENCY_STOP, MAIN_SWITCH = "HS-0", "HS-1"
-"""Tags that every rig with a panel uses for these two."""
+
+CONTACTS = (HighPressureTrip, LowPressureControl, Thermostat)
 
 
 @dataclass
@@ -30,6 +39,8 @@ class Controls:
     """Tags of controls whose contact is open, and of protectors that have opened."""
     latched: set[str] = field(default_factory=set)
     """Trips that need a reset by hand."""
+    stuck: set[str] = field(default_factory=set)
+    """Controls and protectors whose contact a fault keeps closed."""
 
     @staticmethod
     def of(rig: Rig) -> Controls:
@@ -110,6 +121,6 @@ class Controls:
 
     def tripped(self) -> dict[str, bool]:
         """Every protector and control: is its contact open?"""
-        kinds = (HighPressureTrip, LowPressureControl, Thermostat)
-        found = {t: self.is_open(t) for t, s in self.switches.items() if isinstance(s, kinds)}  # fmt: skip
-        return found | {"F1": "F1" in self.open_contacts}
+        found = {t: self.is_open(t) for t, s in self.switches.items() if isinstance(s, CONTACTS)}
+        found["F1"] = "F1" in self.open_contacts
+        return {tag: is_open and tag not in self.stuck for tag, is_open in found.items()}

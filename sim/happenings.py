@@ -11,12 +11,16 @@ import numpy as np
 
 from sim import columns as c
 from sim import course
+from sim.electrician import Electrician
 from sim.errors import InputError
 from sim.faulting import RAMP_STEPS, move_charge
 from sim.magnets import Magnets
 from sim.parts.motor import SinglePhaseMotor
 from sim.rig import BURST_FACTOR
+from sim.supply_wired import WiredSupply
 from sim.switches import HighPressureTrip, LowPressureControl, Thermostat
+from sim.tags import Setting
+from sim.watching import WINDINGS
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -36,6 +40,8 @@ class Happenings:
         self.bench = bench
         self.index = {m.name: k for k, m in enumerate(bench.watching.monitors)}
         self.magnets = Magnets(bench)
+        self.wired = Electrician(bench, bench.supply) if isinstance(bench.supply, WiredSupply) else None  # fmt: skip
+        self.acts = self.wired.acts if self.wired else None
         self.was_on = False
         self.was_closed = False
         self.damage: dict[str, int] = {}
@@ -61,6 +67,8 @@ class Happenings:
             self.burst()
         elif name == "beyond-tables":
             self.beyond()
+        elif what == "burn":
+            self.burnt(tag)
         elif what in ("pull", "drop"):
             self.magnets.begin(tag)
         else:
@@ -71,6 +79,8 @@ class Happenings:
         controls = self.bench.controls
         controls.open_contacts.add(tag)
         switch = controls.switches.get(tag)
+        if tag in controls.stuck:
+            return  # it moves, and its contact does not
         if isinstance(switch, HighPressureTrip):
             controls.open_contacts.discard(tag)
             controls.latched.add(tag)
@@ -85,6 +95,8 @@ class Happenings:
     def closed(self, tag: str) -> None:
         """A control or protector closes its contact again by itself."""
         self.bench.controls.open_contacts.discard(tag)
+        if tag in self.bench.controls.stuck:
+            return
         self.bench.note(tag, "contact", f"{tag} has closed its contact again.")
 
     def lifted(self, tag: str) -> None:
@@ -141,7 +153,48 @@ class Happenings:
         self.bench.warnings.append(text)
         self.bench.note(name, "beyond-tables", text)
 
+    def burnt(self, which: str) -> None:
+        """A winding is hotter than its insulation can be: it burns through and stays open."""
+        bench = self.bench
+        self.arm(f"{which}.burn", False)
+        if self.wired is None or which in self.wired.supply.burnt:
+            return
+        self.wired.supply.burnt.add(which)
+        self.damage[f"{bench.machine_tag}.{which}"] = 1
+        bench.note(bench.machine_tag, "damage", f"The {which} winding has burnt through: a burn-out. Acid is in the oil; the compressor is replaced and the circuit cleaned.")  # fmt: skip
+
+    def protection(self, tag: str, turn: int) -> None:
+        """What a fuse, breaker or residual-current device was foreseen to do."""
+        if self.wired is not None:
+            self.wired.protection.open(tag, turn)
+
+    def electrical(self) -> Electrician:
+        """Who works at the wiring. Raises InputError on a rig without one."""
+        if self.wired is None:
+            raise InputError(f"{self.bench.rig.name} has no wiring; name one, as in fennick_bench:120v.")  # fmt: skip
+        return self.wired
+
     # --- hands ------------------------------------------------------------------------------
+
+    def may(self, tag: str, value: Setting) -> None:
+        """Before a hand moves something. Raises InputError for what cannot be done."""
+        if self.acts is not None:
+            self.acts.may(tag, value)
+
+    def did(self, tag: str, value: Setting) -> None:
+        """After it, and before the circuit has answered."""
+        if self.acts is not None:
+            self.acts.did(tag, value)
+
+    def pressed(self, tag: str) -> None:
+        """A button or tool was used once."""
+        what, _, verb = tag.rpartition(".")
+        if self.wired is not None and what in self.wired.protection.devices:
+            self.wired.protection.close(what)
+        elif self.acts is not None and verb == "discharge":
+            self.acts.discharge(what)
+        else:
+            self.reset(what)
 
     def reset(self, tag: str) -> None:
         """Press a trip's reset button; it holds only below the reset pressure."""
@@ -161,9 +214,17 @@ class Happenings:
     def repair(self, tag: str) -> None:
         """Mend a damaged part. Raises InputError when nothing on it is damaged."""
         bench = self.bench
-        if not self.damage.pop(tag, 0):
+        found = [key for key in self.damage if key == tag or key.startswith(f"{tag}.")]
+        if not found:
             raise InputError(f"nothing on {tag} is damaged.")
-        if tag != bench.machine_tag:
+        for key in found:
+            del self.damage[key]
+        if tag == bench.machine_tag:
+            if self.wired is not None:
+                self.wired.supply.burnt.clear()
+            for which in WINDINGS:
+                self.arm(f"{which}.burn", True)
+        else:
             k = bench.layout.nodes[tag]
             bench.plant.node[k, c.N_VENT] = 0.0
             bench.plant.node[k, c.N_BURST] = bench.rig.burst_pa(bench.rig.node(tag))
@@ -181,6 +242,13 @@ class Happenings:
 
     # --- settling ---------------------------------------------------------------------------
 
+    def begin(self) -> None:
+        """After the plant has begun anew from a change: armatures and protection that now have their condition."""
+        self.magnets.settle()
+        if self.wired is not None:
+            self.wired.protection.settle()
+            self.wired.acts.cover()
+
     def settle(self) -> None:
         """After any change: contactor, motor, armatures, and which monitors listen."""
         bench = self.bench
@@ -190,7 +258,7 @@ class Happenings:
         closed = bench.supply.contactor_closed()
         if closed != self.was_closed:
             self.was_closed = closed
-            bench.note("K1", "contact", f"Contactor {'closes' if closed else 'opens'}.")
+            self.magnets.contactor(closed)
         on = bench.supply.motor_on()
         if on and not self.was_on:
             bench.later(STALL_AFTER_S, "stall_check")

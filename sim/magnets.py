@@ -13,6 +13,9 @@ from sim.supply import Coil
 if TYPE_CHECKING:
     from sim.bench import Bench
 
+CHATTER_S = 0.5  # guess: moves closer together than this belong to one chatter
+CHATTER_MOVES = 6  # guess: nobody works a switch so often in so short a time
+
 
 class Magnets:
     """Watches the coils of one bench's supply."""
@@ -23,6 +26,8 @@ class Magnets:
         self.sensor = bench.watching.coil_sensors
         self.moving: set[str] = set()
         """Coils whose condition has come and whose delay runs."""
+        self.moved: list[float] = []
+        """Instants at which the contactor moved, since it was last quiet."""
 
     def wants(self, coil: Coil, value: float) -> bool:
         """Would this armature be in, at this voltage or current?"""
@@ -59,3 +64,13 @@ class Magnets:
             return False
         bench.supply.seat(name, wanted)
         return True
+
+    def contactor(self, closed: bool) -> None:
+        """Note a move of the contactor; of chatter say so once, until it has been quiet for a second."""
+        now = self.bench.time_s
+        quiet = not self.moved or now - self.moved[-1] > CHATTER_S
+        self.moved = [now] if quiet else [*self.moved, now]
+        if len(self.moved) < CHATTER_MOVES:
+            self.bench.note("K1", "contact", f"Contactor {'closes' if closed else 'opens'}.")
+        elif len(self.moved) == CHATTER_MOVES:
+            self.bench.note("K1", "contact", "Contactor chatters: each start drags its own coil's voltage below drop-out.")  # fmt: skip

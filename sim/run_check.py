@@ -56,11 +56,35 @@ def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Itera
             yield from _check_setting(draft, (*path, "set", tag), tag, value, by_tag)
     if draft.sheet is not None:
         yield from _check_line_up(draft, draft.sheet, rig)
-    for path in draft.electrical:
-        if not rig.wiring:
+    yield from _check_wiring(draft, rig)
+
+
+def _check_wiring(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
+    """Faults of the wiring and meter readings: both need terminals, and these terminals."""
+    if not draft.wiring_faults and not draft.measures:
+        return
+    if not rig.wiring:
+        for path, _ in (*draft.wiring_faults, *draft.measures):
             what = f"this needs a wiring, and rig {rig.name} has none."
             remedy = "Remove it, or name a rig with its wiring (RIG:WIRING)."
             yield draft.document.mistake(path, what, remedy)
+        return
+    from sim.wiring import Circuit, wiring_of
+
+    circuit = Circuit(wiring_of(rig))
+    for path, fault in draft.wiring_faults:
+        try:
+            fault.fault.put_on(circuit, circuit.rest())
+        except InputError as error:
+            yield draft.document.mistake(path, f"{error}", "")
+    for path, measure in draft.measures:
+        try:
+            for terminal in measure.between:
+                circuit.number(terminal)
+            for conductor in measure.around:
+                circuit.branch(conductor.removeprefix("-"))
+        except InputError as error:
+            yield draft.document.mistake(path, f"{error}", "")
 
 
 def _check_line_up(draft: SheetDraft, sheet: RunSheet, rig: Rig) -> Iterator[Mistake]:

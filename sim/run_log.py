@@ -5,12 +5,14 @@ from __future__ import annotations
 import csv
 import json
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, TextIO
 
 from sim.cautions import all_cautions
 from sim.readings import READINGS
+from sim.run_bench import Measurement
 from sim.run_sheet import BenchLike, EventLike, Reading, RunSheet
 
 
@@ -50,7 +52,9 @@ def _figure(value: Reading) -> str:
     return value if isinstance(value, str) else repr(float(value))
 
 
-def run_result(bench: BenchLike, sheet: RunSheet, rig_name: str) -> dict[str, Any]:
+def run_result(
+    bench: BenchLike, sheet: RunSheet, rig_name: str, measured: Sequence[Measurement] = ()
+) -> dict[str, Any]:
     """The JSON of ``rimebench run``."""
     return {
         "rig": rig_name,
@@ -58,10 +62,17 @@ def run_result(bench: BenchLike, sheet: RunSheet, rig_name: str) -> dict[str, An
         "version": program_version(),
         "final": dict(bench.readings()),
         "events": [event_record(event) for event in bench.events],
-        "measurements": [],
+        "measurements": [measurement_record(one) for one in measured],
         "ledger": dict(bench.ledger()),
         "warnings": list(bench.warnings),
         "cautions": [all_cautions()["general"].text],
+    }
+
+
+def measurement_record(one: Measurement) -> dict[str, Any]:
+    """A meter reading as JSON has it; a refusal has no value and says what would have happened."""
+    return {"time_s": one.time_s, "name": one.name} | {
+        key: value for key, value in asdict(one.reading).items() if value not in ("", ())
     }
 
 

@@ -8,14 +8,19 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import Any, ClassVar, Protocol
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
+from sim.electrical import ElectricalFault
 from sim.errors import InputError, Mistake
+from sim.probing import Probing
 from sim.record import NOT_IN_FILE, Reader
 from sim.rig import Device, Mode
 from sim.starts import From, Receiver, Start
 from sim.surroundings import SurroundingsTable
 from sim.tomlfile import Key, TomlFile, read_toml
+
+if TYPE_CHECKING:
+    from sim.wiring.multimeter import Reading as MeterReading
 
 Limits = dict[str, tuple[float, float]]
 Setting = float | str
@@ -56,6 +61,13 @@ class TagLike(Protocol):
     def choices(self) -> Sequence[str]: ...
 
 
+class ElectricianLike(Protocol):
+    """Who puts faults into the wiring."""
+
+    def insert(self, fault: ElectricalFault, /) -> object: ...
+    def remove(self, name: str, /) -> object: ...
+
+
 class BenchLike(Protocol):
     """What a run sheet needs of a bench."""
 
@@ -72,6 +84,9 @@ class BenchLike(Protocol):
         self, name: str, /, *, severity: float, ramp_s: float, place: str | None
     ) -> object: ...
     def remove_fault(self, name: str, /) -> object: ...
+    @property
+    def wiring(self) -> ElectricianLike: ...
+    def measure(self, probing: Probing, /) -> MeterReading: ...
     def ledger(self) -> Mapping[str, Any]: ...
 
 
@@ -105,6 +120,62 @@ class FaultEntry:
 
 
 @dataclass(frozen=True, kw_only=True)
+class WiringFault:
+    """A fault of the wiring, present from ``at_s`` to ``until_s``: one of ``branch`` with ``state``, ``bridge``, ``value`` with ``factor``."""
+
+    RANGES: ClassVar[Limits] = {
+        "at_s": (0.0, LONGEST_S),
+        "until_s": (0.0, LONGEST_S),
+        "ohm": (1e-6, 1e9),
+        "factor": (1e-6, 1e6),
+    }
+
+    at_s: float
+    branch: str = ""
+    state: str = ""
+    bridge: tuple[str, ...] = ()
+    value: str = ""
+    factor: float = 1.0
+    ohm: float | None = None
+    until_s: float | None = None
+
+    @property
+    def fault(self) -> ElectricalFault:
+        """What the bench takes."""
+        return ElectricalFault(
+            branch=self.branch,
+            state=self.state,
+            bridge=self.bridge,
+            value=self.value,
+            factor=self.factor,
+            ohm=self.ohm,
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeterEntry:
+    """A reading of the meter at ``at_s``, or from then on every ``every_s``."""
+
+    RANGES: ClassVar[Limits] = {"at_s": (0.0, LONGEST_S), "every_s": (0.01, LONGEST_S)}
+
+    at_s: float = 0.0
+    name: str
+    mode: str
+    between: tuple[str, ...] = ()
+    around: tuple[str, ...] = ()
+    every_s: float | None = None
+
+    @property
+    def probing(self) -> Probing:
+        """What the meter is asked."""
+        return Probing(mode=self.mode, between=self.between, around=self.around)
+
+    def check(self) -> list[tuple[str, str]]:
+        """Probes and clamp as the mode needs them."""
+        return self.probing.mistakes()
+
+
+@dataclass(frozen=True, kw_only=True)
 class RunSheet:
     """A whole run sheet. ``path`` is where it stands, for the rig that it names beside itself."""
 
@@ -128,6 +199,19 @@ class RunSheet:
     surroundings: Mapping[str, float] = field(default_factory=dict, metadata=NOT_IN_FILE)
     actions: tuple[Action, ...] = field(default=(), metadata=NOT_IN_FILE)
     faults: tuple[FaultEntry, ...] = field(default=(), metadata=NOT_IN_FILE)
+    wiring_faults: tuple[WiringFault, ...] = field(default=(), metadata=NOT_IN_FILE)
+    measures: tuple[MeterEntry, ...] = field(default=(), metadata=NOT_IN_FILE)
+
+    def until(self, end_s: float) -> RunSheet:
+        """The same sheet cut off at an instant; what happens at that instant is in it."""
+        return replace(
+            self,
+            duration_s=end_s,
+            actions=tuple(one for one in self.actions if one.at_s <= end_s),
+            faults=tuple(one for one in self.faults if one.at_s <= end_s),
+            wiring_faults=tuple(one for one in self.wiring_faults if one.at_s <= end_s),
+            measures=(),
+        )
 
     @property
     def beginning(self) -> Start:
@@ -150,8 +234,8 @@ class SheetDraft:
     sheet: RunSheet | None = None
     actions: list[tuple[Key, Action]] = field(default_factory=list)
     faults: list[tuple[Key, FaultEntry]] = field(default_factory=list)
-    electrical: list[Key] = field(default_factory=list)
-    """Faults in the wiring and meter readings: both need terminals."""
+    wiring_faults: list[tuple[Key, WiringFault]] = field(default_factory=list)
+    measures: list[tuple[Key, MeterEntry]] = field(default_factory=list)
     mistakes: list[Mistake] = field(default_factory=list)
 
 
@@ -170,7 +254,7 @@ def draft_sheet(path: Path) -> SheetDraft:
         surroundings = table.given() if table else {}
     draft.actions = _actions(reader)
     draft.faults = _faults(reader, draft)
-    draft.electrical += [path for path, _ in _entries(reader, "measure")]
+    draft.measures = _measures(reader)
     if header is not None:
         draft.sheet = replace(
             header,
@@ -178,6 +262,8 @@ def draft_sheet(path: Path) -> SheetDraft:
             surroundings=surroundings,
             actions=tuple(action for _, action in draft.actions),
             faults=tuple(fault for _, fault in draft.faults),
+            wiring_faults=tuple(fault for _, fault in draft.wiring_faults),
+            measures=tuple(measure for _, measure in draft.measures),
         )
         _check_times(reader, draft, header)
     return draft
@@ -213,24 +299,39 @@ def _actions(reader: Reader) -> list[tuple[Key, Action]]:
 def _faults(reader: Reader, draft: SheetDraft) -> list[tuple[Key, FaultEntry]]:
     faults = []
     for path, entry in _entries(reader, "fault"):
+        fault: FaultEntry | WiringFault | None
         if ELECTRICAL_KEYS.intersection(entry):
-            draft.electrical.append(path)
-            continue
-        fault = reader.read(FaultEntry, path, "fault")
-        if fault is None:
-            continue
-        faults.append((path, fault))
-        if fault.until_s is not None and fault.until_s <= fault.at_s:
-            what = f"fault {fault.name}: until_s ({fault.until_s:g}) is not after at_s ({fault.at_s:g})."
+            fault = reader.read(WiringFault, path, "fault")
+            if fault is not None:
+                draft.wiring_faults.append((path, fault))
+        else:
+            fault = reader.read(FaultEntry, path, "fault")
+            if fault is not None:
+                faults.append((path, fault))
+        if fault is not None and fault.until_s is not None and fault.until_s <= fault.at_s:
+            name = fault.name if isinstance(fault, FaultEntry) else fault.fault.name
+            what = f"fault {name}: until_s ({fault.until_s:g}) is not after at_s ({fault.at_s:g})."
             reader.wrong((*path, "until_s"), what, "Correct one of the two.")
     return faults
+
+
+def _measures(reader: Reader) -> list[tuple[Key, MeterEntry]]:
+    found: list[tuple[Key, MeterEntry]] = []
+    for path, _ in _entries(reader, "measure"):
+        entry = reader.read(MeterEntry, path, "measure")
+        if entry is None:
+            continue
+        if entry.name in {one.name for _, one in found}:
+            reader.wrong((*path, "name"), f"measure {entry.name}: the name is taken.", "Give each measurement a name of its own.")  # fmt: skip
+        found.append((path, entry))
+    return found
 
 
 def _check_times(reader: Reader, draft: SheetDraft, header: RunSheet) -> None:
     if header.duration_s / max(header.log_every_s, 1e-9) > MOST_ROWS:
         what = f"log_every_s of {header.log_every_s:g} s gives more than {MOST_ROWS} rows."
         reader.wrong(("log_every_s",), what, "Log less often or run for a shorter time.")
-    timed: list[tuple[Key, Action | FaultEntry]] = [*draft.actions, *draft.faults]
+    timed: list[tuple[Key, Action | FaultEntry | WiringFault | MeterEntry]] = [*draft.actions, *draft.faults, *draft.wiring_faults, *draft.measures]  # fmt: skip
     for path, thing in timed:
         if thing.at_s > header.duration_s:
             what = f"at_s is {thing.at_s:g} s, after the end of the run at {header.duration_s:g} s."

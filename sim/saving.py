@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 FORMAT = 2
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
-LATER = {"arm", "armature", "stall_check", "charge_step", "ramp_step"}
+LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "ramp_step"}
 """What can be put off to a later tick."""
 PLANT = (
     "node",
@@ -75,7 +75,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "warnings": bench.warnings,
         "faults": [asdict(f) for f in bench.faults.values()],
         "due": [[d.tick, d.number, d.method, list(d.arguments)] for d in sorted(bench._due)],
-        "happenings": [sorted(h.magnets.moving), h.was_on, h.was_closed, h.damage],
+        "happenings": [sorted(h.magnets.moving), h.magnets.moved, h.was_on, h.was_closed, h.damage],
         "supply": bench.supply.frozen(),
         "initial": [bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j],
     }
@@ -111,7 +111,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
         raise ValueError("something unknown was put off to later")
     heapq.heapify(bench._due)
     h = bench.happenings
-    moving, h.was_on, h.was_closed, h.damage = values["happenings"]
+    moving, h.magnets.moved, h.was_on, h.was_closed, h.damage = values["happenings"]
     h.magnets.moving = set(moving)
     bench.supply.thawed(values["supply"])
     bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j = values["initial"]

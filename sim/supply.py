@@ -71,7 +71,7 @@ class Supply(Protocol):
     def seat(self, name: str, seated: bool) -> None:
         """Move an armature and its contacts."""
 
-    def refresh(self, now: Surroundings, motor: MotorState) -> None:
+    def refresh(self, now: Surroundings, motor: MotorState, time_s: float) -> None:
         """Solve for the present positions; ``motor`` tells speed (rad/s), main and start winding temperature (K) when asked."""
 
     def powered(self) -> bool:
@@ -119,7 +119,7 @@ class PlainSupply:
         if (m := self.motor) is not None:
             self.coils = (Coil(RELAY, c.FEED_RELAY, m.relay_pull_in_a, m.relay_drop_out_a, m.relay_delay_s),)  # fmt: skip
 
-    def refresh(self, now: Surroundings, motor: MotorState) -> None:
+    def refresh(self, now: Surroundings, motor: MotorState, time_s: float) -> None:
         """Nothing to solve."""
 
     def powered(self) -> bool:

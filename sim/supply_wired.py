@@ -9,8 +9,6 @@ from the feed (``sim.feed``). Fans are quasi-steady: standing or turning, by the
 from __future__ import annotations
 
 from dataclasses import asdict
-from functools import lru_cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -18,20 +16,29 @@ from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.controls import Controls
+from sim.electrical import ElectricalFault, compose
 from sim.parts import motor
 from sim.plant import Plant
 from sim.rig import Rig
-from sim.rig_find import wiring_file
-from sim.supply import Coil, FanDrive, MotorState, PlainSupply, Supply
+from sim.supply import Coil, FanDrive, MotorState
 from sim.surroundings import Surroundings
 from sim.switches import Selector
-from sim.tags import Setting
-from sim.wiring import Circuit, Wiring, load_wiring
+from sim.tags import LIFTED, NOWHERE, Setting
+from sim.wiring import Circuit, Solution, wiring_of
+from sim.wiring.direct import capacitor_volts, contacts_moved
 from sim.wiring.loads import Ammeter, Heater, ShadedPoleFan, Voltmeter
 from sim.wiring.machine import BimetalOverload, CurrentRelay
 from sim.wiring.now import CircuitNow, circuit_now, loading
 from sim.wiring.state import BranchFault, Bridge, Charge, State
-from sim.wiring.switchgear import Contactor, ControlContact, Limiter, SelectorSwitch
+from sim.wiring.switchgear import (
+    Breaker,
+    Contactor,
+    ControlContact,
+    Fuse,
+    Limiter,
+    ResidualCurrentDevice,
+    SelectorSwitch,
+)
 
 LIVE_SHARE = 0.1  # guess: of the rated voltage; what has less does nothing
 RATED_SLIP = (
@@ -39,33 +46,6 @@ RATED_SLIP = (
 )
 ROUNDS = 4  # a fan that starts or stops moves the others' voltage by a fraction of a volt
 HEATER_OFF = 1e6  # factor on the heater's ohms at no watts
-
-
-@lru_cache(maxsize=8)
-def wiring_of(rig: Rig) -> Wiring:
-    """The wiring that a rig names. Raises InputError with every mistake in it."""
-    return load_wiring(wiring_file(Path(rig.folder), rig.wiring), rig)
-
-
-def mains_of(rig: Rig, rated: Surroundings) -> Surroundings:
-    """A rig's surroundings with the volts and hertz of its wiring."""
-    if not rig.wiring:
-        return rated
-    supply = wiring_of(rig).supply
-    return rated.changed({"supply_voltage_v": supply.volts_v, "supply_frequency_hz": supply.frequency_hz})  # fmt: skip
-
-
-def supply_of(
-    rig: Rig, plant: Plant, controls: Controls, commands: dict[str, Setting]
-) -> tuple[Supply, Plant]:
-    """The supply that a rig has, and the plant with its motor and its feed."""
-    if not rig.wiring:
-        return PlainSupply(rig, plant, controls, commands), plant
-    made = wiring_of(rig)
-    volts = sum(magnet.quantity == "volts" for magnet in made.magnets())
-    feed = np.zeros((c.FEED_FIXED + volts, 3), dtype=complex)
-    plant = plant._replace(motor=motor.row(made.motor), feed=feed)
-    return WiredSupply(rig, plant, controls, commands), plant
 
 
 class WiredSupply:
@@ -79,7 +59,17 @@ class WiredSupply:
         made = self.wiring
         self.contactor = f"{made.of_kind(Contactor)[0].tag}.main"
         self.coils = tuple(self._coils())
+        guards = [d for d in made.devices if isinstance(d, Fuse | Breaker | ResidualCurrentDevice)]
+        self._poles = {d.tag: [b.name for b in d.branches(made.motor)] for d in guards}
+        self._protective = {d.tag: f"{'residual' if isinstance(d, ResidualCurrentDevice) else 'amps'}:{d.tag}" for d in guards}  # fmt: skip
+        self.port = self.circuit.port(self.state)
         self.names = self._names()
+        self.electrical: dict[str, ElectricalFault] = {}
+        """Faults of the wiring that are in, by name."""
+        self.opened: set[str] = set()
+        """Fuses, breakers and residual-current devices that have opened."""
+        self.burnt: set[str] = set()
+        """Windings that have burnt through: main, start."""
         self.rated_fan_v = {(fan.tag, speed): self._rated_v(fan, speed) for fan in made.fans for speed in (1, 2)}  # fmt: skip
         self._rows = np.zeros((0, 3), dtype=complex)
         self._now = np.zeros(3, dtype=complex)
@@ -110,7 +100,7 @@ class WiredSupply:
         self.feed_rows = len(names)
         for fan in made.fans:
             names += [f"fan:{fan.tag}", f"amps:{fan.tag}", f"amps:{fan.tag}.tap"]
-        return names + [f"amps:{heater.tag}" for heater in made.of_kind(Heater)]
+        return [*names, *(f"amps:{heater.tag}" for heater in made.of_kind(Heater)), *self._protective.values()]  # fmt: skip
 
     def _rated_v(self, fan: ShadedPoleFan, speed: int) -> float:
         """Volts across its winding at rated supply on the low (1) or high (2) tap."""
@@ -120,12 +110,15 @@ class WiredSupply:
 
     # --- solving ---
 
-    def refresh(self, now: Surroundings, motor_now: MotorState) -> None:
+    def refresh(self, now: Surroundings, motor_now: MotorState, time_s: float) -> None:
         """Positions into the circuit, and solve; again while a fan starts or stops."""
         state = self.state
+        motor_state = motor_now()
+        before = self.port.solve(*motor_state)
         state.supply_v, state.hertz = now.supply_voltage_v, now.supply_frequency_hz
         self._positions()
-        state.speed_rad_s, state.main_k, state.start_k = motor_now()
+        state.speed_rad_s, state.main_k, state.start_k = motor_state
+        contacts_moved(self.circuit, before, state, time_s)
         for _ in range(ROUNDS):
             self._solve()
             if not self._fans_move():
@@ -140,6 +133,8 @@ class WiredSupply:
 
     def _positions(self) -> None:
         controls, state = self.controls, self.state
+        compose(self.circuit, state, self.all_faults(), self.lifted(), self.jumper())
+        controls.stuck = {name for name, one in state.faults.items() if one.kind == "stuck-closed"}
         for device in self.wiring.devices:
             if isinstance(device, SelectorSwitch) and isinstance(controls.switches.get(device.tag), Selector):  # fmt: skip
                 self.circuit.turn(state, device.tag, controls.position[device.tag])
@@ -148,6 +143,9 @@ class WiredSupply:
             elif isinstance(device, Limiter):
                 box = controls.box()
                 state.closed[device.tag] = box is None or not controls.is_open(f"{box.tag}.limit")
+            elif isinstance(device, Fuse | Breaker | ResidualCurrentDevice):
+                for name in self._poles[device.tag]:
+                    state.closed[name] = device.tag not in self.opened
         self._heater()
 
     def _heater(self) -> None:
@@ -156,7 +154,32 @@ class WiredSupply:
         watts = float(self.commands[f"{box.tag}.watts"]) if box else 0.0
         for heater in self.wiring.of_kind(Heater):
             full = self.wiring.supply.volts_v**2 / heater.resistance_ohm
-            self.state.factor[f"{heater.tag}.ohm"] = full / watts if watts > full / HEATER_OFF else HEATER_OFF  # fmt: skip
+            name = f"{heater.tag}.ohm"
+            regulated = full / watts if watts > full / HEATER_OFF else HEATER_OFF
+            self.state.factor[name] = self.state.factor.get(name, 1.0) * regulated
+
+    def all_faults(self) -> list[ElectricalFault]:
+        """Those that are in, and burnt windings."""
+        machine = self.wiring.machine.tag
+        burnt = [ElectricalFault(branch=f"{machine}.{which}", state="open") for which in self.burnt]
+        return [*self.electrical.values(), *burnt]
+
+    def lifted(self) -> list[str]:
+        """Leads that a hand has taken off."""
+        return [wire.tag for wire in self.wiring.wires if self.commands[wire.tag] == LIFTED]
+
+    def jumper(self) -> tuple[str, str] | None:
+        """The two terminals that a jumper lead joins."""
+        a, b = str(self.commands["jumper.1"]), str(self.commands["jumper.2"])
+        return None if NOWHERE in (a, b) or a == b else (a, b)
+
+    def kept_volts(self, capacitor: str, time_s: float) -> float:
+        """Direct volts that a capacitor still holds."""
+        return abs(capacitor_volts(self.circuit, self.state, capacitor, time_s))
+
+    def protective_amps(self, tag: str) -> float:
+        """What a fuse or breaker carries, or what a residual-current device sees."""
+        return abs(self._sensed(self._protective[tag]))
 
     def _sensed(self, name: str) -> complex:
         return complex(self._rows[self.names.index(name)] @ self._now)
@@ -233,6 +256,10 @@ class WiredSupply:
         feed[c.FEED_START] = port.open_v[1], -port.impedance[1, 0], -port.impedance[1, 1]
         feed[c.FEED_PANEL_V :] = self._rows[: self.feed_rows]
 
+    def solution(self, motor_now: tuple[float, float, float]) -> Solution:
+        """Everything at the motor's present speed and temperatures."""
+        return self.port.solve(*motor_now)
+
     def now(self, main_a: complex, start_a: complex) -> CircuitNow:
         """The circuit with these winding currents, for a screen."""
         if self._share is None:
@@ -240,12 +267,20 @@ class WiredSupply:
         return circuit_now(self.port, self._share, main_a, start_a)
 
     def frozen(self) -> dict[str, Any]:
-        """The circuit's state."""
-        return asdict(self.state)
+        """The circuit's state, what is wrong with it, and what has opened."""
+        return {
+            "state": asdict(self.state),
+            "electrical": [asdict(fault) for fault in self.electrical.values()],
+            "opened": sorted(self.opened),
+            "burnt": sorted(self.burnt),
+        }
 
     def thawed(self, values: dict[str, Any]) -> None:
         """The circuit's state, solved again for what is asked of it."""
-        values = dict(values)
+        made = [ElectricalFault(**{**one, "bridge": tuple(one["bridge"])}) for one in values["electrical"]]  # fmt: skip
+        self.electrical = {one.name: one for one in made}
+        self.opened, self.burnt = set(values["opened"]), set(values["burnt"])
+        values = dict(values["state"])
         values["faults"] = {name: BranchFault(*fault) for name, fault in values["faults"].items()}
         values["bridges"] = [Bridge(*bridge) for bridge in values["bridges"]]
         values["charge"] = {name: Charge(*charge) for name, charge in values["charge"].items()}

@@ -10,6 +10,8 @@ from typing import ClassVar
 
 from sim.record import range_faults
 
+EMERGENCY_STOP, MAIN_SWITCH = "HS-0", "HS-1"
+"""Tags that every rig with a panel uses for these two."""
 Limits = dict[str, tuple[float, float]]
 
 

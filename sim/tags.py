@@ -10,6 +10,7 @@ from sim.parts.hand_valve import HandValve
 from sim.parts.thermostatic_valve import ThermostaticValve
 from sim.rig import PlacedPart, Rig
 from sim.switches import (
+    MAIN_SWITCH,
     HighPressureTrip,
     LoadBox,
     LowPressureControl,
@@ -17,8 +18,12 @@ from sim.switches import (
     Switch,
     Thermostat,
 )
+from sim.wiring import Wiring, wiring_of
+from sim.wiring.machine import HermeticMotor
+from sim.wiring.switchgear import Breaker, Fuse, ResidualCurrentDevice
 
 Setting = float | str | bool
+CONNECTED, LIFTED, NOWHERE = "connected", "lifted", "none"
 SPRING_TURNS = 12.0  # guess: quarter turns either way before the stem stops
 
 
@@ -78,7 +83,25 @@ def tags_of(rig: Rig) -> dict[str, TagInfo]:
             what = instrument.what
             found.append(choice(f"{instrument.tag}.place", "place", f"{what}: where it is strapped on", places, places[0]))  # fmt: skip
             found.append(choice(f"{instrument.tag}.insulated", "choice", f"{what}: under insulation", ("yes", "no"), "yes"))  # fmt: skip
+    if rig.wiring:
+        found.extend(wiring_tags(wiring_of(rig)))
     return {info.tag: info for info in found}
+
+
+def wiring_tags(wiring: Wiring) -> list[TagInfo]:
+    """What hands do at the wiring: lift leads, lock off, open the terminal cover, clip a jumper, discharge, reset."""
+    found = [choice(f"{MAIN_SWITCH}.lock", "lock", "padlock of the main switch", ("free", "locked"), "free")]  # fmt: skip
+    for motor in wiring.of_kind(HermeticMotor):
+        found.append(choice(f"{motor.tag}.cover", "cover", "cover of the compressor's terminals", ("shut", "open"), "shut"))  # fmt: skip
+    for capacitor in wiring.capacitors:
+        found.append(number(f"{capacitor.tag}.discharge", "press", f"{capacitor.what}: 1 holds a resistor across it", 0.0, 1.0, 0.0))  # fmt: skip
+    for device in wiring.devices:
+        if isinstance(device, Fuse | Breaker | ResidualCurrentDevice):
+            found.append(number(f"{device.tag}.reset", "press", f"{device.what}: 1 resets or replaces it", 0.0, 1.0, 0.0))  # fmt: skip
+    places = (NOWHERE, *wiring.terminals)
+    found += [choice(f"jumper.{k}", "jumper", f"jumper lead, clip {k}", places, NOWHERE) for k in (1, 2)]  # fmt: skip
+    found += [choice(wire.tag, "lead", f"lead from {wire.a} to {wire.b}", (CONNECTED, LIFTED), CONNECTED) for wire in wiring.wires]  # fmt: skip
+    return found
 
 
 def part_tags(placed: PlacedPart) -> list[TagInfo]:

@@ -38,6 +38,8 @@ Sensor = tuple[int, int, int]
 RISING, FALLING = 1.0, -1.0
 SLUG_KG_S = 2e-3  # guess: liquid that fills the clearance of a small cylinder at 3500 rpm (0.03 x 5.9 cm3 x 58/s x 1200 kg/m3 is 12 g/s; valves suffer before)
 
+WINDINGS = {"main": "machine.winding", "start": "machine.start_winding"}
+BURNT_K = 523.15  # common practice: enamelled wire chars in minutes at 250 degC
 PANEL = {"current_a": 0, "power_w": 1, "power_factor": 2, "voltage_v": 3, "supply_voltage_v": 3}
 COIL_AIR = {
     "evaporator_air_in_k": ("evaporator", SENSE_AIR_IN, 0),
@@ -150,6 +152,9 @@ class Watching:
                 s = self.add((SENSE_STATE, self.layout.slow["machine.bimetal"], 0))
                 self.monitor("F1.open", s, part.overload_open_k, RISING)
                 self.monitor("F1.close", s, part.overload_close_k, FALLING, armed=False)
+                for which, state in WINDINGS.items():
+                    s = self.add((SENSE_STATE, self.layout.slow[state], 0))
+                    self.monitor(f"{which}.burn", s, BURNT_K, RISING)
                 self.monitor("slug", self.add((SENSE_SLUG, 0, 0)), SLUG_KG_S, RISING)
 
     def coil(self, coil: Coil) -> int:

@@ -106,6 +106,10 @@ class _Check:
         for terminal in {LINE, NEUTRAL, EARTH} - used:
             what = f"terminal {terminal} has no wire."
             self.reader.wrong(("supply",), what, "Add a [[wire]] that ends there.")
+        if self.wiring.table.chassis == self.wiring.table.harness:
+            what = "chassis and harness are the same terminal."
+            remedy = "The harness is named by a conductor that is live in use."
+            self.reader.wrong(("wiring", "harness"), what, remedy)
         for key in ("chassis", "harness"):
             terminal = getattr(self.wiring.table, key)
             if terminal not in self.wiring.terminals:

@@ -105,7 +105,7 @@ def capacitor_volts(circuit: Circuit, state: State, tag: str, now_s: float) -> f
 
 
 def contacts_moved(circuit: Circuit, before: Solution | None, state: State, now_s: float) -> None:
-    """Carry the capacitors' charges over a change of contacts: call it with the last solution and the new ``state``, which it changes.
+    """Carry the capacitors' charges over a change of contacts, faults or bridges: call it with the last solution and the new ``state``, which it changes.
 
     A contact's arc goes out as the current passes zero, when the capacitor's voltage is at its crest: it keeps sqrt 2 times its rms value.
     """

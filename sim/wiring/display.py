@@ -34,7 +34,14 @@ FUNCTIONS = {
         Function("power-factor", "", (1.2,), 2.5),
     )
 }
-PREFIXES = ((1e6, "M"), (1e3, "k"), (1.0, ""), (1e-3, "m"), (1e-6, "µ"), (1e-9, "n"))
+PREFIXES = (  # definition: SI prefixes
+    (1e6, "M"),
+    (1e3, "k"),
+    (1.0, ""),
+    (1e-3, "m"),
+    (1e-6, "µ"),
+    (1e-9, "n"),
+)
 
 
 class Display:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import fields, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, cast
 
@@ -14,6 +16,7 @@ from sim.parts.solenoid_valve import SolenoidValve
 from sim.record import Reader, did_you_mean, unknown_key
 from sim.rig import Rig
 from sim.rig_draft import called, entries, kind_of, single
+from sim.rig_find import wiring_file
 from sim.switches import Selector
 from sim.tomlfile import Key, read_toml
 from sim.wiring.check import check_wiring
@@ -24,6 +27,13 @@ from sim.wiring.netlist import SUPPLY, Supply, Wire, Wiring, WiringTable
 from sim.wiring.switchgear import SelectorContact, SelectorSwitch
 
 TABLES = ("wiring", "supply", "device", "wire")
+TAG = re.compile(r"[A-Za-z][A-Za-z0-9-]*")
+
+
+@lru_cache(maxsize=8)
+def wiring_of(rig: Rig) -> Wiring:
+    """The wiring that a rig names. Raises InputError with every mistake in it."""
+    return load_wiring(wiring_file(Path(rig.folder), rig.wiring), rig)
 
 
 def load_wiring(path: Path, rig: Rig) -> Wiring:
@@ -56,13 +66,16 @@ def load_wiring(path: Path, rig: Rig) -> Wiring:
 def _unique(
     reader: Reader, devices: list[tuple[Key, Device]], wires: list[tuple[Key, Wire]]
 ) -> bool:
-    """One tag, one thing."""
+    """One tag, one thing; a dot in it would make a branch or a terminal of it."""
     seen = {SUPPLY}
     before = len(reader.mistakes)
     for path, thing in (*devices, *wires):
         tag = cast(Device | Wire, thing).tag
         if tag in seen:
             reader.wrong((*path, "tag"), f"the tag {tag} is given twice.", "Give each its own tag.")
+        if not TAG.fullmatch(tag):
+            what = f"{tag!r} is no tag."
+            reader.wrong((*path, "tag"), what, "Write letters, digits and hyphens, as in HS-2.")
         seen.add(tag)
     return len(reader.mistakes) == before
 
@@ -133,7 +146,7 @@ def _selector(
         what = f"selector {device.tag}: it has no contacts."
         reader.wrong(path, what, "Add [[device.contact]] tables with name, pins and closed_in.")
         return device
-    contacts = []
+    contacts: list[SelectorContact] = []
     switch = next((s for s in rig.switches if s.tag == device.tag), None)
     choices = switch.choices if isinstance(switch, Selector) else None
     for i in range(len(raw)):
@@ -141,6 +154,9 @@ def _selector(
         made = reader.read(SelectorContact, where, f"selector {device.tag}, contact {i + 1}")
         if made is None:
             continue
+        if made.name in [other.name for other in contacts]:
+            what = f"selector {device.tag}: the contact {made.name} is given twice."
+            reader.wrong((*where, "name"), what, "Give each contact its own name.")
         contacts.append(made)
         for position in made.closed_in:
             if choices is not None and position not in choices:
@@ -164,17 +180,19 @@ def _motor(
         reader.wrong((*path, "rated"), "rated must be a table.", "Write it as [device.rated].")
         return device
     allowed = {f.name for f in fields(part)} - {"tag"}
+    before = len(reader.mistakes)
     for key, value in raw.items():
         where = (*path, "rated", key)
         if key not in allowed:
             reader.wrong(where, *unknown_key(key, value, allowed, f"{device.tag}, rated"))
         elif isinstance(value, bool) or not isinstance(value, int | float):
             reader.wrong(where, f"{device.tag}: {key} must be a number.", f"Correct {key}.")
-    if any(m for m in reader.mistakes if m.what.startswith(device.tag)):
+    if len(reader.mistakes) > before:
         return device
     given = {key: int(value) if key == "poles" else float(value) for key, value in raw.items()}
     part = replace(part, **given)  # type: ignore[arg-type]
-    for key, sentence in part.check():
+    faults = part.check()
+    for key, sentence in faults:
         where = (*path, "rated", key) if key in raw else (*path, "part")
         reader.wrong(where, f"{device.tag}: {sentence}.", f"Correct {key}.")
-    return replace(device, rated=part)
+    return device if faults else replace(device, rated=part)

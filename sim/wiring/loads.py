@@ -122,7 +122,7 @@ class Heater(Device):
 
 @dataclass(frozen=True, kw_only=True)
 class Lamp(Device):
-    """A pilot lamp with its series resistor."""
+    """A pilot lamp with its series resistor; a neon lamp does not conduct at an ohmmeter's volts."""
 
     KIND: ClassVar[str] = "lamp"
     LOADS: ClassVar[tuple[tuple[str, str], ...]] = (("1", "2"),)

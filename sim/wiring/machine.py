@@ -8,7 +8,7 @@ from typing import ClassVar
 
 from sim.parts.motor import SinglePhaseMotor
 from sim.record import NOT_IN_FILE
-from sim.wiring.branch import CLOSED, LINK_OHM, OPEN, Branch, Impedance, Magnet
+from sim.wiring.branch import CLOSED, CLOSED_OHM, LINK_OHM, OPEN, Branch, Impedance, Magnet
 from sim.wiring.device import Device, Limits
 from sim.wiring.loads import insulation
 
@@ -79,7 +79,7 @@ class BimetalOverload(Device):
                 b=self.at("2"),
                 role="contact",
                 rest=OPEN,
-                moved=Impedance(motor.overload_resistance_ohm),
+                moved=Impedance(max(motor.overload_resistance_ohm, CLOSED_OHM)),
                 closed_at_rest=True,
             ),
         )
@@ -94,7 +94,8 @@ class CurrentRelay(Device):
     JOINS: ClassVar[tuple[tuple[str, str], ...]] = (("L", "M"),)
 
     def branches(self, motor: SinglePhaseMotor) -> tuple[Branch, ...]:
-        shape = Impedance(motor.relay_resistance_ohm, motor.relay_reactance_ohm)
+        ohm = max(motor.relay_resistance_ohm, LINK_OHM)  # no branch is an ideal wire
+        shape = Impedance(ohm, motor.relay_reactance_ohm)
         coil = Branch(name=f"{self.tag}.coil", a=self.at("M"), b=self.at("L"), role="magnet", rest=shape, moved=shape)  # fmt: skip
         start = Branch(
             name=f"{self.tag}.start",

@@ -17,8 +17,10 @@ from math import inf, isfinite, pi
 from random import Random
 from typing import Literal
 
+from sim.errors import InputError
+from sim.record import did_you_mean
 from sim.wiring.direct import DirectNetwork
-from sim.wiring.display import Display
+from sim.wiring.display import FUNCTIONS, Display
 from sim.wiring.netlist import EARTH
 from sim.wiring.solution import Solution
 
@@ -76,6 +78,37 @@ class Multimeter:
         """Touch the probes together and press zero: later ohms leave the leads out."""
         self._zeroed_ohm = self._lead_ohm
 
+    def measure(
+        self,
+        mode: str,
+        solution: Solution,
+        between: Sequence[str] = (),
+        around: Sequence[str] = (),
+        now_s: float = 0.0,
+    ) -> Reading:
+        """Any mode by its name, as run sheets write it: two terminals ``between`` the probes, branches ``around`` which the clamp goes.
+
+        Raises InputError for an unknown mode, or without the probes or the clamp that it needs.
+        """
+        if mode not in FUNCTIONS:
+            raise InputError(f"a meter has no mode {mode!r}. {did_you_mean(mode, FUNCTIONS)}")
+        if mode != "amps" and len(between) != 2:
+            raise InputError(f"{mode} is measured between two terminals")
+        if mode in ("amps", "watts", "power-factor") and not around:
+            raise InputError(f"{mode} is measured around at least one conductor")
+        a, b = between if len(between) == 2 else ("", "")
+        return {
+            "volts": lambda: self.volts(solution, a, b),
+            "volts-low-impedance": lambda: self.volts(solution, a, b, low_impedance=True),
+            "dc-volts": lambda: self.dc_volts(solution, a, b, now_s),
+            "ohms": lambda: self.ohms(solution, a, b, now_s),
+            "continuity": lambda: self.continuity(solution, a, b, now_s),
+            "farads": lambda: self.farads(solution, a, b, now_s),
+            "amps": lambda: self.amps(solution, around),
+            "watts": lambda: self.watts(solution, a, b, around),
+            "power-factor": lambda: self.power_factor(solution, a, b, around),
+        }[mode]()
+
     def volts(self, solution: Solution, a: str, b: str, *, low_impedance: bool = False) -> Reading:
         """AC volts between two terminals."""
         mode = "volts-low-impedance" if low_impedance else "volts"
@@ -113,23 +146,25 @@ class Multimeter:
 
     def ohms(self, solution: Solution, a: str, b: str, now_s: float) -> Reading:
         """Resistance between two terminals, or why not."""
-        return self._refused("ohms", solution, a, b, now_s) or self._reading(
-            "ohms", self._resistance(solution, a, b)
-        )
+        network = DirectNetwork(solution.circuit, solution.port.state)
+        refused = refused_as("ohms", solution, network, a, b, now_s)
+        return refused or self._reading("ohms", self._resistance(network, a, b))
 
     def continuity(self, solution: Solution, a: str, b: str, now_s: float) -> Reading:
         """As ohms; below 30 ohm it beeps, and the face says so."""
-        refused = self._refused("continuity", solution, a, b, now_s)
+        network = DirectNetwork(solution.circuit, solution.port.state)
+        refused = refused_as("continuity", solution, network, a, b, now_s)
         if refused:
             return refused
-        ohm = self._resistance(solution, a, b)
+        ohm = self._resistance(network, a, b)
         made = self._reading("continuity", ohm)
         beep = f"{made.shown} beep" if ohm < BEEP_OHM else made.shown
         return Reading(made.mode, made.value, beep)
 
     def farads(self, solution: Solution, a: str, b: str, now_s: float) -> Reading:
         """Capacitance between two terminals; OL where the path is no capacitor."""
-        refused = self._refused("farads", solution, a, b, now_s)
+        network = DirectNetwork(solution.circuit, solution.port.state)
+        refused = refused_as("farads", solution, network, a, b, now_s)
         if refused:
             return refused
         state = solution.port.state.copy()
@@ -139,25 +174,9 @@ class Multimeter:
         farad = siemens.imag / (2.0 * pi * FARAD_TEST_HZ) if is_capacitor else inf
         return self._reading("farads", farad)
 
-    def _resistance(self, solution: Solution, a: str, b: str) -> float:
-        network = DirectNetwork(solution.circuit, solution.port.state)
+    def _resistance(self, network: DirectNetwork, a: str, b: str) -> float:
         ohm = network.resistance(a, b) if a != b else 0.0
         return inf if ohm > MOST_OHM else max(0.0, ohm + self._lead_ohm - self._zeroed_ohm)
-
-    def _refused(
-        self, mode: str, solution: Solution, a: str, b: str, now_s: float
-    ) -> Reading | None:
-        across = loaded(solution, a, b)
-        common = max(loaded(solution, a, EARTH), loaded(solution, b, EARTH))
-        network = DirectNetwork(solution.circuit, solution.port.state)
-        charge = abs(network.volts(a, b, INPUT_OHM, now_s))
-        if across > LIVE_V:
-            return refusal(mode, "LIVE", across, ("isolate",))
-        if common > COMMON_V:
-            return refusal(mode, "LIVE common-mode", common, ("isolate",))
-        if charge > CHARGED_V:
-            return refusal(mode, "CHARGED", charge, ("capacitor", "isolate"))
-        return None
 
     def _reading(self, mode: str, value: float) -> Reading:
         return Reading(mode, value, self._display.text(mode, value))
@@ -189,6 +208,22 @@ def loaded(solution: Solution, a: str, b: str) -> float:
     if solution.circuit.number(a) == solution.circuit.number(b):
         return 0.0
     return abs(solution.volts(a, b) / (1.0 + solution.source_impedance(a, b) / OHMS_INPUT_OHM))
+
+
+def refused_as(
+    mode: str, solution: Solution, network: DirectNetwork, a: str, b: str, now_s: float
+) -> Reading | None:
+    """The refusal of anything that sends the meter's own current, or None when it is safe."""
+    across = loaded(solution, a, b)
+    if across > LIVE_V:
+        return refusal(mode, "LIVE", across, ("isolate",))
+    common = max(loaded(solution, a, EARTH), loaded(solution, b, EARTH))
+    if common > COMMON_V:
+        return refusal(mode, "LIVE common-mode", common, ("isolate",))
+    charge = abs(network.volts(a, b, INPUT_OHM, now_s))
+    if charge > CHARGED_V:
+        return refusal(mode, "CHARGED", charge, ("capacitor", "isolate"))
+    return None
 
 
 def refusal(mode: str, kind: Refusal, volts: float, cautions: tuple[str, ...]) -> Reading:

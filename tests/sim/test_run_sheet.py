@@ -15,13 +15,16 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from sim.electrical import ElectricalFault
 from sim.errors import InputError, Mistake
+from sim.probing import Probing
 from sim.readings import READINGS
 from sim.rig import load_rig
 from sim.run_bench import run_on
 from sim.run_check import check_sheet
 from sim.run_log import CsvLog, columns, run_result, to_json
 from sim.run_sheet import RunSheet, load_sheet
+from sim.wiring.multimeter import Reading as MeterReading
 
 SMALL = Path(__file__).parents[1] / "data" / "small_rig"
 FAULTS = ("undercharge", "overcharge", "condenser-air-low")
@@ -109,6 +112,20 @@ class NoteBench:
 
     def remove_fault(self, name: str) -> None:
         self.done.append((self.time_s, f"-{name}"))
+
+    @property
+    def wiring(self) -> NoteBench:
+        return self
+
+    def insert(self, fault: ElectricalFault) -> None:
+        self.done.append((self.time_s, f"+{fault.name}"))
+
+    def remove(self, name: str) -> None:
+        self.done.append((self.time_s, f"-{name}"))
+
+    def measure(self, probing: Probing) -> MeterReading:
+        self.done.append((self.time_s, f"{probing.mode} {' '.join(probing.between)}"))
+        return MeterReading(probing.mode, self.time_s, f"{self.time_s:.1f}")
 
     def ledger(self) -> dict[str, Any]:
         return {"mass_kg": {"tank": 0.5}, "mass_closure": 1e-12}

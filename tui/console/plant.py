@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from sim.rig import Rig, load_rig
-from sim.run_sheet import BenchLike, TagLike
+from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
 
 
@@ -50,6 +50,16 @@ def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str])
 
     report: dict[str, Any] = steady_report(of, device=device, mode=mode, settings=settings)
     return report
+
+
+def deck(of: Rig, sheet: RunSheet, at_s: float, on_progress: Callable[[float], None]) -> str:
+    """The circuit of a run sheet at an instant, as a SPICE deck."""
+    from sim.run_bench import run_on
+    from sim.session import start_bench as begin
+
+    bench = begin(of, sheet.beginning)
+    run_on(bench, sheet.until(at_s), lambda _time, _row: None, on_progress)
+    return bench.wiring.deck()
 
 
 def prepare(on_progress: Callable[[float, str], None]) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sim.errors import UsageError
 from sim.rig import Rig
-from sim.run_bench import run_on
+from sim.run_bench import Measurement, run_on
 from sim.run_log import CsvLog, columns, run_result, to_json
 from sim.run_sheet import BenchLike, EventLike, Reading, RunSheet
 from tui.console import plant
@@ -51,11 +51,12 @@ def run(arguments: argparse.Namespace) -> int:
         json_file = files.enter_context(opened(arguments.json)) if arguments.json else None
         bench = plant.start_bench(rig, sheet.beginning)
         log = CsvLog(csv_file).row if csv_file else _no_log
-        whole = _carry_out(bench, sheet, log, arguments)
+        measured = _carry_out(bench, sheet, log, arguments)
+        whole = measured is not None
         if json_file is not None and whole:
-            json_file.write(to_json(run_result(bench, sheet, rig.name)) + "\n")
+            json_file.write(to_json(run_result(bench, sheet, rig.name, measured or ())) + "\n")
     if whole and not arguments.quiet and STANDARD_OUTPUT not in targets:
-        _show(bench, rig)
+        _show(bench, rig, measured or [])
     for warning in bench.warnings:
         tell(f"warning: {warning}")
     return 0 if whole else INTERRUPTED
@@ -67,27 +68,30 @@ def _no_log(time_s: float, readings: Mapping[str, Reading]) -> None:
 
 def _carry_out(
     bench: BenchLike, sheet: RunSheet, log: object, arguments: argparse.Namespace
-) -> bool:
-    """Run to the end; False after Ctrl-C, which keeps the rows written so far."""
+) -> list[Measurement] | None:
+    """Run to the end; what the meter read, or None after Ctrl-C, which keeps the rows written so far."""
     with Progress(Path(arguments.sheet).name, quiet=arguments.quiet) as bar:
         try:
-            run_on(bench, sheet, log, bar)  # type: ignore[arg-type]
+            return run_on(bench, sheet, log, bar)  # type: ignore[arg-type]
         except KeyboardInterrupt:
             bar.clear()
             at, end = bench.time_s, sheet.duration_s
             tell(
                 f"rimebench: stopped by hand at {at:.0f} s of {end:.0f} s simulated; run the sheet again for the rest."
             )
-            return False
-    return True
+            return None
 
 
-def _show(bench: BenchLike, rig: Rig) -> None:
+def _show(bench: BenchLike, rig: Rig, measured: Sequence[Measurement]) -> None:
     readings = bench.readings()
     atmosphere = rig.surroundings.atmospheric_pressure_pa
     rows = [reading_row(name, readings[name], atmosphere) for name in columns(readings)]
     say(table(("reading", "SI", "as a dial shows it"), rows))
     say()
+    if measured:
+        read = [(f"{m.time_s:.1f}", m.name, m.reading.mode, m.reading.shown) for m in measured]
+        say(table(("time_s", "name", "mode", "the meter shows"), read))
+        say()
     say(_events(bench.events))
 
 

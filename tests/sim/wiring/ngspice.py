@@ -1,4 +1,4 @@
-"""Every state of ``states.py`` through ngspice, and its answers kept in tests/data/wiring/ngspice_*.npz.
+"""Every state of ``states.py`` through ngspice, and its answers kept in tests/data/wiring/ngspice_*.
 
 ngspice is a circuit simulator of its own making (Debian package ngspice). To rebuild the stored answers:
 
@@ -7,6 +7,7 @@ ngspice is a circuit simulator of its own making (Debian package ngspice). To re
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -14,6 +15,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,6 +23,7 @@ from numpy.typing import NDArray
 from sim.wiring import Circuit, State, deck
 from sim.wiring.netlist import EARTH
 from sim.wiring.spice import ammeter, node_name
+from tests.sim.wiring.start import time_domain
 from tests.sim.wiring.states import NAMES, circuit, states
 
 DATA = Path(__file__).parents[2] / "data" / "wiring"
@@ -56,7 +59,7 @@ def parse(raw: str) -> dict[str, complex]:
     head, _, body = raw.partition("Values:")
     names = re.findall(r"^\s*\d+\s+(\S+)\s+(?:voltage|current|frequency)", head, re.MULTILINE)
     values = [line.split()[-1].split(",") for line in body.splitlines() if "," in line]
-    # the frequency's imaginary part is never set by ngspice and may be anything, even no number
+    # split, not matched: ngspice may leave the frequency with an imaginary part that is no number
     assert len(names) == len(values), "ngspice wrote a file that we do not understand"
     pairs = zip(names, values, strict=True)
     return {
@@ -74,11 +77,14 @@ def stored(name: str) -> dict[str, Phasors]:
 def rebuild() -> None:
     """Run ngspice on every state of both wirings and keep what it says."""
     for name in NAMES:
-        wired, kept = circuit(name), {}
+        wired = circuit(name)
+        kept: dict[str, Any] = {}
         for title, state in states(wired):
             kept[f"{title}|volts"], kept[f"{title}|amps"] = run(wired, state)
         np.savez_compressed(DATA / f"ngspice_{name}.npz", **kept)
         print(f"{name}: {len(kept) // 2} states", file=sys.stderr)
+    starts = {name: time_domain(name)._asdict() for name in NAMES}
+    (DATA / "ngspice_start.json").write_text(json.dumps(starts, indent=1) + "\n")
 
 
 if __name__ == "__main__":
