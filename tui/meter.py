@@ -54,6 +54,9 @@ class Use:
         return "" if self.complete else "Clamp a wire."
 
 
+FIRST_USE = Use()
+
+
 class Jaw(NamedTuple):
     """A wire in the clamp."""
 

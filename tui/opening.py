@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import inspect
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
 from tui.fluid_chart import FluidChart
+from tui.meter import Use
+from tui.metering import Ask
 from tui.orders import Begin
-from tui.plant import Bench
+from tui.plant import Bench, Measured
 from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
+from tui.wiring_plan import plan_of
 
 if TYPE_CHECKING:
     from sim.fluid_columns import FluidTables
@@ -38,7 +41,22 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
     progress("drawing the fluid's chart", None)
     rig = bench.rig
     guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
-    return Opened(bench, chart_of(rig.fluid_name), spaces_of(rig), guarded)
+    chart, spaces = chart_of(rig.fluid_name), spaces_of(rig)
+    if not rig.wiring:
+        return Opened(bench, chart, spaces, guarded)
+    from sim.wiring import wiring_of
+
+    return Opened(bench, chart, spaces, guarded, plan_of(wiring_of(rig)), asker(bench))
+
+
+def asker(bench: Any) -> Ask:
+    """How the model's hand meter is asked."""
+    from sim.probing import Probing
+
+    def ask(use: Use) -> Measured:
+        return cast(Measured, bench.measure(Probing(mode=use.mode, between=use.between, around=use.around, leads_zeroed=use.leads_zeroed)))  # fmt: skip
+
+    return ask
 
 
 def _opened(open_bench: object, begin: Begin, progress: Progress) -> Bench:

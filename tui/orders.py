@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from tui.meter import FIRST_USE, Use
 from tui.plant import Bench, Setting
 
 
@@ -45,6 +46,13 @@ class Save(Order):
 
 
 @dataclass(frozen=True, slots=True)
+class Measure(Order):
+    """Use the meter so from now on."""
+
+    use: Use = FIRST_USE
+
+
+@dataclass(frozen=True, slots=True)
 class Begin(Order):
     """Open a bench anew."""
 
@@ -67,7 +75,7 @@ class Refused:
 
 def obey(order: Order, bench: Bench | None) -> Refused | None:
     """Carry out an order on the bench; what it raises becomes a refusal."""
-    if isinstance(order, Pace):
+    if isinstance(order, Pace | Measure):
         return None
     tag = getattr(order, "tag", "")
     if bench is None:

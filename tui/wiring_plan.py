@@ -132,4 +132,5 @@ def _position(branch: Any, several: bool) -> str:
     """What tells this symbol from others of its device: a switch's position, a winding's name."""
     if branch.role == "contact":
         return "/".join(branch.closes_in) if several else ""
-    return str(branch.name.rpartition(".")[2]) if branch.role in ("link", "load") and "." in branch.name else ""  # fmt: skip
+    extra = branch.role in ("link", "load") and "." in branch.name and not branch.name.endswith(".main")  # fmt: skip
+    return str(branch.name.rpartition(".")[2]) if extra else ""

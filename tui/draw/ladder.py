@@ -52,7 +52,7 @@ class LadderPicture:
         for style in range(3):
             there = by_cell == style
             canvas.cells(self.xs[there], self.ys[there], chars[there], INKS[style])
-        self._signs(canvas, circuit, styles)
+        self._marks(canvas, circuit, styles)
         for name in self.ladder.names:
             self._name(canvas, name, scene, desk)
         commands = scene.snapshot.commands if scene.snapshot is not None else {}
@@ -62,16 +62,16 @@ class LadderPicture:
             else:
                 self._terminal(canvas, spot, desk, styles[spot.name])
 
-    def _signs(self, canvas: Canvas, circuit: Circuit | None, styles: Mapping[str, int]) -> None:
-        for sign in self.ladder.signs:
-            left, right = styles[sign.left], styles[sign.right]
-            text = drawn(sign.piece, circuit, left, right, self.glyphs)
-            ink = INKS[left] if max(left, right) == left == LIVE else Ink.STRONG | BOLD
-            canvas.text(sign.x, sign.y, text, ink)
+    def _marks(self, canvas: Canvas, circuit: Circuit | None, styles: Mapping[str, int]) -> None:
+        for mark in self.ladder.marks:
+            left, right = styles[mark.left], styles[mark.right]
+            text = drawn(mark.piece, circuit, left, right, self.glyphs)
+            ink: int = INKS[left] if max(left, right) == left == LIVE else Ink.STRONG | BOLD
+            canvas.text(mark.x, mark.y, text, ink)
 
     def _name(self, canvas: Canvas, name: Name, scene: Scene, desk: MeterDesk) -> None:
         piece = name.piece
-        ink = Ink.TEXT if piece else Ink.FAINT
+        ink: int = Ink.TEXT if piece else Ink.FAINT
         if piece and self.ladder.plan.device_of(desk.cursor) == piece.tag:
             ink = Ink.STRONG | BOLD
         words = name.words

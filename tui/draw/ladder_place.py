@@ -22,7 +22,7 @@ MOST_TRIES = 20
 """Ways down that may be moved aside before the ladder is taken as it is."""
 FIRST_X = 2
 """Column of the socket's terminals, right of its letter."""
-WIDEST = 130
+WIDEST = 110
 """Beyond this a rung is too long to follow with the eye; guess."""
 
 
