@@ -110,7 +110,7 @@ def _pieces(device: Any, wiring: Any) -> list[Piece]:
         a, b = branch.a, inside.get(branch.b, branch.b)
         piece = Piece(
             branch.name, device.tag, a, b, _sign(device.KIND, branch),
-            _position(branch, several), getattr(device, "strike_v", 0.0),
+            _position(device.KIND, branch, several), getattr(device, "strike_v", 0.0),
         )  # fmt: skip
         made.setdefault((a, b), piece)
     return list(made.values())
@@ -128,9 +128,9 @@ def _sign(kind: str, branch: Any) -> Sign:
     return "winding" if branch.role in ("link", "load") else "heater"
 
 
-def _position(branch: Any, several: bool) -> str:
+def _position(kind: str, branch: Any, several: bool) -> str:
     """What tells this symbol from others of its device: a switch's position, a winding's name."""
     if branch.role == "contact":
         return "/".join(branch.closes_in) if several else ""
-    extra = branch.role in ("link", "load") and "." in branch.name and not branch.name.endswith(".main")  # fmt: skip
+    extra = _sign(kind, branch) == "winding" and "." in branch.name  # fmt: skip
     return str(branch.name.rpartition(".")[2]) if extra else ""
