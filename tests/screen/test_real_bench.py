@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.screen.test_bench_screen import bench, setting, text_of, until
+from tests.tui.fake_wiring import on_the_ladder
 from tui.draw.drawing import load_drawing
 from tui.draw.lint import faults
 from tui.opening import open_plant
@@ -33,8 +34,9 @@ def test_every_pipe_is_bound_to_a_flow_and_a_node_of_the_plant(opened: Opened) -
 
 
 def test_every_tag_that_a_hand_can_move_is_drawn_or_belongs_to_a_drawn_part(opened: Opened) -> None:
+    assert opened.plan is not None
     for path in DRAWINGS:
-        drawn = {symbol.tag for symbol in load_drawing(path).symbols}
+        drawn = {symbol.tag for symbol in load_drawing(path).symbols} | on_the_ladder(opened.plan)
         by_hand = [info for info in opened.bench.tags() if info.kind not in AT_THE_WIRING]
         assert {info.tag.partition(".")[0] for info in by_hand} <= drawn, path.name
 

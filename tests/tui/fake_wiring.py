@@ -41,6 +41,11 @@ def fake_plan(name: str = "120v") -> WiringPlan:
     return plan_of(load_wiring(rig.folder / f"wiring_{name}.toml", rig))
 
 
+def on_the_ladder(plan: WiringPlan) -> set[str]:
+    """Everything that a hand finds at the wiring."""
+    return {*plan.what, *(lead.tag for lead in plan.leads), "jumper"}
+
+
 def _closed(piece: Piece, values: Mapping[str, Setting]) -> bool:
     if piece.name in ("K1.main", "K2.start"):
         return False

@@ -18,7 +18,7 @@ from tui.draw.ladder_cells import (
     sides_of,
 )
 from tui.draw.ladder_lines import Edge, Line, Lines, cut
-from tui.draw.ladder_place import Places, one_piece, place
+from tui.draw.ladder_place import Places, place, simple_rungs
 from tui.draw.pipes import Cell, walk
 from tui.wiring_plan import WiringPlan
 
@@ -144,20 +144,27 @@ class _Builder:
         sides = 0
         for _, one, _ in claims:
             sides |= one
-        if len(claims) == 1 or joined:
-            return Stroke(*cell, sides, claims[0][2])
+        shared = self._shared(cell, claims)
+        if len(claims) == 1 or joined or shared:
+            return Stroke(*cell, sides, shared or claims[0][2])
         down = [claim for claim in claims if claim[1] == NORTH | SOUTH]
         across = [claim for claim in claims if claim[1] == EAST | WEST]
         if len(down) != 1 or len(across) != 1:
             self.ladder.conflicts.append(cell)
         return Stroke(*cell, NORTH | SOUTH, (down or claims)[0][2])
 
+    def _shared(self, cell: Cell, claims: list[tuple[str, int, str]]) -> str:
+        """The terminal above or below that all of these run to; '' when there is none."""
+        ends = [{edge.a, edge.b} for edge, _ in self.edges for name, _, _ in claims if edge.name == name]  # fmt: skip
+        common = set.intersection(*ends) if ends else set()
+        return next((name for name in common if self.places.spots.get(name, (-1, 0))[0] == cell[0]), "")  # fmt: skip
+
     def _symbol(self, edge: Edge, cells: list[Cell]) -> set[Cell]:
         """The cells of a piece's symbol: the middle of its longest stretch."""
         if edge.piece is None:
             return set()
-        run = longest_run(flat(cells))
-        x, y = run[(len(run) - SYMBOL) // 2]
+        run = longest_run(flat(cells)) or cells
+        x, y = run[max(0, len(run) - SYMBOL) // 2]
         turned = run[0][0] > run[-1][0]
         x -= SYMBOL - 1 if turned else 0
         ends = (edge.b, edge.a) if turned else (edge.a, edge.b)
@@ -176,7 +183,7 @@ class _Builder:
         crossed = {(s.x, s.y) for s in self.ladder.strokes if s.sides == NORTH | SOUTH}
         for edge, cells in self.edges:
             if edge.piece is None:
-                run = longest_run([cell for cell in flat(cells) if cell not in crossed])
+                run = longest_run([cell for cell in flat(cells) if cell not in crossed]) or cells
                 x, y = run[len(run) // 2]
                 lead = self.plan.lead(edge.name)
                 way = 1 if run[0][0] <= run[-1][0] else -1
@@ -184,8 +191,8 @@ class _Builder:
 
     def _names(self) -> None:
         taken = {(s.x, s.y) for s in self.ladder.strokes} | set(self.places.spots.values())
-        single = {made.line.rung for made in self.places.lines if one_piece(made.line, self.plan)}
-        inline = {made.y for made in self.places.lines if made.line.rung in single}
+        simple = simple_rungs([made.line for made in self.places.lines], self.plan)
+        inline = {made.y for made in self.places.lines if made.line.rung in simple}
         for mark in self.ladder.marks:
             words = mark.piece.tag + ("  " if mark.piece.sign == "motor" else "")
             if mark.y in inline:

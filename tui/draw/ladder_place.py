@@ -6,7 +6,7 @@ between. Branches go into the first row below their line where there is room.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -42,10 +42,10 @@ class Columns:
         """Columns that an edge takes at least."""
         return PIECE if edge.piece else self.wire
 
-    def add(self, line: Line) -> Line:
+    def add(self, line: Line, neutral: str) -> Line:
         """Take a line in, turned so that it runs to the right."""
         ends = line.terminals[0], line.terminals[-1]
-        if line.closed and self.earliest(ends[0]) > self.earliest(ends[1]):
+        if ends[0] == neutral or (line.closed and ends[1] != neutral and self.earliest(ends[0]) > self.earliest(ends[1])):  # fmt: skip
             line = line.turned()
         for edge in line.edges:
             self.before[edge.b].append((edge.a, self.length(edge)))
@@ -74,13 +74,16 @@ class Columns:
             for other, _ in self.after[terminal]:
                 self._hold(other)
 
-    def keep_apart(self, name: str, left: str, right: str) -> None:
-        """Hold a terminal to the left of a piece, or to its right when it must lie there."""
-        first, second = (right, name) if self.leads_to(left, name) else (name, left)
-        self.before[second].append((first, APART))
-        self.after[first].append((second, APART))
-        if first in self.late:
-            self._hold(second)
+    def keep_apart(self, name: str, left: str, right: str) -> bool:
+        """Hold a terminal to the left of a piece, or to its right; False when it must lie between its ends."""
+        for first, second in ((name, left), (right, name)):
+            if not self.leads_to(second, first):
+                self.before[second].append((first, APART))
+                self.after[first].append((second, APART))
+                if first in self.late:
+                    self._hold(second)
+                return True
+        return False
 
     def leads_to(self, name: str, other: str) -> bool:
         """Must ``other`` lie to the right of ``name``?"""
@@ -135,7 +138,7 @@ def place(plan: WiringPlan, lines: Lines, room: int, *, gap: int = 0) -> Places:
     wire = max((len(lead.tag) for lead in plan.leads), default=1) + 3
     columns = Columns(wire)
     neutral = plan.rails[1]
-    turned = [columns.add(line) for line in lines.rungs]
+    turned = [columns.add(line, neutral) for line in lines.rungs]
     columns.hold_right(turned, neutral)
     poles, pole_width = _poles(lines, wire)
     earth_x = _pole_end(lines.poles[2], poles) + 2
@@ -146,9 +149,8 @@ def place(plan: WiringPlan, lines: Lines, room: int, *, gap: int = 0) -> Places:
         last = columns.settle(turned, neutral, max(least, min(room, WIDEST) - 1))
         placed = _rows(turned, columns.at, plan, gap)
         wrong = _passed_over(placed, columns, plan)
-        if not wrong:
+        if not wrong or not columns.keep_apart(*wrong):
             break
-        columns.keep_apart(*wrong)
     height = max((made.y for made in placed), default=INCOMING_ROWS - 1) + 1
     has_earth = lines.poles[2] is not None or bool(stubs)
     earth_y = height + gap + 1 if has_earth else -1
@@ -214,13 +216,14 @@ def _rows(lines: Sequence[Line], at: dict[str, int], plan: WiringPlan, gap: int)
     y = INCOMING_ROWS
     taken: dict[int, list[tuple[int, int]]] = {}
     rung = -1
+    simple = simple_rungs(lines, plan)
     last_x = at.get(plan.rails[1], 0)
     for line in lines:
         span = tuple(sorted(at.get(name, 0 if name == plan.rails[0] else last_x) for name in (line.terminals[0], line.terminals[-1])))  # fmt: skip
         if line.rung != rung:
             y = max(taken, default=y - 1) + 1 + (gap if rung >= 0 else 0)
             taken, rung = {}, line.rung
-            row = y if one_piece(line, plan) else y + 1
+            row = y if rung in simple else y + 1
         else:
             above = [p.y for p in placed if p.line.rung == rung and {line.terminals[0], line.terminals[-1]} & (set(p.line.terminals) - set(plan.rails))]  # fmt: skip
             row = max(above, default=y) + 2
@@ -231,9 +234,15 @@ def _rows(lines: Sequence[Line], at: dict[str, int], plan: WiringPlan, gap: int)
     return placed
 
 
-def one_piece(line: Line, plan: WiringPlan) -> bool:
-    """A rung of a single piece between the rails: its name finds room in its own row."""
-    return sum(edge.piece is not None for edge in line.edges) == 1 and {line.terminals[0], line.terminals[-1]} == set(plan.rails[:2])  # fmt: skip
+def simple_rungs(lines: Sequence[Line], plan: WiringPlan) -> set[int]:
+    """Numbers of the rungs of one piece between the rails, without branches: its name finds room in its own row."""
+    count = Counter(line.rung for line in lines)
+    return {
+        line.rung
+        for line in lines
+        if count[line.rung] == 1 and {line.terminals[0], line.terminals[-1]} == set(plan.rails[:2])
+        and sum(edge.piece is not None for edge in line.edges) == 1
+    }  # fmt: skip
 
 
 def first_load(line: Line) -> int | None:
