@@ -57,15 +57,15 @@ def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: W
 
 
 def at_wiring(tag: str, value: Setting, snapshot: Snapshot, plan: WiringPlan) -> tuple[str, ...]:
-    """The same for what hands do at the wiring: leads, the terminal cover, a jumper, a charge."""
+    """The same for what hands do at the wiring: leads, the terminal cover, a jumper, a charge, a fuse or switch that has acted."""
     live = live_volts(tag, value, snapshot, plan) > LIVE_V
     device, _, act = tag.rpartition(".")
     if plan.lead(tag) is not None:
         return ("isolate",) if live else ()
     if act == "cover" and value == "open":
         return ("terminals", "isolate") if live else ("terminals",)
-    if act == "discharge":
-        return ("capacitor",)
+    if act in ("discharge", "reset") and device in plan.what:
+        return ("capacitor",) if act == "discharge" else ("protective",)
     return ("protective", "isolate") if device == "jumper" and value != "none" else ()
 
 

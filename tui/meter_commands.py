@@ -104,5 +104,5 @@ METER_COMMANDS: tuple[type[Command], ...] = (
     ProbeOne, ProbeTwo, Clamp, Knob, KnobBack, Zero, PeakHold, LiftLead, Jumper, WireTags,
 )  # fmt: skip
 """In the order in which help and palette list them."""
-AT_WIRING = ("emergency_stop", "probe_1", "probe_2", "clamp", "knob", "lift_lead", "hold", "help", "act", "wire_tags", "peak_hold", "zero_leads", "faster", "quit")  # fmt: skip
+AT_WIRING = ("emergency_stop", "probe_1", "probe_2", "clamp", "knob", "lift_lead", "help", "hold", "act", "wire_tags", "peak_hold", "zero_leads", "faster", "quit")  # fmt: skip
 """The last line at the wiring."""

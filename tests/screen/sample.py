@@ -37,7 +37,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         bench.advance(0.8)
         history.add(bench.snapshot(), chart)
     plan, desk = fake_plan(), replace(meter) if meter is not None else MeterDesk()
-    desk.holding = holding
+    desk.holding |= holding
     metering = Metering(bench.measure)
     metering.take_up(desk.use)
     meters = metering.look(bench)

@@ -15,6 +15,7 @@ from tui.meter import MODES, MeterDesk
 from tui.metering import Meters
 from tui.plant import Measured
 
+REST = "more: a wider screen; all cautions: c"
 NARROW = 60
 """From here on the face lies beside its text instead of above it."""
 
@@ -116,9 +117,9 @@ def _cautions(frame: MeterFrame) -> list[Words]:
 
 
 def _lines(canvas: Canvas, texts: Sequence[Words]) -> None:
-    """Paragraphs, cut into rows, until the room is used up."""
-    y = 0
-    for text, ink in texts:
-        for row in textwrap.wrap(text, max(10, canvas.width)):
-            canvas.text(0, y, row, ink)
-            y += 1
+    """Paragraphs, cut into rows; when the room is used up the last row says where the rest is."""
+    rows = [(row, ink) for text, ink in texts for row in textwrap.wrap(text, max(10, canvas.width))]
+    for y, (row, ink) in enumerate(rows[: canvas.height]):
+        canvas.text(0, y, row, ink)
+    if len(rows) > canvas.height > 0:
+        canvas.text(0, canvas.height - 1, REST.ljust(canvas.width), Ink.CAUTION | BOLD)

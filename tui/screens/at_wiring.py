@@ -167,7 +167,7 @@ class AtWiring:
         """What the painter of the meter needs."""
         me = self._screen()
         plan, meters = me.report.plan, me.report.meters
-        if plan is None:
+        if plan is None or me.desk.view is not View.WIRING:
             return MeterFrame(me.meter, meters)
         ids = for_meter(plan, me.meter, meters.measured if meters.use == me.meter.use else None)
         return MeterFrame(me.meter, meters, self._here_words(plan), lines_of(ids))
