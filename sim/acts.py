@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from sim.cautions import all_cautions
 from sim.errors import InputError
 from sim.switches import MAIN_SWITCH
 from sim.tags import LIFTED
@@ -38,9 +39,9 @@ class Acts:
         now = self.supply.now(complex(bench.watch.current[0]), complex(bench.watch.current[1]))
         return now.volts[terminal]
 
-    def violation(self, tag: str, text: str) -> None:
-        """Put a violation on record."""
-        self.bench.note(tag, "violation", text)
+    def violation(self, tag: str, caution: str, text: str) -> None:
+        """Put a violation on record, with the caution of this id."""
+        self.bench.note(tag, "violation", f"{text} {all_cautions()[caution].text}")
 
     # --- before the hand moves ---
 
@@ -70,7 +71,7 @@ class Acts:
         volts = max(self.volts(a), self.volts(b))
         if volts > LIVE_V:
             verb = "lifted" if lifted else "put back"
-            self.violation(tag, f"{tag} was {verb} live, with {volts:.0f} V on it: an arc in the hand. Switch off, lock off, prove dead first.")  # fmt: skip
+            self.violation(tag, "isolate", f"{tag} was {verb} live, with {volts:.0f} V on it: an arc in the hand.")  # fmt: skip
 
     def jumper(self) -> None:
         """A test lead clipped from one terminal to another."""
@@ -78,10 +79,10 @@ class Acts:
         if ends is None:
             return
         if max(self.volts(end) for end in ends) > LIVE_V:
-            self.violation("jumper", f"A jumper was clipped onto live terminals {ends[0]} and {ends[1]}: flash and shock. Isolate first.")  # fmt: skip
+            self.violation("jumper", "isolate", f"A jumper was clipped onto live terminals {ends[0]} and {ends[1]}: flash and shock.")  # fmt: skip
         for device in self.supply.wiring.devices:
             if isinstance(device, PROTECTIVE) and {end.rpartition(".")[0] for end in ends} == {device.tag}:  # fmt: skip
-                self.violation(device.tag, f"{device.tag} is bridged: a protective device is never bridged, raised or held in. Find the cause.")  # fmt: skip
+                self.violation(device.tag, "protective", f"{device.tag} is bridged.")  # fmt: skip
 
     def cover(self) -> None:
         """The cover of the hermetic terminals open while they are live."""
@@ -89,7 +90,7 @@ class Acts:
         open_cover = self.bench.commands.get(f"{machine.tag}.cover") == "open"
         live = open_cover and max(self.volts(machine.at(pin)) for pin in ("C", "R", "S")) > LIVE_V
         if live and not self.cover_warned:
-            self.violation(machine.tag, f"The terminal cover of {machine.tag} is open while its terminals are live: they can blow out under pressure. Measure at the panel end.")  # fmt: skip
+            self.violation(machine.tag, "terminals", f"The terminal cover of {machine.tag} is open while its terminals are live; measurements are made at the panel end.")  # fmt: skip
         self.cover_warned = live
 
     def discharge(self, tag: str) -> None:
@@ -97,7 +98,7 @@ class Acts:
         branch = self.supply.circuit.branch(tag)
         volts = max(self.volts(branch.a), self.volts(branch.b))
         if volts > LIVE_V:
-            self.violation(tag, f"{tag} was to be discharged while its circuit is live ({volts:.0f} V). Isolate first.")  # fmt: skip
+            self.violation(tag, "capacitor", f"{tag} was to be discharged while its circuit is live ({volts:.0f} V).")  # fmt: skip
             return
         held = self.supply.kept_volts(tag, self.bench.time_s)
         self.supply.state.charge.pop(tag, None)

@@ -34,9 +34,9 @@ from sim.probing import Probing
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
 from sim.surround import Appliance
-from sim.surroundings import NAMES, SurroundingsTable
+from sim.surroundings import NAMES, SurroundingsTable, name_in_words, unit_of
 from sim.switches import EMERGENCY_STOP
-from sim.tags import Setting, TagInfo, checked, tags_of
+from sim.tags import Setting, TagInfo, checked, said, tags_of
 from sim.watching import Watching
 from sim.wiring.multimeter import Reading as MeterReading
 
@@ -233,7 +233,7 @@ class Bench:
         if not low <= float(value) <= high:
             raise InputError(f"{tag} cannot be set to {float(value):g}; it goes from {low:g} to {high:g}.")  # fmt: skip
         self.surroundings = self.surroundings.changed({tag: float(value)})
-        self.note(tag, "command", f"{tag} set to {float(value):g}.")
+        self.note(tag, "command", f"{name_in_words(tag)}: {float(value):g} {unit_of(tag)}".rstrip() + ".")  # fmt: skip
 
     def _set_tag(self, info: TagInfo, value: Setting) -> None:
         tag = info.tag
@@ -253,8 +253,9 @@ class Bench:
             self.controls.position[tag] = str(value)
         if tag == EMERGENCY_STOP and value == "pressed":
             self.commands.update(self.controls.drop_out(self.machine_tag))
-        words = value if isinstance(value, str) else f"{float(value):.4g}"
-        self.note(tag, "command", f"{info.what or tag}: {words}.")
+        self.note(
+            tag, "command", f"{said(info, value, self.surroundings.atmospheric_pressure_pa)}."
+        )
 
     def note(self, tag: str, kind: str, text: str) -> None:
         """Put a line into the event list."""

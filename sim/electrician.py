@@ -56,6 +56,13 @@ class Electrician:
             self.meter.zero_leads()
         return self.meter.measure(probing.mode, solution, probing.between, probing.around, self.bench.time_s)  # fmt: skip
 
+    def record(self, probing: Probing) -> Reading:
+        """Read the meter and put what it shows on record: proving a tester, proving dead. Raises InputError."""
+        reading = self.measure(probing)
+        where = " and ".join(probing.between) or " + ".join(probing.around)
+        self.bench.note("meter", "note", f"{reading.mode} at {where}: {reading.shown}.")
+        return reading
+
     def deck(self) -> str:
         """The circuit now, for a circuit simulator."""
         state = self.supply.state.copy()

@@ -149,7 +149,7 @@ class Happenings:
             np.argmax(np.maximum(t - self.bench.watch.limits[0], self.bench.watch.limits[1] - t))
         )
         name = next(n for n, i in self.bench.layout.nodes.items() if i == k)
-        text = f"beyond-tables: {name.replace('_', ' ')} at {t[k] - 273.15:.0f} degC is outside the property tables; numbers are a continuation from here."  # fmt: skip
+        text = f"beyond-tables: {name.replace('_', ' ')} at {t[k] - 273.15:.0f} °C is outside the property tables; numbers are a continuation from here."  # fmt: skip
         self.bench.warnings.append(text)
         self.bench.note(name, "beyond-tables", text)
 
@@ -219,7 +219,7 @@ class Happenings:
             raise InputError(f"nothing on {tag} is damaged.")
         for key in found:
             del self.damage[key]
-        if tag == bench.machine_tag:
+        if tag.partition(".")[0] == bench.machine_tag:
             if self.wired is not None:
                 self.wired.supply.burnt.clear()
             for which in WINDINGS:

@@ -1,26 +1,109 @@
-"""Builds whatever the first start would build: the compiled kernels, kept in the platform's cache folder."""
+"""What the first start has to compile: how far it has come, and the kernels of earlier versions in the cache, which nothing uses any more.
+
+A share needs a whole. On a machine without a cache a known number of functions is compiled until a bench has taken its first step; with a cache it is fewer, down to none, and the
+share ends early.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import re
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from pathlib import Path
+from typing import Any
 
-Progress = Callable[[float, str], None]
-SHARES = ((0.05, "loading the compiler"), (0.15, "compiling properties and parts"), (0.25, "compiling the plant's equations"))  # fmt: skip
+from numpy import interp
+
+from sim.bench import Bench
+from sim.columns import P_P
+from sim.compiled import cache_folder, numba
+from sim.errors import InputError
+from sim.fluid_kernel import SAT_HL, SAT_HV
+from sim.measure import View
+from sim.switches import MAIN_SWITCH
+
+# measured on a machine without a cache; a check measures anew
+DONE = (0, 200, 216, 235, 254, 255, 268)
+SHARE = (0.0, 0.41, 0.51, 0.66, 0.85, 0.95, 1.0)
+"""Functions that are done, and the share of the whole time that they took: the last ones, which hold all others, are the largest."""
+MOST_SHARE = 0.99
+"""What is compiled is not yet ready."""
+COMPILING = "compiling the plant's equations for this machine"
+FIRST_STEP_S = 1.0
+BESIDE_J_KG = 1e4
+"""A little beside the saturation lines."""
+KERNELS = re.compile(r"kernels-[0-9a-f]{16}")
+KEPT_DAYS = 30.0
+"""Another environment or an older copy on the same machine may still want its kernels."""
+DAY_S = 86_400.0
+
+Progress = Callable[[str, float | None], None]
+_Listener: Any = numba.core.event.Listener
 
 
-def prepare(on_progress: Progress) -> None:
-    """Compile everything a bench needs, telling (share, what) on the way."""
-    on_progress(*SHARES[0])
-    from sim.bench import Bench
-    from sim.rig import load_rig
-    from sim.session import line_up
+class _Count(_Listener):  # type: ignore[misc]
+    """Told of every function that is compiled, callees before their callers."""
 
-    on_progress(*SHARES[1])
-    rig = load_rig("fennick_bench")
-    on_progress(*SHARES[2])
-    bench = Bench(rig)
-    on_progress(0.9, "compiling the run")
-    line_up(bench, "hand")
-    bench.advance(2.0)
-    bench.snapshot()
-    on_progress(1.0, "ready")
+    def __init__(self, progress: Progress) -> None:
+        self.done, self.progress = 0, progress
+
+    def on_start(self, event: Any) -> None:
+        """Nothing is done yet."""
+
+    def on_end(self, event: Any) -> None:
+        """One more; the compiler's own functions do not count, each version of it has others."""
+        if event.data["dispatcher"].py_func.__module__.startswith(f"{__package__}."):
+            self.done += 1
+            self.progress(COMPILING, min(MOST_SHARE, float(interp(self.done, DONE, SHARE))))
+
+
+@contextmanager
+def counted(progress: Progress) -> Iterator[None]:
+    """Tell the share whenever a function has been compiled in this block."""
+    with numba.core.event.install_listener("numba:compile", _Count(progress)):
+        yield
+
+
+def first_step(bench: Bench) -> None:
+    """Let a copy of a bench take a step and be looked at, so that whatever a run needs is compiled; the bench stays as it is. Raises PlantError."""
+    copy = bench.fork()
+    with suppress(InputError):  # a rig without the switch, or one that is locked off
+        copy.set(MAIN_SWITCH, "on")  # a dead panel's meters compute nothing
+    copy.advance(FIRST_STEP_S)
+    copy.snapshot()
+    view = View(copy)
+    pressure = float(view.P[0, P_P])
+    line = view.saturation(pressure)
+    for enthalpy in (line[SAT_HL] - BESIDE_J_KG, line[SAT_HV] + BESIDE_J_KG):
+        view.temperature(pressure, enthalpy)  # streams that a cold plant does not have yet
+
+
+def remove_old_kernels(now_s: float) -> int:
+    """Remove kernels of other versions that are older than ``KEPT_DAYS`` from the cache; what cannot be removed stays. Returns the bytes freed."""
+    current = cache_folder()
+    freed = 0
+    try:
+        others = [one for one in current.parent.iterdir() if one.name != current.name]
+    except OSError:
+        return 0
+    for folder in others:
+        if KERNELS.fullmatch(folder.name) and folder.is_dir() and not folder.is_symlink():
+            before, newest = _size_and_time(folder)
+            if now_s - newest > KEPT_DAYS * DAY_S:
+                shutil.rmtree(folder, ignore_errors=True)
+                freed += before - _size_and_time(folder)[0]
+    return freed
+
+
+def _size_and_time(folder: Path) -> tuple[int, float]:
+    """Bytes of all files in a folder, and the instant at which the newest was written; links are not followed."""
+    size, newest = 0, 0.0
+    for path in [folder, *folder.rglob("*")]:
+        try:
+            found = path.lstat()
+        except OSError:
+            continue
+        size += 0 if path.is_dir() else found.st_size
+        newest = max(newest, found.st_mtime)
+    return size, newest

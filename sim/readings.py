@@ -74,6 +74,22 @@ TEXT_READINGS = frozenset(("sight_glass",))
 SIGHT_GLASS_WORDS = ("clear", "bubbles", "foam", "empty")
 
 
+IN_HEATING = {
+    "evaporator_": "at the condenser",
+    "condenser_": "at the evaporator",
+    "liquid_temperature_": "behind the metering device",
+}
+"""Beginning of a reading -> where its instrument stands when the cycle is reversed."""
+
+
+def _in_heating(name: str) -> str:
+    """What the end of ``describe`` says of an instrument that a reversed cycle leaves in another place of the cycle."""
+    for beginning, place in IN_HEATING.items():
+        if name.startswith(beginning):
+            return f"; it stays where it is bolted, so in heating it stands {place}"
+    return ""
+
+
 def describe(name: str) -> tuple[str, str]:
     """(unit, sentence) of any reading, those of single instruments and glasses too. Raises KeyError."""
     if name in READINGS:
@@ -82,7 +98,7 @@ def describe(name: str) -> tuple[str, str]:
         return "", "What the flowmeter displays, in its scale's unit."
     if name.endswith("_shown"):
         unit, sentence = describe(name.removesuffix("_shown"))
-        return unit, f"What the instrument displays of: {sentence}"
+        return unit, f"What the instrument displays of: {sentence[:-1]}{_in_heating(name)}."
     if name.startswith("sight_glass_"):
         return (
             "",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from sim.errors import InputError, Mistake
@@ -97,8 +97,15 @@ def _check_line_up(draft: SheetDraft, sheet: RunSheet, rig: Rig) -> Iterator[Mis
 
 
 def _check_setting(
-    draft: SheetDraft, path: Key, tag: str, value: Setting, by_tag: dict[str, TagLike]
+    draft: SheetDraft, path: Key, tag: str, value: Setting, by_tag: Mapping[str, TagLike]
 ) -> Iterator[Mistake]:
+    found = setting_fault(tag, value, by_tag)
+    if found:
+        yield draft.document.mistake(path, *found)
+
+
+def setting_fault(tag: str, value: Setting, by_tag: Mapping[str, TagLike]) -> tuple[str, str] | None:  # fmt: skip
+    """(what is wrong, remedy) when a tag or a key of [surroundings] cannot be set to a value."""
     if tag in SURROUNDINGS:
         low, high = SurroundingsTable.RANGES[tag]
         choices: Sequence[str] = ()
@@ -108,18 +115,12 @@ def _check_setting(
         low = -float("inf") if info.low is None else info.low
         high = float("inf") if info.high is None else info.high
     else:
-        known = [*by_tag, *SURROUNDINGS]
-        yield draft.document.mistake(path, f"there is no {tag} to set.", did_you_mean(tag, known))
-        return
+        return f"there is no {tag} to set.", did_you_mean(tag, [*by_tag, *SURROUNDINGS])
     if choices:
         if value not in choices:
-            what = f"{tag} has no position {value!r}."
-            yield draft.document.mistake(path, what, did_you_mean(str(value), choices))
+            return f"{tag} has no position {value!r}.", did_you_mean(str(value), choices)
     elif isinstance(value, str):
-        yield draft.document.mistake(
-            path, f"{tag} is {value!r}; it takes a number.", f"Give {low:g} to {high:g}."
-        )
+        return f"{tag} is {value!r}; it takes a number.", f"Give {low:g} to {high:g}."
     elif not low <= value <= high:
-        yield draft.document.mistake(
-            path, f"{tag} is {value:g}, outside its range.", f"Give {low:g} to {high:g}."
-        )
+        return f"{tag} is {value:g}, outside its range.", f"Give {low:g} to {high:g}."
+    return None

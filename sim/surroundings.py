@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, fields, replace
 from typing import ClassVar
 
-from sim.units import ICE_POINT_K, STANDARD_ATMOSPHERE_PA
+from sim.errors import InputError
+from sim.units import ICE_POINT_K, STANDARD_ATMOSPHERE_PA, SUFFIXES, split_key
 
 
 @dataclass(frozen=True)
@@ -53,7 +54,10 @@ class Surroundings:
     atmospheric_pressure_pa: float = STANDARD_ATMOSPHERE_PA
 
     def changed(self, given: Mapping[str, float]) -> Surroundings:
-        """These surroundings with the keys of a ``[surroundings]`` table laid over them."""
+        """These surroundings with the keys of a ``[surroundings]`` table laid over them. Raises InputError for a key that there is not."""
+        for key in given:
+            if key not in NAMES:
+                raise InputError(f"there is no {key} among the surroundings; there are {', '.join(NAMES)}.")  # fmt: skip
         return replace(self, **{inside(key): si(key, value) for key, value in given.items()})
 
 
@@ -64,6 +68,17 @@ NAMES: tuple[str, ...] = tuple(SurroundingsTable.RANGES)
 def inside(key: str) -> str:
     """Field of ``Surroundings`` for a file key: ``room_temperature_c`` is ``room_temperature_k``."""
     return f"{key[:-2]}_k" if key.endswith("_c") else key
+
+
+def name_in_words(key: str) -> str:
+    """``room temperature`` of ``room_temperature_c``."""
+    return split_key(key)[0].replace("_", " ")
+
+
+def unit_of(key: str) -> str:
+    """Symbol of the unit that a file key is given in; '' for a plain number."""
+    suffix = split_key(key)[1]
+    return SUFFIXES[suffix].symbol if suffix else ""
 
 
 def si(key: str, value: float) -> float:

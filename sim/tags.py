@@ -18,6 +18,7 @@ from sim.switches import (
     Switch,
     Thermostat,
 )
+from sim.units import on_screen, opening_words
 from sim.wiring import Wiring, wiring_of
 from sim.wiring.machine import HermeticMotor
 from sim.wiring.switchgear import Breaker, Fuse, ResidualCurrentDevice
@@ -58,6 +59,22 @@ def checked(info: TagInfo, value: Setting) -> Setting:
     raise InputError(
         f"{info.tag} cannot be set to {number:g}; it goes from {info.low:g} to {info.high:g}."
     )
+
+
+def said(info: TagInfo, value: Setting, atmosphere_pa: float) -> str:
+    """``receiver outlet: 35 % open``: a setting as the list of events has it, in SI people's units."""
+    if isinstance(value, str):
+        return f"{info.what}: {value}"
+    if info.kind in (HandValve.KIND, HandExpansionValve.KIND):
+        return f"{info.what}: {opening_words(value)}"
+    if info.kind == "heater":
+        return f"{info.what}: {value:.4g} W"
+    what = info.what.rpartition(", ")[0]  # without the unit in which it is set
+    if info.kind == "set_point":
+        key = "set_pa" if info.what.endswith("absolute") else "set_k"
+        shown, unit = on_screen(key, value, "si", atmosphere_pa)
+        return f"{what}: {shown:.4g} {unit}"
+    return f"{what}: {value:+.4g} quarter turns"
 
 
 def number(tag: str, kind: str, what: str, low: float, high: float, value: float) -> TagInfo:

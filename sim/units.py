@@ -207,3 +207,10 @@ def on_screen(
     """(number, unit symbol) for an SI ``value`` named ``key`` as ``system`` people read it."""
     unit = screen_unit(key, system)
     return from_si(value, unit, atmosphere_pa, difference=is_difference(key)), unit.symbol
+
+
+def opening_words(share: float) -> str:
+    """Position of a valve, 0 shut to 1 open: ``35 % open``."""
+    if share <= 0.0:
+        return "shut"
+    return "open" if share >= 1.0 else f"{100 * share:.3g} % open"

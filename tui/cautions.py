@@ -18,6 +18,12 @@ SERVICE_VALVES = {"HV-41": ("vacuum",), "HV-42": ("protective",)}
 """Tag -> cautions before it is shut while the compressor runs: the pump pulls a vacuum, or pushes against a shut valve until a protector acts."""
 
 
+MODE_SELECTOR = "heating"
+"""What a switch can be set to that reverses the cycle."""
+# common practice: compressor off and pressures equal before a hand reverses a cycle
+REVERSING = "It reverses the cycle. On a running one high pressure bursts into the suction side, liquid from the warm coil goes to the compressor, and the motor may stall. Stop the compressor first and wait until the pressures have drawn together."
+
+
 def first_run_lines(safety_class: str = "") -> list[str]:
     """What is read before the first start of a session."""
     return [caution.line(safety_class=safety_class) for caution in cautions_for("screen:first-run", also=("pressure", "restart", "hot/cold", "gas"))]  # fmt: skip
@@ -87,6 +93,16 @@ def for_meter(plan: WiringPlan, desk: MeterDesk, measured: Measured | None) -> t
     found += ["isolate"] if desk.mode in ON_DEAD_ONLY else []
     found += [name for name in plan.cautions_of(places) if name in ("terminals", "capacitor")]
     return tuple(dict.fromkeys(found))
+
+
+def guard_lines(info: TagInfo, snapshot: Snapshot, safety_class: str = "") -> list[str]:
+    """Why a switch is under a guard."""
+    lines = [f"{info.tag} is under a guard."]
+    if MODE_SELECTOR in info.choices:
+        lines[0] += f" {REVERSING}"
+        lines += lines_of(("protective",), safety_class) if snapshot.running else []
+        lines += ["The compressor is running now."] if snapshot.running else []
+    return lines
 
 
 def shuts(value: Setting, was: Setting | None) -> bool:

@@ -54,6 +54,10 @@ class FrameClock:
         self._last_frame, self._last_key = now, key
         return True
 
+    def shows(self, key: tuple[object, ...]) -> bool:
+        """Is what ``key`` holds on the screen already?"""
+        return key == self._last_key
+
     def numbers_from(self, now: float, newest: Snapshot | None) -> Snapshot | None:
         """The snapshot whose numbers to print: the newest, but not more often than a person can read."""
         if newest is None or self.numbers is None or now - self._last_number >= NUMBERS_S or newest.time_s < self.numbers.time_s:  # fmt: skip

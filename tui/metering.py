@@ -56,9 +56,11 @@ class Metering:
         """True while peaks are held."""
         return self.use is not None and self.use.holding
 
-    def looks(self, seconds: float) -> int:
-        """Into how many steps ``seconds`` of the plant's time are cut, to look after each."""
-        return max(1, min(MOST_LOOKS, math.ceil(seconds / LOOK_S - 1e-9))) if self.holding else 1
+    def pieces(self, seconds: float, longest_s: float) -> int:
+        """Into how many pieces ``seconds`` of the plant's time are cut: none longer than ``longest_s``, and while peaks are held one for every look."""
+        least = math.ceil(seconds / longest_s - 1e-9)
+        looks = min(MOST_LOOKS, math.ceil(seconds / LOOK_S - 1e-9)) if self.holding else 1
+        return max(1, least, looks)
 
     def look(self, bench: Bench) -> Meters:
         """Look at the plant now."""

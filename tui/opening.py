@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import inspect
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
@@ -17,6 +16,7 @@ from tui.spaces import spaces_of
 from tui.wiring_plan import plan_of
 
 if TYPE_CHECKING:
+    from sim.bench import Bench as SimBench
     from sim.fluid_columns import FluidTables
 
 ROWS = 120
@@ -29,43 +29,42 @@ MOST_SUPERHEAT_K = 120.0
 def open_plant(begin: Begin, progress: Progress) -> Opened:
     """A bench as ``begin`` asks for it, the chart of its fluid, the spaces that its valves shut in."""
     progress("loading the model", None)
-    from sim import session
+    from sim.prepare import counted, first_step
 
-    if begin.load is not None:
-        from sim.bench import Bench as SimBench
+    with counted(progress):
+        bench = _bench(begin, progress)
+        first_step(bench)
+        rig = bench.rig
+        guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
+        opened = Opened(cast(Bench, bench), chart_of(rig.fluid_name), spaces_of(rig), guarded)
+        if not rig.wiring:
+            return opened
+        from sim.wiring import wiring_of
 
-        progress("loading the saved bench", None)
-        bench = cast(Bench, SimBench.load(begin.load))
-    else:
-        bench = _opened(session.open_bench, begin, progress)
-    progress("drawing the fluid's chart", None)
-    rig = bench.rig
-    guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
-    chart, spaces = chart_of(rig.fluid_name), spaces_of(rig)
-    if not rig.wiring:
-        return Opened(bench, chart, spaces, guarded)
-    from sim.wiring import wiring_of
-
-    return Opened(bench, chart, spaces, guarded, plan_of(wiring_of(rig)), asker(bench))
+        return opened._replace(plan=plan_of(wiring_of(rig)), ask=asker(bench))
 
 
-def asker(bench: Any) -> Ask:
+def asker(bench: SimBench) -> Ask:
     """How the model's hand meter is asked."""
     from sim.probing import Probing
 
     def ask(use: Use) -> Measured:
-        return cast(Measured, bench.measure(Probing(mode=use.mode, between=use.between, around=use.around, leads_zeroed=use.leads_zeroed)))  # fmt: skip
+        return bench.measure(Probing(mode=use.mode, between=use.between, around=use.around, leads_zeroed=use.leads_zeroed))  # fmt: skip
 
     return ask
 
 
-def _opened(open_bench: object, begin: Begin, progress: Progress) -> Bench:
-    """Only the options that were given: the session knows the defaults."""
-    options: dict[str, object] = {"start": begin.start}
-    options |= {name: value for name, value in (("device", begin.device), ("room_c", begin.room_c)) if value is not None}  # fmt: skip
-    if "progress" in inspect.signature(open_bench).parameters:  # type: ignore[arg-type]
-        options["progress"] = progress
-    return cast(Bench, open_bench(begin.rig, **options))  # type: ignore[operator]
+def _bench(begin: Begin, progress: Progress) -> SimBench:
+    """The bench of a file, or a new one with only the options that were given: the session knows the defaults."""
+    if begin.load is not None:
+        from sim.bench import Bench as SavedBench
+
+        progress("loading the saved bench", None)
+        return SavedBench.load(begin.load)
+    from sim.session import open_bench
+
+    options = {name: value for name, value in (("device", begin.device), ("room_c", begin.room_c)) if value is not None}  # fmt: skip
+    return open_bench(begin.rig, begin.start, progress=progress, **options)  # type: ignore[arg-type]
 
 
 def chart_of(name: str) -> FluidChart:

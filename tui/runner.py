@@ -1,8 +1,9 @@
 """The thread that owns the plant and the wall clock.
 
 The screen sends commands and polls ``latest``, one frozen report; it never touches the bench. The bench is built inside the thread, since building it imports
-the compiler. Wall time becomes simulated time by the pace; a plant that cannot keep up loses the debt instead of chasing it. If nobody has taken a report for
-a while (a terminal that stopped reading), the plant is held. Whatever the engine raises becomes a report, never a traceback over the screen.
+the compiler. Wall time becomes simulated time by the pace: it is a debt that every step pays. A machine that was busy elsewhere for a moment is caught up with; a plant that
+cannot keep up loses what it owes beyond a second, and the report says how much. A held plant wakes nobody. If nobody has taken a report for a while (a terminal that stopped
+reading), the plant is held. Whatever the engine raises becomes a report, never a traceback over the screen.
 """
 
 from __future__ import annotations
@@ -30,9 +31,14 @@ SLICE_S = 0.05
 SHORTEST_SLICE_S = 0.01
 LONGEST_WORK_S = 0.012
 """Wall seconds that one step may take before it is cut finer: the screen cannot draw while the engine computes (one interpreter lock)."""
+PIECE_S = 0.5
+"""Simulated seconds that are computed in one go: between two goes the screen may draw."""
+LEAST_REST_S = 0.002
+"""Wall seconds of rest after every step, also for a plant that is behind: the screen has to draw."""
 LOOK_S = 0.08
 """Wall seconds between two snapshots of a running plant: a frame takes a tenth of a second, and a snapshot costs."""
-MOST_LAG_S = 0.3
+MOST_DEBT_S = 1.0
+"""Wall seconds that a plant may be behind and still catch up."""
 PATIENCE_S = 60.0
 """Wall seconds without a look at the plant after which it is held."""
 
@@ -71,8 +77,11 @@ class Report:
     meters: Meters = NO_METERS
     pace: int = 1
     reached: float = 1.0
-    """Simulated seconds per wall second that were really held."""
+    """Simulated seconds per wall second that were really held, over about the last second."""
     lag_s: float = 0.0
+    """Wall seconds that the plant is behind its pace."""
+    dropped_s: float = 0.0
+    """Wall seconds that it lost for good since the pace was set."""
     applied: int = 0
     """Number of the last order that was carried out or refused."""
     refused: Refused | None = None
@@ -116,7 +125,8 @@ class Runner:
         self._slice_s = SLICE_S
         self._stopping = False
         self._published_at = -1e9
-        self._reached = 1.0
+        self._paid_until = self._stepped_at = clock()
+        self._reached, self._dropped_s = 1.0, 0.0
         self._thread: threading.Thread | None = None
         self.latest = Report()
 
@@ -143,54 +153,64 @@ class Runner:
     def take(self) -> Report:
         """The newest report; also the sign that somebody is looking."""
         self._taken_at = self._clock()
+        if self.latest.held_because:
+            self._orders.put(None)
         return self.latest
 
     # The thread's side.
 
     def _live(self) -> None:
         self._open(self._begin)
-        then = self._clock()
         while not self._stopping:
-            self._wait()
-            now = self._clock()
-            then = self._step(then, now)
-
-    def _wait(self) -> None:
-        """Sleep until the next slice, or until an order comes; then obey all that wait."""
-        try:
-            order = self._orders.get(timeout=self._slice_s)
-            while True:
-                if order is None:
-                    return
+            orders = self._wait()
+            self._catch_up()
+            for order in orders:
                 self._obey(order)
-                order = self._orders.get_nowait()
-        except queue.Empty:
-            return
 
-    def _step(self, then: float, now: float) -> float:
-        """Advance by the wall time since ``then``; returns the instant up to which time is paid."""
+    def _wait(self) -> list[Order]:
+        """Sleep until the next slice is due, or until an order comes; a plant that stands still sleeps until then. Returns the orders."""
+        rest = None
+        if self.latest.stage is Stage.RUNNING:
+            rest = max(LEAST_REST_S, self._paid_until + self._slice_s - self._clock())
+        found: list[Order | None] = []
+        try:
+            found.append(self._orders.get(timeout=rest))
+            while True:
+                found.append(self._orders.get_nowait())
+        except queue.Empty:
+            return [order for order in found if order is not None]
+
+    def _catch_up(self) -> None:
+        """Advance the plant by the wall time that it owes, or by as much of it as one step may take."""
+        now = self._clock()
+        if self.latest.stage is not Stage.RUNNING:
+            self._paid_until = self._stepped_at = now
         self._watch(now)
-        report = self.latest
-        if report.stage is not Stage.RUNNING or self._bench is None or report.pace == 0:
-            return now
-        wall = now - then
-        paid = min(wall, self._slice_s * 2, MOST_LAG_S)
-        started = self._clock()
-        if not self._advance(paid * report.pace):
-            return now
-        worked = self._clock() - started
-        self._fit_slice(worked)
-        lag = wall - paid
-        self._smooth_reached(report.pace, paid, wall)
+        if self.latest.stage is not Stage.RUNNING:
+            return
+        pace, debt = self.latest.pace, now - self._paid_until
+        paid, dropped = min(debt, 2 * self._slice_s), max(0.0, debt - MOST_DEBT_S)
+        if not self._advance(paid * pace):
+            return
+        self._fit_slice(self._clock() - now)
+        self._paid_until += paid + dropped
+        self._dropped_s += dropped
+        self._smooth_reached(pace, paid, now)
         if now - self._published_at >= LOOK_S:
             self._published_at = now
-            self._publish(lag_s=lag, reached=self._reached)
-        return now if lag > MOST_LAG_S else then + paid
+            self._publish(lag_s=self._clock() - self._paid_until, reached=self._reached, dropped_s=self._dropped_s)  # fmt: skip
 
-    def _smooth_reached(self, pace: int, paid: float, wall: float) -> None:
+    def _smooth_reached(self, pace: int, paid: float, now: float) -> None:
         """Pace really held, smoothed over about a second."""
-        now = pace * paid / wall if wall > 0 else float(pace)
-        self._reached += (now - self._reached) * min(1.0, wall)
+        passed = now - self._stepped_at
+        self._stepped_at = now
+        if passed > 0:
+            self._reached += (pace * paid / passed - self._reached) * min(1.0, passed)
+
+    def _reckon_from_now(self, pace: int) -> None:
+        """Nothing is owed at this instant."""
+        self._paid_until = self._stepped_at = self._clock()
+        self._reached, self._dropped_s = float(pace), 0.0
 
     def _fit_slice(self, worked: float) -> None:
         if worked > LONGEST_WORK_S:
@@ -209,11 +229,11 @@ class Runner:
 
     def _advance(self, seconds: float) -> bool:
         assert self._bench is not None
-        looks = self._metering.looks(seconds)
+        pieces = self._metering.pieces(seconds, PIECE_S)
         try:
-            for _ in range(looks):
-                self._bench.advance(seconds / looks)
-                if looks > 1:
+            for _ in range(pieces):
+                self._bench.advance(seconds / pieces)
+                if pieces > 1 and self._metering.holding:
                     self._metering.look(self._bench)
         except Exception as error:  # the engine may raise anything; the screen must live on
             self._fail(error)
@@ -223,7 +243,7 @@ class Runner:
     def _obey(self, order: Order) -> None:
         if isinstance(order, Begin):
             self._open(order)
-            self._publish(applied=order.number)
+            self.latest = replace(self.latest, number=self.latest.number + 1, applied=order.number)
             return
         if order.pace is not None:
             self._set_pace(order.pace)
@@ -236,15 +256,15 @@ class Runner:
             self.latest = replace(self.latest, number=self.latest.number + 1, applied=order.number, refused=refused)  # fmt: skip
 
     def _set_pace(self, pace: int) -> None:
-        self._reached = float(pace)
+        self._reckon_from_now(pace)
         stage = self.latest.stage
         if stage in (Stage.RUNNING, Stage.HELD):
             stage = Stage.RUNNING if pace else Stage.HELD
-        self.latest = replace(self.latest, pace=pace, reached=float(pace), lag_s=0.0, stage=stage, held_because="")  # fmt: skip
+        self.latest = replace(self.latest, pace=pace, reached=float(pace), lag_s=0.0, dropped_s=0.0, stage=stage, held_because="")  # fmt: skip
 
     def _open(self, begin: Begin) -> None:
         self._bench = None
-        self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, preparing=Preparing())  # fmt: skip
+        self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, reached=float(begin.first_pace))  # fmt: skip
         try:
             opened = self._opener(begin, self._progress)
             self._bench, self._metering = opened.bench, Metering(opened.ask)
@@ -252,16 +272,10 @@ class Runner:
                 self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
                 plan=opened.plan, tags=tuple(opened.bench.tags()),
             )  # fmt: skip
-            self._first_step(begin.first_pace)
+            self._reckon_from_now(begin.first_pace)
+            self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)
         except Exception as error:  # a rig that cannot be opened is told, not thrown
             self._fail(error)
-
-    def _first_step(self, pace: int) -> None:
-        """The first step compiles whatever is not in the cache yet, which can take most of a minute: it belongs to the preparation."""
-        self._publish(preparing=Preparing("compiling the plant's equations for this machine"))
-        if pace and not self._advance(SHORTEST_SLICE_S * pace):
-            return
-        self._publish(stage=Stage.RUNNING if pace else Stage.HELD, reached=float(pace))
 
     def _progress(self, text: str, share: float | None = None) -> None:
         report = self.latest

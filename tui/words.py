@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from sim.units import STANDARD_ATMOSPHERE_PA, System, on_screen
+from sim.units import STANDARD_ATMOSPHERE_PA, System, on_screen, opening_words
 from tui.plant import Reading, Setting, TagInfo
 
 
@@ -137,13 +137,6 @@ def reading(readings: Mapping[str, Reading], key: str, instructor: bool) -> Read
     return readings.get(key, readings.get(f"{key}_shown"))
 
 
-def share_words(value: float) -> str:
-    """Position of a valve."""
-    if value <= 0.0:
-        return "shut"
-    return "open" if value >= 1.0 else f"{100 * value:.0f} % open"
-
-
 def setting_words(info: TagInfo | None, tag: str, value: Setting | None, units: Units) -> str:
     """A setting as a person says it."""
     if value is None:
@@ -167,5 +160,5 @@ def _number_words(info: TagInfo | None, tag: str, value: float, units: Units) ->
         key = "set_pa" if value > 2000 else "set_k"
         return in_words(key, value, units, short=True)
     if info is not None and (info.low, info.high) == (0.0, 1.0):
-        return share_words(value)
+        return opening_words(value)
     return f"{value:g}"

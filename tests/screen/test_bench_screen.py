@@ -179,6 +179,22 @@ async def test_a_held_plant_paints_nothing() -> None:
         assert app.bench.view.rows_painted == painted
 
 
+async def test_a_held_screen_looks_at_nothing_until_a_hand_moves() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("space")
+        await until(lambda: app.bench.report.stage is Stage.HELD)
+        app.bench._notice = ("", 0.0)
+        await pilot.pause(0.4)
+        looked = app.runner._taken_at
+        await pilot.pause(0.5)
+        assert app.runner._taken_at == looked
+        app.bench.desk.selected = "HV-32"
+        await pilot.press("enter")
+        await until(lambda: setting(app, "HV-32") == 0.0, 1.0)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.stage is Stage.RUNNING, 1.0)
+
+
 async def test_a_running_plant_repaints_few_rows_a_frame() -> None:
     async with bench("steady") as (app, pilot):
         await pilot.pause(0.3)

@@ -1,10 +1,13 @@
-"""The table of readings."""
+"""The table of readings, and what it says of instruments."""
 
 from __future__ import annotations
 
 import pytest
 
 from sim.readings import READINGS, SIGHT_GLASS_WORDS, TEXT_READINGS, describe
+from sim.rig import load_rig
+from sim.session import start_bench
+from sim.starts import Start
 from sim.units import SYMBOLS, split_key
 
 
@@ -21,6 +24,21 @@ def test_what_an_instrument_shows_is_described_by_its_reading() -> None:
     unit, sentence = describe("suction_pressure_pa_shown")
     assert unit == "Pa"
     assert READINGS["suction_pressure_pa"][1] in sentence
+
+
+def test_an_instrument_says_where_a_reversed_cycle_leaves_it() -> None:
+    assert describe("evaporator_air_in_k_shown")[1].endswith("in heating it stands at the condenser.")  # fmt: skip
+    assert describe("condenser_air_out_k_shown")[1].endswith("in heating it stands at the evaporator.")  # fmt: skip
+    assert "heating" not in describe("suction_pressure_pa_shown")[1]
+
+
+def test_a_thermometer_does_stand_in_the_other_coils_air_in_heating() -> None:
+    """The claim above, on the plant: what the display at coil B follows is the condenser's air."""
+    bench = start_bench(load_rig("fennick_bench"), Start(start="steady", device="capillary", mode="heating"))  # fmt: skip
+    readings = bench.readings()
+    shown = float(readings["evaporator_air_out_k_shown"])
+    assert shown == pytest.approx(float(readings["condenser_air_out_k"]), abs=1.5)
+    assert shown > float(readings["evaporator_air_out_k"]) + 5.0
 
 
 def test_other_glasses_are_described_by_their_tag() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from math import pi
 from pathlib import Path
 
@@ -11,7 +10,6 @@ import pytest
 from sim import Bench, load_rig
 from sim.columns import FEED_MACHINE_A
 from sim.electrical import ElectricalFault
-from sim.errors import InputError
 from sim.machine import driven, phasor
 from sim.probing import Probing
 from sim.rig import Rig
@@ -229,100 +227,6 @@ def test_a_leak_of_two_milliamperes_does_not(live: Bench) -> None:
     live.wiring.insert(ElectricalFault(bridge=("FAN-B.2", "FAN-B.PE"), ohm=60e3))
     live.advance(5.0)
     assert ("F3", "trip") not in kinds(live)
-
-
-# --- the meter at the bench ------------------------------------------------------------------------
-
-
-def test_ohms_on_a_live_coil_are_refused_with_what_would_have_happened(live: Bench) -> None:
-    refused = live.measure(Probing(mode="ohms", between=("K1.A1", "K1.A2")))
-    assert refused.refusal == "LIVE"
-    assert refused.would_have
-    assert "isolate" in refused.cautions
-
-
-def test_the_hermetic_terminals_are_out_of_reach_under_their_cover(live: Bench) -> None:
-    with pytest.raises(InputError, match="cover"):
-        live.measure(Probing(mode="volts", between=("M1.C", "M1.R")))
-
-
-def test_windings_measured_at_the_panel_add_up(live: Bench) -> None:
-    """R-C and S-C in series are R-S: the classic proof that terminals are told apart rightly."""
-    for tag, value in (("HS-4", "off"), ("HS-1", "off"), ("W58", "lifted"), ("C1.discharge", 1.0)):
-        live.set(tag, value)
-        live.advance(5.0)
-    run, start, both = (
-        live.measure(Probing(mode="ohms", between=pair)).value
-        for pair in (("F1.2", "K2.M"), ("F1.2", "C1.2"), ("K2.M", "C1.2"))
-    )
-    assert both == pytest.approx(run + start, rel=1e-3)
-    assert 3.0 < start / run < 5.0
-
-
-def test_measuring_changes_nothing(live: Bench) -> None:
-    other = live.fork()
-    for mode in ("volts", "ohms"):
-        live.measure(Probing(mode=mode, between=("K1.A1", "K1.A2")))
-    live.advance(60.0)
-    other.advance(60.0)
-    assert live.readings() == other.readings()
-
-
-# --- hands, judged -----------------------------------------------------------------------------------
-
-
-def lift_live(bench: Bench) -> None:
-    bench.set("W56", "lifted")
-
-
-def open_cover(bench: Bench) -> None:
-    bench.set("M1.cover", "open")
-
-
-def bridge_the_trip(bench: Bench) -> None:
-    bench.set("jumper.1", "PSHH-1.1")
-    bench.set("jumper.2", "PSHH-1.2")
-
-
-@pytest.mark.parametrize("act", [lift_live, open_cover, bridge_the_trip])
-def test_what_can_hurt_is_a_violation_on_a_live_panel(live: Bench, act: Callable[[Bench], None]) -> None:  # fmt: skip
-    act(live)
-    assert "violation" in {kind for _, kind in kinds(live)}
-
-
-@pytest.mark.parametrize("act", [lift_live, open_cover])
-def test_and_ordinary_work_on_a_dead_and_locked_one(live: Bench, act: Callable[[Bench], None]) -> None:  # fmt: skip
-    for tag, value in (("HS-4", "off"), ("HS-1", "off"), ("HS-1.lock", "locked")):
-        live.set(tag, value)
-    live.advance(5.0)
-    act(live)
-    assert "violation" not in {kind for _, kind in kinds(live)}
-    with pytest.raises(InputError, match="locked off"):
-        live.set("HS-1", "on")
-
-
-def test_a_bridged_protector_is_a_violation_even_on_a_dead_panel(rig: Rig) -> None:
-    bench = Bench(rig)
-    bridge_the_trip(bench)
-    assert ("PSHH-1", "violation") in kinds(bench)
-
-
-def test_switching_on_under_an_open_cover_is_a_violation(rig: Rig) -> None:
-    bench = Bench(rig)
-    open_cover(bench)
-    assert "violation" not in {kind for _, kind in kinds(bench)}
-    line_up(bench, "thermostatic")
-    bench.advance(1.0)
-    assert ("M1", "violation") in kinds(bench)
-
-
-def test_a_lifted_lead_stops_what_it_fed_and_put_back_feeds_it_again(live: Bench) -> None:
-    live.set("W23", "lifted")
-    live.advance(1.0)
-    assert not live.supply.fan("FAN-B").speed
-    live.set("W23", "connected")
-    live.advance(1.0)
-    assert live.supply.fan("FAN-B").speed == 1.0
 
 
 # --- power and books -------------------------------------------------------------------------------------

@@ -29,6 +29,7 @@ BUDGET = {
     "shut-in": 10_000,
     "off, devices shut": 10_000,
     "off, device open": 33_000,
+    "locked rotor": 100_000,
 }
 
 
@@ -106,6 +107,14 @@ def shut_off(bench: Bench) -> Bench:
     return switched_off(bench)
 
 
+def locked(bench: Bench) -> Bench:
+    """Restart against pressure: ten seconds of humming until the overload opens."""
+    bench.set("HS-4", "off")
+    bench.advance(3.0)
+    bench.set("HS-4", "on")
+    return bench
+
+
 SCENARIOS: dict[str, tuple[Callable[[Bench], Bench], float]] = {
     "steady": (lambda bench: bench, 600.0),
     "start-up": (start_up, 60.0),
@@ -115,6 +124,7 @@ SCENARIOS: dict[str, tuple[Callable[[Bench], Bench], float]] = {
     "shut-in": (shut_in, 300.0),
     "off, devices shut": (shut_off, 120.0),
     "off, device open": (switched_off, 120.0),
+    "locked rotor": (locked, 10.0),
 }
 
 

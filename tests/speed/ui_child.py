@@ -1,4 +1,4 @@
-"""The bench's screen on the stand-in plant, for ``ui_pty.py``: runs for some seconds, then writes what it counted."""
+"""The bench's screen for ``ui_pty.py``: it writes what it counted in some seconds, and stays until it is told to leave."""
 
 from __future__ import annotations
 
@@ -12,7 +12,11 @@ from tests.tui.fake_bench import open_fake
 from tui.app import BenchApp
 from tui.opening import open_plant
 from tui.orders import Begin
+from tui.runner import Stage
 from tui.screens.bench import BenchScreen
+
+SETTLE_S = 2.0
+"""Wall seconds between a plant that is ready and the beginning of the count."""
 
 
 def main(arguments: list[str]) -> int:
@@ -21,10 +25,10 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--seconds", type=float, default=8.0)
     parser.add_argument("--out", type=Path, required=True)
     parser.add_argument("--held", action="store_true")
-    parser.add_argument("--real", action="store_true", help="the real plant, off and cold")
+    parser.add_argument("--real", action="store_true", help="the computed plant")
     parser.add_argument("--pace", type=int, default=1)
     chosen = parser.parse_args(arguments)
-    app = BenchApp(Begin(start="off" if chosen.real else "steady", first_pace=0 if chosen.held else chosen.pace), open_plant if chosen.real else open_fake, cautions=False)  # fmt: skip
+    app = BenchApp(Begin(start="steady", first_pace=0 if chosen.held else chosen.pace), open_plant if chosen.real else open_fake, cautions=False)  # fmt: skip
     costs, starts = _watched(app.bench)
     marks = {"cpu": 0.0, "wall": 0.0}
 
@@ -32,17 +36,20 @@ def main(arguments: list[str]) -> int:
         costs.clear()
         starts.clear()
         marks.update(cpu=time.process_time(), wall=time.monotonic())
+        chosen.out.with_suffix(".begun").touch()
 
     def end() -> None:
         wall = time.monotonic() - marks["wall"]
         share = (time.process_time() - marks["cpu"]) / wall
         rows = {"cpu_share": share, "draw_ms": [1e3 * cost for cost in costs], "frames": len(costs), "wall_s": wall, "starts": starts}  # fmt: skip
         chosen.out.write_text(json.dumps(rows), encoding="utf-8")
-        app.exit(0)
 
     def ready() -> None:
-        app.set_timer(2.0, begin)
-        app.set_timer(2.0 + chosen.seconds, end)
+        if app.bench.report.stage is Stage.PREPARING:
+            app.set_timer(0.1, ready)
+            return
+        app.set_timer(SETTLE_S, begin)
+        app.set_timer(SETTLE_S + chosen.seconds, end)
 
     app.call_later(ready)
     app.run()

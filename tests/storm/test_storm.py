@@ -33,7 +33,13 @@ WEATHER = {
     "evaporator_air_in_c": (-15.0, 40.0),
     "supply_voltage_v": (60.0, 132.0),
 }
+AT_THE_WIRING = ("lead", "jumper", "lock", "cover", "press")
 FAIR = {"relative_humidity": 0.4, "supply_voltage_v": 120.0}
+
+
+def by_hand(bench: Bench) -> list[TagInfo]:
+    """What hands move at the plant; the wiring has a storm of its own."""
+    return [info for info in bench.tags() if info.kind not in AT_THE_WIRING]
 
 
 @dataclass
@@ -118,7 +124,7 @@ class Storm:
 
     def move_something(self) -> None:
         """The tag that has been moved least, or any."""
-        infos = self.bench.tags()
+        infos = by_hand(self.bench)
         if self.rng.random() < 0.5:
             info = min(infos, key=lambda i: (self.moved[i.tag], i.tag))
         else:
@@ -181,7 +187,8 @@ class Storm:
             self.bench.set(tag, value)
         line_up(bench, DEVICES[int(self.rng.integers(4))])
         self.wait(60.0)
-        self.do("PSHH-1.reset", 1.0)
+        for tag in ("PSHH-1", "F2", "F3"):
+            self.do(f"{tag}.reset", 1.0)
         self.wait(180.0)
 
     def bout(self, operations: int) -> None:
@@ -195,7 +202,7 @@ class Storm:
             self.wait(2.0)
         acts = [self.move_something, self.weather, self.fault, self.reverse, self.shut_in, self.chatter]  # fmt: skip
         while self.operations < end:
-            act = self.rng.choice(6, p=[0.74, 0.07, 0.06, 0.08, 0.03, 0.02])
+            act = self.rng.choice(6, p=[0.70, 0.07, 0.06, 0.08, 0.06, 0.03])
             acts[int(act)]()
             self.wait(float(self.rng.choice([0.05, 1.0, 5.0, 20.0], p=[0.1, 0.3, 0.4, 0.2])))
 
@@ -237,7 +244,7 @@ def test_five_storms(seed: int, capsys: pytest.CaptureFixture[str]) -> None:
         storms.append(storm(seed + k, OPERATIONS // SEEDS, moved))
         with capsys.disabled():
             print(f"\nstorm of seed {seed + k}: {storms[-1].report()}", end="")
-    least = min((moved[info.tag], info.tag) for info in storms[0].bench.tags())
+    least = min((moved[info.tag], info.tag) for info in by_hand(storms[0].bench))
     time_s = sum(s.time_s for s in storms)
     running_s = sum(s.running_s for s in storms)
     with capsys.disabled():

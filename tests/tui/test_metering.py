@@ -61,11 +61,13 @@ def test_moving_a_probe_begins_the_hand_meters_peak_anew_and_keeps_the_panels() 
 
 def test_while_peaks_are_held_a_step_is_cut_to_a_period_of_the_mains() -> None:
     metering = Metering(None)
-    assert metering.looks(0.05) == 1
+    assert metering.pieces(0.05, 0.5) == 1
+    assert metering.pieces(3.0, 0.5) == 6
     metering.take_up(HOLD)
-    assert metering.looks(0.02) == 1
-    assert metering.looks(0.05) == 3
-    assert metering.looks(3.0) == MOST_LOOKS
+    assert metering.pieces(0.02, 0.5) == 1
+    assert metering.pieces(0.05, 0.5) == 3
+    assert metering.pieces(3.0, 0.5) == MOST_LOOKS
+    assert metering.pieces(6.0, 0.5) == 12
 
 
 @pytest.mark.parametrize(("kept", "new", "largest"), [

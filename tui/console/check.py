@@ -1,4 +1,4 @@
-"""``rimebench check``: rigs, run sheets and cautions, every mistake at once."""
+"""``rimebench check``: rigs with their drawings, run sheets and cautions, every mistake at once."""
 
 from __future__ import annotations
 
@@ -8,12 +8,14 @@ from pathlib import Path
 from sim.cautions import cautions_for, read_cautions
 from sim.errors import InputError, Mistake
 from sim.rig import Rig
-from sim.rig_find import shipped_names
+from sim.rig_find import find_rig, shipped_names
 from sim.run_check import check_sheet
 from sim.run_sheet import RunSheet
 from sim.tomlfile import read_toml, shown_path
 from tui.console import plant
 from tui.console.output import say, tell
+from tui.draw.drawing import load_drawing
+from tui.draw.lint import faults as drawing_faults
 
 RIG_PATTERNS = ("rig.toml", "sheets/*.toml")
 FOLDER_PATTERNS = ("*.toml", "*/rig.toml", "*/sheets/*.toml")
@@ -81,9 +83,16 @@ def check_path(path: Path | str) -> list[Mistake]:
             what = "there is no rig and no run sheet in this folder."
             return [Mistake(shown_path(path), 1, what, "Name another folder, or a file.")]
         if isinstance(path, str) or path.name == "rig.toml":
-            _caution(plant.rig(str(path)))
-            return []
+            rig = plant.rig(str(path))
+            _caution(rig)
+            folder = find_rig(str(path)).folder
+            found = [m for one in sorted(folder.glob("drawing_*.toml")) for m in drawing_mistakes(one, rig)]  # fmt: skip
+            return found + [m for one in sorted(folder.glob("wiring_*.toml")) for m in plant.wiring_mistakes(one, rig)]  # fmt: skip
         document = read_toml(path)
+        if "wiring" in document.values and "supply" in document.values:
+            return plant.wiring_mistakes(path, plant.rig(str(path.parent)))
+        if "drawing" in document.values:
+            return drawing_mistakes(path, plant.rig(str(path.parent)))
         if "caution" in document.values:
             read_cautions(path)
             return []
@@ -93,6 +102,15 @@ def check_path(path: Path | str) -> list[Mistake]:
         return check_sheet(path, plant.rig_near, plant.tags, plant.faults())[2]
     except InputError as error:
         return error.mistakes or [Mistake(str(path), 1, str(error))]
+
+
+def drawing_mistakes(path: Path, rig: Rig) -> list[Mistake]:
+    """What is wrong with a drawing of a rig, from the top down."""
+    try:
+        found = drawing_faults(load_drawing(path), **plant.drawn_names(rig))
+    except InputError as error:
+        found = error.mistakes
+    return sorted(found, key=lambda mistake: mistake.line)
 
 
 def _caution(rig: Rig) -> None:

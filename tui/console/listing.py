@@ -10,13 +10,16 @@ from sim.rig_find import find_rig, shipped_names, wirings
 from sim.run_log import to_json
 from sim.tomlfile import read_toml
 from tui.console import plant
-from tui.console.output import say, table
+from tui.console.output import say, table, tell
 
 _Parsers = argparse._SubParsersAction
 DEFAULT_RIG = "fennick_bench"
 SUBJECTS = ("rigs", "faults", "lessons", "readings", "tags")
 CHOICES_WIDTH = 40
 """Characters of a list of choices in a table; guess: two positions and a few names of places fit."""
+SHOWN = """
+A run also has X_shown, what the instrument for X displays (list readings --rig RIG has them all). Instruments stay where
+they are bolted: in heating evaporator_air_in_k_shown is coil B's thermometer and stands in the condenser's air."""
 Row = dict[str, Any]
 
 
@@ -44,6 +47,8 @@ def run(arguments: argparse.Namespace) -> int:
         lines = [_one_setting(line) for line in lines]
         head = list(lines[0])
         say(table(head, [[line.get(key, "") for key in head] for line in lines]))
+        if arguments.subject == "readings":
+            tell(SHOWN)
     else:
         say(f"no {arguments.subject}")
     return 0

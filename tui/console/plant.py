@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+import time
+from collections.abc import Callable, Collection, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from sim.errors import InputError, Mistake
 from sim.rig import Rig, load_rig
 from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
@@ -19,6 +21,15 @@ def rig(name: str) -> Rig:
 def rig_near(name: str, folder: Path) -> Rig:
     """A rig by name or path, as a file in ``folder`` names it."""
     return load_rig(name, near=folder)
+
+
+def drawn_names(of: Rig) -> dict[str, Collection[str]]:
+    """Nodes, links and tags that a drawing of a rig may name."""
+    from sim.network import build_plant
+
+    layout = build_plant(of)[1]
+    machines = [part.tag for part in of.parts if part.kind.endswith("compressor")]
+    return {"nodes": list(layout.nodes), "links": [*layout.links, *machines], "tags": of.tags}
 
 
 def start_bench(of: Rig, start: Start) -> BenchLike:
@@ -52,6 +63,17 @@ def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str])
     return report
 
 
+def wiring_mistakes(path: Path, of: Rig) -> list[Mistake]:
+    """Every mistake in a wiring file of a rig."""
+    from sim.wiring import load_wiring
+
+    try:
+        load_wiring(path, of)
+    except InputError as error:
+        return error.mistakes
+    return []
+
+
 def deck(of: Rig, sheet: RunSheet, at_s: float, on_progress: Callable[[float], None]) -> str:
     """The circuit of a run sheet at an instant, as a SPICE deck."""
     from sim.run_bench import run_on
@@ -63,10 +85,21 @@ def deck(of: Rig, sheet: RunSheet, at_s: float, on_progress: Callable[[float], N
 
 
 def prepare(on_progress: Callable[[float, str], None]) -> None:
-    """Build whatever the first start would build."""
-    from sim.prepare import prepare as build
+    """Build whatever the first start would build, by opening the bench as it would."""
+    from tui.opening import open_plant
+    from tui.orders import Begin
 
-    build(on_progress)
+    def told(what: str, share: float | None = None) -> None:
+        on_progress(share or 0.0, what)
+
+    open_plant(Begin(), told)
+
+
+def remove_old_kernels() -> int:
+    """Remove what earlier versions have compiled, if it is old. Returns the bytes freed."""
+    from sim.prepare import remove_old_kernels as remove
+
+    return remove(time.time())
 
 
 def open_screen(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from tui.console import plant
-from tui.console.output import Progress, say
+from tui.console.output import Progress, say, tell
 
 _Parsers = argparse._SubParsersAction
 
@@ -21,4 +21,7 @@ def run(_: argparse.Namespace) -> int:
     with Progress("preparing") as bar:
         plant.prepare(bar)
     say("ready")
+    freed = plant.remove_old_kernels()
+    if freed:
+        tell(f"removed what earlier versions had compiled: {freed / 1e6:.1f} MB freed")
     return 0

@@ -8,11 +8,18 @@ from typing import Any
 
 from sim.cautions import all_cautions
 from sim.errors import UsageError
+from sim.run_check import setting_fault
 from sim.run_log import columns, to_json
 from sim.starts import DEVICES, MODES
 from tui.console import plant
 from tui.console.output import reading_row, say, table, tell
 
+COMPARED = """bench against reference, percent
+A check of bookkeeping, not of the plant: the reference is given the bench's own pressures,
+superheats, subcooling, flow and efficiencies."""
+IN_HEATING = """
+In heating capacity_w is what the evaporator, now the other coil, takes up, and cop is that over the
+compressor's power; the reading cop counts the heat given off."""
 _Parsers = argparse._SubParsersAction
 
 
@@ -39,11 +46,16 @@ def run(arguments: argparse.Namespace) -> int:
     """Find the steady state and show it. Exit code."""
     settings = dict(parse_setting(text) for text in arguments.set)
     rig = plant.rig(arguments.rig)
+    if settings:
+        by_tag = {info.tag: info for info in plant.tags(rig)}
+        wrong = [setting_fault(name, value, by_tag) for name, value in settings.items()]
+        if any(wrong):
+            raise UsageError("\n".join(f"--set: {' '.join(found)}" for found in wrong if found))
     report = plant.steady(rig, arguments.device, arguments.mode, settings)
     if arguments.json:
         say(to_json({**report, "cautions": [all_cautions()["general"].text]}))
     else:
-        say(as_tables(report, rig.surroundings.atmospheric_pressure_pa))
+        say(as_tables(report, rig.surroundings.atmospheric_pressure_pa, arguments.mode))
     for warning in report["warnings"]:
         tell(f"warning: {warning}")
     return 0
@@ -62,7 +74,7 @@ def parse_setting(text: str) -> tuple[str, float | str]:
         return name.strip(), value.strip()
 
 
-def as_tables(report: Mapping[str, Any], atmosphere_pa: float) -> str:
+def as_tables(report: Mapping[str, Any], atmosphere_pa: float, mode: str) -> str:
     """The report as a person reads it."""
     readings = report["readings"]
     rows = [reading_row(name, readings[name], atmosphere_pa) for name in columns(readings)]
@@ -70,7 +82,8 @@ def as_tables(report: Mapping[str, Any], atmosphere_pa: float) -> str:
     parts.append(_states("states on the bench", report["states"]))
     parts.append(_states("states of the reference cycle", report["reference"]["states"]))
     parts.append(_pairs("balance", report["balance"]))
-    parts.append(_pairs("bench against reference, percent", report["difference_percent"]))
+    title = COMPARED + IN_HEATING if mode == "heating" else COMPARED
+    parts.append(_pairs(title, report["difference_percent"]))
     return "\n\n".join(parts)
 
 

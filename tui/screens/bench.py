@@ -59,6 +59,7 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         self.history = History(tuple(keys))
         self.scene = Scene(glyphs=glyphs, drift=Drift())
         self.report = Report()
+        self._sent = 0
         self._pace_sent = (0, begin.first_pace)
         self._pace_before = begin.first_pace or 1
         self._notice = ("", 0.0)
@@ -84,12 +85,12 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
 
     def on_mount(self) -> None:
         """Start looking."""
-        self.set_interval(TICK_S, self.tick)
+        self._ticks = self.set_interval(TICK_S, self.tick)
 
     # Frames.
 
     def tick(self) -> None:
-        """Poll the runner; paint when a frame is due."""
+        """Poll the runner; paint when a frame is due. Nothing wakes the program while a held plant stands on the screen as it is."""
         report = self.runner.take()
         self._take(report)
         now = time.monotonic()
@@ -98,6 +99,8 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         if self.clock.due(now, key, report.stage is Stage.PREPARING):
             self.paint()
         self._tell(report)
+        if report.stage is Stage.HELD and not report.held_because and report.applied >= self._sent and not notice and self.clock.shows(key):  # fmt: skip
+            self._ticks.pause()
 
     def _take(self, report: Report) -> None:
         if report is self.report:
@@ -159,17 +162,18 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
 
     def send(self, order: Order) -> None:
         """Hand an order to the plant."""
-        number = self.runner.send(order)
+        self._sent = number = self.runner.send(order)
         tag = getattr(order, "tag", "")
         if tag:
             self.desk.waiting[tag] = Waiting(number, getattr(order, "value", None))
         self.changed()
 
     def changed(self) -> None:
-        """Something that a frame shows has changed: paint at once."""
+        """Something that a frame shows has changed: paint at once, and look again what follows."""
         self._version += 1
         self.clock.fresh_numbers()
         self.paint()
+        self._ticks.resume()
 
     def notice(self, text: str) -> None:
         """Say something on the event line for a few seconds."""
@@ -200,7 +204,8 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         return pace if number > self.report.applied else self.report.pace
 
     def _pace(self, pace: int) -> None:
-        self._pace_sent = (self.runner.send(Pace(pace=pace)), pace)
+        self._sent = self.runner.send(Pace(pace=pace))
+        self._pace_sent = (self._sent, pace)
         self.notice("held" if pace == 0 else f"pace x{pace}")
 
     def open_anew(self, begin: Begin) -> None:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar, Generic, TypeVar
 
+from textual import events
 from textual.app import ComposeResult
-from textual.binding import BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, OptionList, Static
@@ -20,10 +21,16 @@ Dialog > Vertical { width: 76; max-width: 100%; height: auto; max-height: 100%; 
 Dialog.danger > Vertical { border: heavy $warning; }
 Dialog .title { text-style: bold; color: $foreground; width: 100%; margin-bottom: 1; }
 Dialog .text { width: 100%; height: auto; margin-bottom: 1; }
-Dialog VerticalScroll { height: auto; max-height: 18; margin-bottom: 0; }
+Dialog VerticalScroll { height: auto; max-height: 18; }
 Dialog OptionList { height: auto; max-height: 12; border: none; background: $surface; }
 Dialog Field { margin-bottom: 1; }
 """
+
+
+FRAME_ROWS = 3
+"""Two of the frame, one below the heading."""
+LEAST_ANSWER_ROWS, MOST_ANSWER_ROWS, MOST_TEXT_ROWS = 2, 12, 18
+MORE = " page up, page down: all of the text "
 
 
 class Dialog(ModalScreen[T], Generic[T]):
@@ -37,7 +44,12 @@ class Dialog(ModalScreen[T], Generic[T]):
 
 
 class Ask(Dialog[str]):
-    """Lines of text and a list of answers; returns the chosen answer's id."""
+    """Lines of text and a list of answers; returns the chosen answer's id. The answers are always in sight: where rows are few, the text scrolls."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "scroll_text(1)", "More", priority=True),
+        Binding("pageup", "scroll_text(-1)", "Back", priority=True),
+    ]
 
     def __init__(self, title: str, lines: Sequence[str], answers: Sequence[tuple[str, str]], *, danger: bool = False) -> None:  # fmt: skip
         super().__init__(classes="danger" if danger else None)
@@ -58,6 +70,25 @@ class Ask(Dialog[str]):
         answers = self.query_one(OptionList)
         answers.focus()
         answers.highlighted = 0
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Leave the text what answers and heading do not need."""
+        title = self.query_one(".title").region.height or 1
+        room = event.size.height - FRAME_ROWS - title
+        answers = min(MOST_ANSWER_ROWS, len(self.answers), max(LEAST_ANSWER_ROWS, room // 2))
+        self.query_one(OptionList).styles.max_height = answers
+        for text in self.query(VerticalScroll):
+            text.styles.max_height = max(1, min(MOST_TEXT_ROWS, room - answers))
+        self.call_after_refresh(self._say_whether_there_is_more)
+
+    def _say_whether_there_is_more(self) -> None:
+        for text in self.query(VerticalScroll):
+            self.query_one(Vertical).border_subtitle = MORE if text.max_scroll_y else ""
+
+    def action_scroll_text(self, pages: int) -> None:
+        """A page of the text further down or up."""
+        for text in self.query(VerticalScroll):
+            text.scroll_relative(y=pages * max(1, text.size.height - 1), animate=False)
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """An answer was chosen."""

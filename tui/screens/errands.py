@@ -5,7 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import all_lines, before, card_lines, first_run_lines, lines_of, live_volts
+from tui.cautions import (
+    all_lines,
+    before,
+    card_lines,
+    first_run_lines,
+    guard_lines,
+    lines_of,
+    live_volts,
+)
 from tui.desk import Direction, nudged, own_settings, toggled
 from tui.helptext import help_lines
 from tui.orders import Begin, Repair, Save
@@ -119,7 +127,7 @@ class Errands:
                 me.put(tag, value)
 
         lines = lines_of(ids, self._class)
-        lines += [f"{tag} is under a guard."] if guarded else []
+        lines += guard_lines(me.scene.tags[tag], snapshot, self._class) if guarded else []
         volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
         lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []  # fmt: skip
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
@@ -176,7 +184,8 @@ class Errands:
             if number is not None:
                 self.set_tag(info.tag, to_si(number, unit, atmosphere) if quantity else number)
 
-        words = f"{info.what}, from {low:g} to {high:g} {unit.symbol if quantity else ''}".rstrip()
+        what = info.what.rpartition(", ")[0] if quantity else info.what  # its unit is the screen's
+        words = f"{what}, from {low:g} to {high:g} {unit.symbol if quantity else ''}".rstrip()
         me.app.push_screen(AskNumber(info.tag, [words], round(now, 4), round(low, 4), round(high, 4)), answered)  # fmt: skip
 
     # The plant as a whole.

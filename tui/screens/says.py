@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tui.commands import BY_NAME, FOOTER_ORDER
-from tui.desk import Desk, toggled
+from tui.desk import Desk, own_settings, toggled
 from tui.draw.bars import FooterKey
 from tui.draw.drawing import Drawing
 from tui.draw.layout import View
@@ -13,6 +13,7 @@ from tui.meter_commands import AT_WIRING
 from tui.runner import Report, Stage
 from tui.words import setting_words
 
+CHOOSE = "   enter: choose"
 STOP_TAG = "HS-0"
 THERMOSTAT_TAG = "TS-1"
 """A thermostat that has opened is doing its work; no alarm."""
@@ -54,9 +55,9 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
     info = scene.tags.get(tag)
     name = f"{tag} {what_is(scene, drawing, tag)}".rstrip()
     if info is None:
-        return name
+        return f"{name}{CHOOSE}" if own_settings(tag, scene.tags) else name
     value = toggled(info, scene.setting(tag))
-    hint = f"   enter: {setting_words(info, tag, value, desk.units)}" if value is not None else ""
+    hint = CHOOSE if value is None else f"   enter: {setting_words(info, tag, value, desk.units)}"
     return f"{name}: {scene.setting_words(tag)}{hint}"
 
 
@@ -73,7 +74,7 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
         return info.what
     owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
     if owned:
-        return owned[0].what
+        return owned[0].what.partition(": ")[0]
     symbol = drawing.symbol(tag) if drawing is not None else None
     if symbol is not None and symbol.what:
         return symbol.what

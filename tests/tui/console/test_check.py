@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -89,3 +90,22 @@ def test_a_file_that_may_not_be_read_is_a_line(
     monkeypatch.setattr(Path, "open", refuse)
     assert main(["check", str(sheet)]) == 1
     assert "may not read" in one_line(capsys.readouterr().out)
+
+
+def test_the_drawings_of_a_rig_are_checked_with_it(tmp_path: Path, capsys: Out) -> None:
+    rig = tmp_path / "rig"
+    shutil.copytree(ROOT / "rigs" / "fennick_bench", rig)
+    small, middle = rig / "drawing_s.toml", rig / "drawing_m.toml"
+    small.write_text(small.read_text(encoding="utf-8").replace('"HV-11"', '"HV-111"'), encoding="utf-8")  # fmt: skip
+    middle.write_text(middle.read_text(encoding="utf-8").replace("shape =", "shpe =", 1), encoding="utf-8")  # fmt: skip
+    assert main(["check", str(rig / "rig.toml")]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert all(PLACE.match(line) for line in lines)
+    assert any("drawing_s.toml" in line and "Did you mean HV-11?" in line for line in lines)
+    assert any("drawing_m.toml" in line and "Did you mean shape?" in line for line in lines)
+    assert main(["check", str(small)]) == 1
+    assert {Path(line.split(":")[0]).name for line in capsys.readouterr().out.splitlines()} == {small.name}  # fmt: skip
+
+
+def test_the_shipped_rig_is_drawn_right(capsys: Out) -> None:
+    assert main(["check", "fennick_bench"]) == 0

@@ -30,7 +30,7 @@ def test_steady_takes_settings_and_shows_both_cycles(capsys: Out, small: str) ->
         "--set",
         "room_temperature_c=31",
         "--set",
-        "HS-2=low",
+        "HS-4=on",
     ]
     assert main(words) == 0
     out = capsys.readouterr().out
@@ -44,3 +44,28 @@ def test_steady_as_json_has_the_agreed_keys(capsys: Out, small: str) -> None:
     assert {"readings", "states", "balance", "reference", "difference_percent", "warnings"} <= set(
         report
     )
+
+
+def test_the_comparison_says_what_it_checks(capsys: Out, small: str) -> None:
+    assert main(["steady", small]) == 0
+    cooling = capsys.readouterr().out
+    assert "check of bookkeeping, not of the plant" in cooling
+    assert main(["steady", small, "--mode", "heating"]) == 0
+    heating = capsys.readouterr().out
+    assert "takes up" in heating
+    assert "takes up" not in cooling
+
+
+@pytest.mark.parametrize(
+    ("setting", "words"),
+    [
+        ("room_temprature_c=31", "Did you mean room_temperature_c?"),
+        ("HV-2=1", "Did you mean HV-1?"),
+        ("room_temperature_c=hot", "it takes a number"),
+        ("room_temperature_c=90", "Give -20 to 50."),
+        ("HS-4=onn", "Did you mean on?"),
+    ],
+)
+def test_a_wrong_setting_is_refused_with_a_remedy(capsys: Out, small: str, setting: str, words: str) -> None:  # fmt: skip
+    assert main(["steady", small, "--set", setting]) == 2
+    assert words in capsys.readouterr().err
