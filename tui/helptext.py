@@ -48,7 +48,7 @@ def drawing_lines(glyphs: Glyphs) -> list[str]:
         "How to read the ladder",
         *(f"  {stroke} {words}" for stroke, words, _ in legend(glyphs)),
         "  Contacts, armatures and lamps stand as they do now.",
-        "  A lifted lead has its tag between crosses: ×W56×.",
+        "  A lifted lead has its tag between crosses.",
         "",
     ]
 
