@@ -9,7 +9,7 @@ from __future__ import annotations
 import copy
 import heapq
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +17,7 @@ import numpy as np
 
 from sim import columns as c
 from sim import course, integrate
+from sim.clock import TICKS_PER_S, Due, tick_after
 from sim.controls import Controls
 from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
@@ -43,28 +44,9 @@ from sim.wiring.multimeter import Reading as MeterReading
 if TYPE_CHECKING:
     from sim.snapshot import Snapshot
 
-TICKS_PER_S = 1_000_000  # times are whole microseconds
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
 AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
 """Slow states that begin at room temperature, by the end of their names."""
-
-
-def tick_after(instant_s: float) -> int:
-    """The first tick that does not lie before an instant, by the same division that makes seconds of ticks."""
-    tick = int(instant_s * TICKS_PER_S)
-    while tick / TICKS_PER_S < instant_s:
-        tick += 1
-    return tick
-
-
-@dataclass(order=True)
-class Due:
-    """Something that was put off to a later tick: a method of ``Happenings`` by name, with its arguments."""
-
-    tick: int
-    number: int
-    method: str = field(compare=False)
-    arguments: tuple[Any, ...] = field(compare=False, default=())
 
 
 class Bench:
@@ -296,6 +278,16 @@ class Bench:
         lags = np.empty(len(self.watch.tau))
         course.read(self.time_s, self._memory, self.watch, self.plant, lags)
         return lags
+
+    def peaks(self) -> dict[str, float]:
+        """Largest value that each instrument's reading has had since ``clear_peaks``, SI and without its lag."""
+        shown = self.watching.shown
+        instruments = [i for i in self.rig.instruments if i.tag in shown]
+        return {i.reading: float(self.watch.peak[shown[i.tag]]) for i in instruments}
+
+    def clear_peaks(self) -> None:
+        """Begin to hold peaks anew. Changes nothing that the course depends on."""
+        self.watch.peak[:] = self.watch.now
 
     def readings(self) -> dict[str, float | str]:
         """Every reading of the contract, computed from the present state."""

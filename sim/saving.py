@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from sim.clock import Due
 from sim.errors import InputError
 from sim.events import Event
 from sim.faulting import ActiveFault
@@ -91,8 +92,6 @@ def put(target: np.ndarray[Any, Any], values: np.ndarray[Any, Any]) -> None:
 
 def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[str, Any]) -> None:
     """Put a frozen bench's values into a new bench of the same rig."""
-    from sim.bench import Due
-
     for group, names, target in (("memory", MEMORY, bench._memory), ("watch", WATCH, bench.watch), ("plant", PLANT, bench.plant)):  # fmt: skip
         for name in names:
             put(getattr(target, name), arrays[f"{group}.{name}"])

@@ -127,6 +127,7 @@ class FakeBench:
     """Runs like a bench: pressures relax towards a running or a standing state."""
 
     seed: int = 1
+    held_peaks: dict[str, float] = field(default_factory=dict)
     rig: object = None
     time_s: float = 0.0
     suction_pa: float = 6.27 * BAR
@@ -254,6 +255,23 @@ class FakeBench:
 
     def measure(self, use: Use) -> FakeMeasured:
         return measured(use, self._circuit())
+
+    def peaks(self) -> dict[str, float]:
+        return {
+            name: max(value, self.held_peaks.get(name, value))
+            for name, value in self._panel().items()
+        }
+
+    def clear_peaks(self) -> None:
+        self.held_peaks = self._panel()
+
+    def _panel(self) -> dict[str, float]:
+        truth = self.readings()
+        return {
+            name: float(truth[name])
+            for name in ("voltage_v", "current_a", "power_w")
+            if name in truth
+        }
 
     def snapshot(self) -> FakeSnapshot:
         flow = self._flow()

@@ -20,13 +20,18 @@ HOLD = Use("volts", ("L.1", "N.1"), holding=True)
 
 @dataclass
 class Surging(FakeBench):
-    """Draws a surge, one value a look."""
+    """A plant that keeps the peak of a surge, one value a look."""
 
     looks: int = 0
+    kept: float = 0.0
 
-    def readings(self) -> dict[str, float | str]:
+    def clear_peaks(self) -> None:
+        self.kept = 0.0
+
+    def peaks(self) -> dict[str, float]:
         self.looks += 1
-        return {"current_a": SURGE[min(self.looks, len(SURGE)) - 1], "voltage_v": 119.0}
+        self.kept = max(self.kept, SURGE[min(self.looks, len(SURGE)) - 1])
+        return {"current_a": self.kept, "voltage_v": 119.0}
 
 
 def test_the_panels_peak_is_the_largest_since_the_key_was_pressed() -> None:
