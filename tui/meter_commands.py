@@ -73,6 +73,15 @@ class PeakHold(Command):
         screen.hold_peaks()
 
 
+class RecordReading(Command):
+    """Write down what the meter shows in the list of events: a tester proved, a panel proved dead."""
+
+    name, keys, shown_key, footer, group, ready_only = "record_reading", ("d",), "d", "write down", "meter", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.record_reading()
+
+
 class LiftLead(Command):
     """Lift the lead under the cursor, or put it back. Asks first when it is live."""
 
@@ -101,8 +110,8 @@ class WireTags(Command):
 
 
 METER_COMMANDS: tuple[type[Command], ...] = (
-    ProbeOne, ProbeTwo, Clamp, Knob, KnobBack, Zero, PeakHold, LiftLead, Jumper, WireTags,
+    ProbeOne, ProbeTwo, Clamp, Knob, KnobBack, Zero, PeakHold, RecordReading, LiftLead, Jumper, WireTags,
 )  # fmt: skip
 """In the order in which help and palette list them."""
-AT_WIRING = ("emergency_stop", "probe_1", "probe_2", "clamp", "knob", "lift_lead", "help", "hold", "act", "wire_tags", "peak_hold", "zero_leads", "faster", "quit")  # fmt: skip
+AT_WIRING = ("emergency_stop", "probe_1", "probe_2", "clamp", "knob", "lift_lead", "help", "hold", "act", "wire_tags", "record_reading", "peak_hold", "zero_leads", "faster", "quit")  # fmt: skip
 """The last line at the wiring."""

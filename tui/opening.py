@@ -9,7 +9,7 @@ import numpy as np
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.metering import Ask
-from tui.orders import Begin
+from tui.orders import Begin, probing_of
 from tui.plant import Bench, Measured
 from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
@@ -46,10 +46,9 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
 
 def asker(bench: SimBench) -> Ask:
     """How the model's hand meter is asked."""
-    from sim.probing import Probing
 
     def ask(use: Use) -> Measured:
-        return bench.measure(Probing(mode=use.mode, between=use.between, around=use.around, leads_zeroed=use.leads_zeroed))  # fmt: skip
+        return bench.measure(probing_of(use))
 
     return ask
 

@@ -9,7 +9,7 @@ from tui.desk import Direction, toggled
 from tui.draw.ladder_cells import Ladder, Spot
 from tui.draw.layout import View
 from tui.draw.meter_face import MeterFrame
-from tui.orders import Measure
+from tui.orders import Measure, Record
 from tui.plant import TagInfo
 from tui.wiring_plan import WiringPlan
 
@@ -115,6 +115,17 @@ class AtWiring:
         me.meter.zeroed = True
         self.use_meter()
         me.notice("leads zeroed: their ohms no longer count")
+
+    def record_reading(self) -> None:
+        """What the meter shows goes on record."""
+        me = self._screen()
+        if not self.at_wiring:
+            me.notice(ELSEWHERE)
+        elif not me.meter.use.complete:
+            me.notice("place the probes or the clamp first")
+        else:
+            me.send(Record(use=me.meter.use))
+            me.notice("on record: see the list of events")
 
     def hold_peaks(self) -> None:
         """Hold the largest readings from now on, or let them go."""
