@@ -22,13 +22,15 @@ from sim.controls import Controls
 from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
-from sim.faulting import ActiveFault, apply_faults, insert, remove
+from sim.faulting import ActiveFault, Sound, begin_with, effects_of, insert, remove, write_effects
 from sim.filling import standing_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
+from sim.instruments import Wrong
 from sim.ledger import ledger_of, stores
 from sim.mains import mains_of, supply_of
 from sim.network import build_plant
+from sim.onset import Onset
 from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.probing import Probing
@@ -78,6 +80,11 @@ class Bench:
         self.appliance = Appliance(rig, self.layout, self.plant)
         self.watching = Watching(rig, self.layout, self.plant, self.supply.coils)
         self.watch = self.watching.watch()
+        self.now = self.surroundings
+        """Surroundings as faults leave them (the mains)."""
+        self.sound = Sound(self)
+        self.wrong: dict[str, Wrong] = {}
+        """Instrument to what is wrong with it."""
         self.events: list[Event] = []
         self.warnings: list[str] = []
         self.faults: dict[str, ActiveFault] = {}
@@ -242,15 +249,19 @@ class Bench:
     def note(self, tag: str, kind: str, text: str) -> None:
         """Put a line into the event list."""
         self.events.append(Event(self.time_s, tag, kind, text))
+        begin_with(self, kind, tag)
 
     def apply(self) -> None:
         """Write commands, contacts and surroundings into the plant and begin anew from the present state."""
         closed = bool(self.plant.glob[c.G_BOX_CLOSED])
+        self.sound.restore(self)
+        effects = effects_of(self)
+        write_effects(self, effects, early=True)
         self.appliance.valve_openings(self.commands)
-        self.appliance.surroundings(self.surroundings)
-        apply_faults(self)
-        self.supply.refresh(self.surroundings, self.motor_state, self.time_s)
-        self.appliance.air(self.surroundings, self.controls, self.supply)
+        self.appliance.surroundings(self.now)
+        write_effects(self, effects, early=False)
+        self.supply.refresh(self.now, self.motor_state, self.time_s)
+        self.appliance.air(self.now, self.controls, self.supply)
         self.happenings.settle()
         course.restart(self.time_s, self._memory, self.watch, self.plant)
         self.happenings.begin()
@@ -307,14 +318,14 @@ class Bench:
 
     # --- faults ----------------------------------------------------------------------------
 
-    def insert_fault(self, name: str, severity: float = 1.0, *, ramp_s: float = 0.0, place: str | None = None) -> None:  # fmt: skip
-        """Let a fault set in. Raises InputError for an unknown name, place or severity."""
-        insert(self, name, severity, ramp_s, place)
+    def insert_fault(self, name: str, severity: float = 1.0, *, ramp_s: float = 0.0, place: str | None = None, onset: Onset | None = None) -> None:  # fmt: skip
+        """Let a fault set in, with an ``onset`` other than a step or ramp if given. Raises InputError for an unknown name, place or severity."""
+        insert(self, name, severity, onset or Onset(ramp_s=ramp_s), place)
         self.apply()
 
-    def remove_fault(self, name: str) -> None:
+    def remove_fault(self, name: str, *, place: str | None = None) -> None:
         """Take a fault away; what it took from the plant (charge) stays away. Raises InputError when it is not there."""
-        remove(self, name)
+        remove(self, name, place)
         self.apply()
 
     @property
