@@ -55,6 +55,14 @@ def faults() -> Mapping[str, tuple[str, str]]:
     return {name: (fault.family, fault.what) for name, fault in FAULTS.items()}
 
 
+def fault_places(name: str, of: Rig) -> tuple[str, ...]:
+    """Where on a rig a fault can sit, the usual place first; none for one of the plant as a whole."""
+    from sim.faults import FAULTS
+    from sim.places import places_on
+
+    return places_on(of, FAULTS[name].places)
+
+
 def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str]) -> dict[str, Any]:
     """The steady state of a rig on a device, with the reference cycle beside it: the JSON of ``rimebench steady``."""
     from sim.steady import steady_report
