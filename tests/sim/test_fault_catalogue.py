@@ -14,6 +14,7 @@ from sim.faults import FAULTS, read_faults
 from sim.knobs import Combined
 from sim.onset import Onset
 from sim.places import places_on
+from sim.run_check import check_sheet
 from sim.saving import PLANT
 from sim.tags import Setting
 
@@ -162,6 +163,15 @@ def test_one_fault_can_sit_at_two_places_at_once(running: Bench) -> None:
 def test_a_place_that_a_fault_cannot_have_is_refused_with_those_it_can(running: Bench) -> None:
     with pytest.raises(InputError, match="PI-1, PI-2"):
         running.insert_fault("gauge-offset", place="TI-1")
+
+
+def test_a_sheet_with_a_place_that_a_fault_cannot_have_is_wrong(running: Bench, tmp_path: Path) -> None:  # fmt: skip
+    path = tmp_path / "sheet.toml"
+    entry = '[[fault]]\nat_s = 1\nname = "gauge-offset"\nplace = "{}"\n'
+    sheet = 'rig = "fennick_bench"\nduration_s = 10\n' + entry.format("PI-2") + entry.format("PI-7")
+    path.write_text(sheet, encoding="utf-8")
+    found = check_sheet(path, lambda name, near: running.rig, lambda _: running.tags(), FAULTS)[2]
+    assert [(one.line, "cannot sit at PI-7" in one.what) for one in found] == [(10, True)]
 
 
 def test_a_fork_and_a_save_keep_faults_and_what_they_do(running: Bench, tmp_path: Path) -> None:
