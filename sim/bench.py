@@ -32,6 +32,7 @@ from sim.network import build_plant
 from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.probing import Probing
+from sim.record import did_you_mean
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
 from sim.surround import Appliance
@@ -201,9 +202,8 @@ class Bench:
         else:
             info = self._infos.get(tag)
             if info is None:
-                raise InputError(
-                    f"{self.rig.name} has nothing called {tag!r} that a hand can move."
-                )
+                near = did_you_mean(tag, self._infos)
+                raise InputError(f"{self.rig.name} has nothing called {tag!r} that a hand can move. {near}")  # fmt: skip
             self._set_tag(info, checked(info, value))
         self.apply()
         self._seq += 1

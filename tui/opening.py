@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from tui.ahead import compile_beside, helps
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.metering import Ask
@@ -29,9 +30,12 @@ MOST_SUPERHEAT_K = 120.0
 def open_plant(begin: Begin, progress: Progress) -> Opened:
     """A bench as ``begin`` asks for it, the chart of its fluid, the spaces that its valves shut in."""
     progress("loading the model", None)
-    from sim.prepare import counted, first_step
+    from sim.prepare import ALONE, BESIDE, counted, first_step
 
-    with counted(progress):
+    beside = begin.load is None and helps()
+    with counted(progress, BESIDE if beside else ALONE):
+        if beside:
+            compile_beside(begin.rig)
         bench = _bench(begin, progress)
         first_step(bench)
         rig = bench.rig
