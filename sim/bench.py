@@ -9,7 +9,7 @@ from __future__ import annotations
 import copy
 import heapq
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,20 +17,24 @@ import numpy as np
 
 from sim import columns as c
 from sim import course, integrate
+from sim.clock import TICKS_PER_S, Due, tick_after
 from sim.controls import Controls
 from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
-from sim.faulting import ActiveFault, apply_faults, insert, remove
+from sim.faulting import ActiveFault, Sound, begin_with, effects_of, insert, remove, write_effects
 from sim.filling import standing_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
+from sim.instruments import Wrong
 from sim.ledger import ledger_of, stores
 from sim.mains import mains_of, supply_of
 from sim.network import build_plant
+from sim.onset import Onset
 from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.probing import Probing
+from sim.record import did_you_mean
 from sim.rig import Rig
 from sim.saving import frozen, read_bench, thawed, write_bench
 from sim.surround import Appliance
@@ -43,28 +47,9 @@ from sim.wiring.multimeter import Reading as MeterReading
 if TYPE_CHECKING:
     from sim.snapshot import Snapshot
 
-TICKS_PER_S = 1_000_000  # times are whole microseconds
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
 AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
 """Slow states that begin at room temperature, by the end of their names."""
-
-
-def tick_after(instant_s: float) -> int:
-    """The first tick that does not lie before an instant, by the same division that makes seconds of ticks."""
-    tick = int(instant_s * TICKS_PER_S)
-    while tick / TICKS_PER_S < instant_s:
-        tick += 1
-    return tick
-
-
-@dataclass(order=True)
-class Due:
-    """Something that was put off to a later tick: a method of ``Happenings`` by name, with its arguments."""
-
-    tick: int
-    number: int
-    method: str = field(compare=False)
-    arguments: tuple[Any, ...] = field(compare=False, default=())
 
 
 class Bench:
@@ -96,6 +81,11 @@ class Bench:
         self.appliance = Appliance(rig, self.layout, self.plant)
         self.watching = Watching(rig, self.layout, self.plant, self.supply.coils)
         self.watch = self.watching.watch()
+        self.now = self.surroundings
+        """Surroundings as faults leave them (the mains)."""
+        self.sound = Sound(self)
+        self.wrong: dict[str, Wrong] = {}
+        """Instrument to what is wrong with it."""
         self.events: list[Event] = []
         self.warnings: list[str] = []
         self.faults: dict[str, ActiveFault] = {}
@@ -219,9 +209,8 @@ class Bench:
         else:
             info = self._infos.get(tag)
             if info is None:
-                raise InputError(
-                    f"{self.rig.name} has nothing called {tag!r} that a hand can move."
-                )
+                near = did_you_mean(tag, self._infos)
+                raise InputError(f"{self.rig.name} has nothing called {tag!r} that a hand can move. {near}")  # fmt: skip
             self._set_tag(info, checked(info, value))
         self.apply()
         self._seq += 1
@@ -260,15 +249,19 @@ class Bench:
     def note(self, tag: str, kind: str, text: str) -> None:
         """Put a line into the event list."""
         self.events.append(Event(self.time_s, tag, kind, text))
+        begin_with(self, kind, tag)
 
     def apply(self) -> None:
         """Write commands, contacts and surroundings into the plant and begin anew from the present state."""
         closed = bool(self.plant.glob[c.G_BOX_CLOSED])
+        self.sound.restore(self)
+        effects = effects_of(self)
+        write_effects(self, effects, early=True)
         self.appliance.valve_openings(self.commands)
-        self.appliance.surroundings(self.surroundings)
-        apply_faults(self)
-        self.supply.refresh(self.surroundings, self.motor_state, self.time_s)
-        self.appliance.air(self.surroundings, self.controls, self.supply)
+        self.appliance.surroundings(self.now)
+        write_effects(self, effects, early=False)
+        self.supply.refresh(self.now, self.motor_state, self.time_s)
+        self.appliance.air(self.now, self.controls, self.supply)
         self.happenings.settle()
         course.restart(self.time_s, self._memory, self.watch, self.plant)
         self.happenings.begin()
@@ -297,6 +290,16 @@ class Bench:
         course.read(self.time_s, self._memory, self.watch, self.plant, lags)
         return lags
 
+    def peaks(self) -> dict[str, float]:
+        """Largest value that each instrument's reading has had since ``clear_peaks``, SI and without its lag."""
+        shown = self.watching.shown
+        instruments = [i for i in self.rig.instruments if i.tag in shown]
+        return {i.reading: float(self.watch.peak[shown[i.tag]]) for i in instruments}
+
+    def clear_peaks(self) -> None:
+        """Begin to hold peaks anew. Changes nothing that the course depends on."""
+        self.watch.peak[:] = self.watch.now
+
     def readings(self) -> dict[str, float | str]:
         """Every reading of the contract, computed from the present state."""
         from sim.measure import readings_of
@@ -315,14 +318,14 @@ class Bench:
 
     # --- faults ----------------------------------------------------------------------------
 
-    def insert_fault(self, name: str, severity: float = 1.0, *, ramp_s: float = 0.0, place: str | None = None) -> None:  # fmt: skip
-        """Let a fault set in. Raises InputError for an unknown name, place or severity."""
-        insert(self, name, severity, ramp_s, place)
+    def insert_fault(self, name: str, severity: float = 1.0, *, ramp_s: float = 0.0, place: str | None = None, onset: Onset | None = None) -> None:  # fmt: skip
+        """Let a fault set in, with an ``onset`` other than a step or ramp if given. Raises InputError for an unknown name, place or severity."""
+        insert(self, name, severity, onset or Onset(ramp_s=ramp_s), place)
         self.apply()
 
-    def remove_fault(self, name: str) -> None:
+    def remove_fault(self, name: str, *, place: str | None = None) -> None:
         """Take a fault away; what it took from the plant (charge) stays away. Raises InputError when it is not there."""
-        remove(self, name)
+        remove(self, name, place)
         self.apply()
 
     def hold_frost(self, held: bool) -> None:

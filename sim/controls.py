@@ -39,6 +39,8 @@ class Controls:
     """Tags of controls whose contact is open, and of protectors that have opened."""
     latched: set[str] = field(default_factory=set)
     """Trips that need a reset by hand."""
+    set_error: dict[str, float] = field(default_factory=dict)
+    """By how much a control works above its mark: Pa or K."""
     stuck: set[str] = field(default_factory=set)
     """Controls and protectors whose contact a fault keeps closed."""
 

@@ -92,6 +92,7 @@ class Watch(NamedTuple):
     F: Floats
     value: Floats
     current: Phasors  # main and start winding, A
+    peak: Floats  # largest value of each sensor since it was last cleared, without its lag
 
 
 @compiled
@@ -298,11 +299,19 @@ def trace(m: int, mem: Memory, w: Watch, pl: Plant) -> float:
     return high
 
 
+@compiled
+def keep_peaks(w: Watch) -> None:
+    """What peak hold keeps: the largest value at the end of any step."""
+    for k in range(w.now.size):
+        w.peak[k] = max(w.peak[k], w.now[k])
+
+
 @merged
 def look(mem: Memory, w: Watch, pl: Plant) -> None:
     """After a step: move the lags on, evaluate the sensors, find the first event in the step."""
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
     sense(mem.y, mem.t_guess, w, pl, w.now)
+    keep_peaks(w)
     w.pending[0] = inf
     for m in range(w.monitor_i.shape[0]):
         if crossed(w, m, monitored(w, m, span, w.now)):
@@ -358,6 +367,7 @@ def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
         sense(mem.y, mem.t_guess, w, pl, w.now)
         for i in range(pl.size[SIZE_NODES]):
             mem.t_guess[i] = w.P[i, P_T]
+    keep_peaks(w)
     copy_into(w.before, w.now)
     w.pending[0] = inf
 

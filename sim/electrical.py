@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from sim.errors import InputError
@@ -52,6 +52,36 @@ class ElectricalFault:
             circuit.apply_factor(state, self.value, before * self.factor)
 
 
+STRENGTH = ("series", "stuck-closed", "open")
+"""Of two faults of the catalogue on one branch the later of these is what one finds."""
+
+
+@dataclass
+class Spoilt:
+    """What the faults of the catalogue together do to a wiring."""
+
+    branches: dict[str, ElectricalFault] = field(default_factory=dict)
+    values: list[ElectricalFault] = field(default_factory=list)
+
+    def put(self, place: str, what: str, value: float) -> None:
+        """``what`` is open or stuck-closed (there when the value is above 0), series (ohm), to-frame (siemens), ohm or farad (factor)."""
+        if what == "to-frame":
+            if value > 0.0:
+                frame = f"{place.partition('.')[0]}.PE"
+                self.values.append(ElectricalFault(bridge=(place, frame), ohm=1.0 / value))
+        elif what in ("ohm", "farad"):
+            self.values.append(ElectricalFault(value=f"{place}.{what}", factor=value))
+        elif value > 0.0:
+            there = self.branches.get(place)
+            if there is None or STRENGTH.index(there.state) < STRENGTH.index(what):
+                ohm = value if what == "series" else None
+                self.branches[place] = ElectricalFault(branch=place, state=what, ohm=ohm)
+
+    def faults(self) -> list[ElectricalFault]:
+        """All of them."""
+        return [*self.branches.values(), *self.values]
+
+
 def compose(
     circuit: Circuit,
     state: State,
@@ -61,7 +91,7 @@ def compose(
 ) -> None:
     """Put faults, lifted leads and the jumper lead into a state, from nothing; order does not matter."""
     state.faults, state.bridges, state.factor = {}, [], {}
-    for fault in sorted(faults, key=lambda one: one.name):
+    for fault in sorted(faults, key=lambda one: (one.state == "open", one.name)):
         fault.put_on(circuit, state)
     for wire in lifted:
         state.faults[wire] = BranchFault("open", 0.0)

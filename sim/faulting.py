@@ -1,8 +1,8 @@
-"""Putting faults into a bench and taking them out: severity in time, charge in grams, effects into the plant's tables."""
+"""Putting faults into a bench and taking them out: when each is there, and what all of them together do to the parameters."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import inf
 from typing import TYPE_CHECKING
 
@@ -10,34 +10,37 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
+from sim.charging import move_charge, settle_charge
 from sim.errors import InputError
-from sim.faults import FAULTS, Effects
-from sim.filling import collecting_vessel
-from sim.layout import coil_tables
+from sim.faults import FAULTS, Fault
+from sim.knobs import KNOBS, Combined
+from sim.onset import Onset
 from sim.parts import compressor
+from sim.places import places_on
 
 if TYPE_CHECKING:
     from sim.bench import Bench
 
 Floats = NDArray[np.float64]
+Effects = dict[tuple[str, str], Combined]
+"""(parameter, what it belongs to) to what all faults together do to it."""
 
-RAMP_STEPS = 50  # a ramp grows in so many steps, each a fiftieth of it
 CHARGE_TIME_S = 30.0  # contract: charge is moved over at least half a minute
-CHARGE_STEP_S = 1.0
-CHARGE_DONE_KG = 1e-6
-FASTEST_SHARE = 0.5  # of a stock in one step, so that no volume is drawn empty between two looks
-TRACE_KG_M3 = 0.01  # guess: what stays in a plant that is let out to the last, as vapour of some 250 Pa: a fair vacuum
 SLUG_LEAK_M2 = 0.5e-7  # guess: a bent discharge reed leaks like a sixth of the worst leak; a few slugs spoil the machine
+TABLES = ("link", "link_i", "bulb", "slide", "machine", "wear")
+"""Tables of the plant that knobs write into."""
 
 
 @dataclass
 class ActiveFault:
-    """A fault that is present."""
+    """A fault that is present, or waits for its time."""
 
     name: str
     severity: float
     since_s: float
-    ramp_s: float
+    """When it begins; infinite while it waits for an event."""
+    place: str = ""
+    onset: Onset = field(default_factory=Onset)
     target_kg: float = 0.0
     """Charge to take out (negative: put in)."""
     moved_kg: float = 0.0
@@ -51,138 +54,150 @@ class ActiveFault:
     @property
     def time_s(self) -> float:
         """How long its charge takes to move."""
-        return max(self.ramp_s, CHARGE_TIME_S)
+        return max(self.onset.ramp_s, CHARGE_TIME_S)
 
-    def share(self, now_s: float) -> float:
-        """How much of its severity has set in, 0..1."""
-        return 1.0 if self.ramp_s <= 0.0 else min((now_s - self.since_s) / self.ramp_s, 1.0)
+    def present(self, now_s: float) -> float:
+        """The severity that has set in."""
+        return self.severity * self.onset.share(now_s - self.since_s)
 
 
-def insert(bench: Bench, name: str, severity: float, ramp_s: float, place: str | None) -> None:
-    """Let a fault set in. Raises InputError for a wrong name, severity or place."""
+class Sound:
+    """The plant's tables as its makers meant them."""
+
+    def __init__(self, bench: Bench) -> None:
+        self.tables = {name: getattr(bench.plant, name).copy() for name in TABLES}
+        self.lags = bench.watch.tau.copy()
+
+    def restore(self, bench: Bench) -> None:
+        """Make everything that knobs write as on a sound plant; handles, surroundings and contacts follow after."""
+        plant = bench.plant
+        solenoids = plant.link_i[:, c.LI_KIND] == c.SOLENOID
+        energised = plant.link[solenoids, c.L_PART + c.SOLENOID_ENERGISED]
+        for name, values in self.tables.items():
+            getattr(plant, name)[...] = values
+        plant.link[solenoids, c.L_PART + c.SOLENOID_ENERGISED] = energised
+        slugs = bench.happenings.damage.get(bench.machine_tag, 0)
+        plant.wear[compressor.WEAR_DISCHARGE_LEAK] = slugs * SLUG_LEAK_M2
+        plant.node[:, c.N_VENT] = bench.happenings.vents()
+        bench.appliance.sound()
+        bench.controls.set_error.clear()
+        bench.supply.sound()
+        bench.now = bench.surroundings
+        bench.wrong.clear()
+        bench.watch.tau[:] = self.lags
+
+
+def key_of(fault: Fault, places: tuple[str, ...], place: str) -> str:
+    """What a fault at a place is called among those present: its name, with its place unless that is the usual one."""
+    return fault.name if not places or place == places[0] else f"{fault.name}@{place}"
+
+
+def known(name: str) -> Fault:
+    """The fault of a name. Raises InputError."""
     fault = FAULTS.get(name)
     if fault is None:
         raise InputError(f"there is no fault {name!r}; known are {', '.join(sorted(FAULTS))}.")
+    return fault
+
+
+def place_for(bench: Bench, fault: Fault, place: str | None) -> tuple[str, str]:
+    """(place, key) of a fault on this rig. Raises InputError when it cannot sit there or anywhere."""
+    rig = bench.rig
+    if fault.electrical and not rig.wiring:
+        raise InputError(f"{fault.name} lives in the wiring, and {rig.name} has none; name one, as in fennick_bench:120v.")  # fmt: skip
+    places = places_on(rig, fault.places)
+    if fault.places and not places:
+        raise InputError(f"{fault.name} has no place on {rig.name}: it sits at {', '.join(fault.places)}, and there is none.")  # fmt: skip
+    if place is not None and place not in places:
+        where = f"its places are {', '.join(places)}" if places else "it is the plant's as a whole; leave out place"  # fmt: skip
+        raise InputError(f"{fault.name} cannot sit at place {place!r} of {rig.name}; {where}.")
+    chosen = place or (places[0] if places else "")
+    return chosen, key_of(fault, places, chosen)
+
+
+def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | None) -> None:
+    """Let a fault set in. Raises InputError for a wrong name, severity, place or onset."""
+    fault = known(name)
     if not 0.0 <= severity <= 1.0:
         raise InputError(
             f"severity of {name} is {severity:g}; it goes from 0 (nothing) to 1 (the worst)."
         )
-    if place is not None:
-        raise InputError(f"{name} has only one place on this rig; leave out place.")
-    if not 0.0 <= ramp_s < inf:
-        raise InputError(f"ramp_s of {name} is {ramp_s:g}; it is a time from 0 up.")
-    active = ActiveFault(name, severity, bench.time_s, ramp_s)
+    onset.check(name)
+    if fault.charge and onset.period_s:
+        raise InputError(f"{name} moves charge and so cannot come and go; leave out period_s.")
+    if onset.at_s is not None and onset.at_s < bench.time_s:
+        raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
+    where, key = place_for(bench, fault, place)
+    since = inf if onset.on else (bench.time_s if onset.at_s is None else onset.at_s)
+    active = ActiveFault(name, severity, since, where, onset)
     if fault.charge:
         active.target_kg = severity * fault.charge * bench.rig.charge_kg
-    elif ramp_s > 0.0:
-        bench.later(ramp_s / RAMP_STEPS, "ramp_step", name)
     settle_charge(bench)
-    bench.faults[name] = active
-    if active.target_kg:
-        move_charge(bench)
-    bench.note(name, "fault", f"{fault.what} Severity {severity:g}.")
+    bench.faults[key] = active
+    step(bench, key)
+    at = f" At {where}." if where else ""
+    bench.note(name, "fault", f"{fault.what} Severity {severity:g}.{at}")
 
 
-def remove(bench: Bench, name: str) -> None:
+def remove(bench: Bench, name: str, place: str | None) -> None:
     """Take a fault away. Raises InputError when it is not there."""
-    if name not in bench.faults:
-        raise InputError(f"the fault {name!r} is not present.")
+    key = name if place is None else place_for(bench, known(name), place)[1]
+    if key not in bench.faults:
+        only = [one for one, active in bench.faults.items() if active.name == name]
+        if place is not None or len(only) != 1:
+            more = f"; it sits at {', '.join(bench.faults[one].place for one in only)}" if only else ""  # fmt: skip
+            raise InputError(f"the fault {name!r} is not present{more}.")
+        key = only[0]
     settle_charge(bench)
-    del bench.faults[name]
-    if FAULTS[name].charge:
+    gone = bench.faults.pop(key).name
+    if FAULTS[gone].charge:
         move_charge(bench)
-    bench.note(name, "fault", f"{name} has been removed.")
+    bench.note(gone, "fault", f"{gone} has been removed.")
+
+
+def step(bench: Bench, key: str) -> None:
+    """Its severity may have changed with the clock: begin to move its charge, and come back when it changes again."""
+    active = bench.faults.get(key)
+    if active is None:
+        return
+    age = bench.time_s - active.since_s
+    if active.target_kg and age >= 0.0:
+        move_charge(bench)
+    coming = active.onset.next_change(age) if active.since_s < inf else None
+    if coming is not None and not (active.target_kg and age >= 0.0):
+        bench.later(coming - age, "fault_step", key)
+
+
+def begin_with(bench: Bench, kind: str, tag: str) -> None:
+    """Something has happened: faults that waited for it begin."""
+    for key, active in bench.faults.items():
+        if active.since_s == inf and active.onset.starts_with(kind, tag):
+            active.since_s = bench.time_s
+            bench.later(0.0, "fault_step", key)
 
 
 def effects_of(bench: Bench) -> Effects:
     """What all present faults together do now."""
-    effects = Effects()
+    effects: Effects = {}
     # by name, so that not even a rounding depends on the order of insertion
-    for name in sorted(bench.faults):
-        active = bench.faults[name]
-        effect = FAULTS[active.name].effect
-        if effect is not None:
-            effect(effects, active.severity * active.share(bench.time_s))
-    return effects
+    for key in sorted(bench.faults):
+        active = bench.faults[key]
+        FAULTS[active.name].combine(effects, active.place, active.present(bench.time_s))
+    return dict(sorted(effects.items()))
 
 
-def apply_faults(bench: Bench) -> None:
-    """Write the effects into wear, air, fouling and the reversing valve's leak."""
-    effects = effects_of(bench)
-    slugs = bench.happenings.damage.get(bench.machine_tag, 0)
-    wear = bench.plant.wear
-    wear[compressor.WEAR_DISCHARGE_LEAK] = effects.discharge_leak_m2 + slugs * SLUG_LEAK_M2
-    wear[compressor.WEAR_PUMPING] = 1.0 - effects.pumping_share
-    for coil in coil_tables(bench.rig):
-        stream = next(a for a in bench.rig.airs if a.tag == coil.air)
-        role = "evaporator" if stream.inlet == "load_box" else "condenser"
-        bench.appliance.air_health[coil.air] = effects.air_share.get(role, 1.0)
-        bench.appliance.fouling[coil.tag] = 1.0 - effects.clean_share.get(role, 1.0)
-    for k, plan in enumerate(bench.layout.plans):
-        if plan.tag.endswith(".leak"):
-            own = plan.part.leak_area_m2 + effects.reversing_leak_m2
-            bench.plant.link[k, c.L_K] = own
-            bench.plant.link[k, c.L_OPENING] = float(own > 0.0)
+def write_effects(bench: Bench, effects: Effects, *, early: bool) -> None:
+    """Write what the faults change: early, before handles and surroundings are written, or after them."""
+    for (parameter, place), change in effects.items():
+        if KNOBS[parameter].early == early:
+            KNOBS[parameter].write(bench, place, change)
 
 
-def settle_charge(bench: Bench) -> None:
-    """Write down how much each charge fault has moved since it was last looked at.
-
-    What is put in flows exactly at its rate; what is let out is what the account ``outside`` has gained beyond that. A relief valve or a burst part feeds the
-    same account, so no more is put down to the fault than its rate allows.
-    """
-    moving = [active for active in bench.faults.values() if active.rate_kg_s]
-    if not moving:
-        return
-    outside = bench.lost_mass_kg
-    span = bench.time_s - moving[0].at_s
-    added = sum(active.rate_kg_s * span for active in moving if active.rate_kg_s < 0.0)
-    for active in moving:
-        if active.rate_kg_s < 0.0:
-            active.moved_kg += active.rate_kg_s * span
-        else:
-            gained = outside - active.outside_kg - added
-            active.moved_kg += min(max(gained, 0.0), active.rate_kg_s * span)
-        active.at_s, active.outside_kg = bench.time_s, outside
-
-
-def charge_rate(active: ActiveFault, now_s: float) -> float:
-    """kg/s that a charge fault lets out now (negative: puts in); 0 when it is done, or has tried for four times its time on an empty plant."""
-    rest = active.target_kg - active.moved_kg
-    if abs(rest) < CHARGE_DONE_KG or now_s > active.since_s + 4.0 * active.time_s:
-        return 0.0
-    return rest / max(active.since_s + active.time_s - now_s, CHARGE_STEP_S)
-
-
-def move_charge(bench: Bench) -> None:
-    """One second of letting charge out or in: share it out over the nodes, come back until it is done."""
-    settle_charge(bench)
-    bench.look()
-    outside = bench.lost_mass_kg
-    sinks = bench.plant.node[:, c.N_SINK]
-    sinks[:] = 0.0
-    busy = False
-    for name in sorted(bench.faults):
-        active = bench.faults[name]
-        active.rate_kg_s = charge_rate(active, bench.time_s)
-        active.at_s, active.outside_kg = bench.time_s, outside
-        busy = busy or active.rate_kg_s != 0.0
-        sinks += shared_out(bench, active.rate_kg_s)
-    if busy and all(due.method != "charge_step" for due in bench._due):
-        bench.later(CHARGE_STEP_S, "charge_step")
-
-
-def shared_out(bench: Bench, rate_kg_s: float) -> Floats:
-    """Rate by node: out of all liquid, then out of all vapour; in at the collecting vessel."""
-    sinks = np.zeros(bench.layout.n_nodes)
-    if rate_kg_s < 0.0:
-        sinks[bench.layout.nodes[collecting_vessel(bench.rig)]] = rate_kg_s
-    elif rate_kg_s > 0.0:
-        P = bench.watch.P
-        liquid = bench.plant.node[:, c.N_VOLUME] * (1.0 - P[:, c.P_VOID]) * P[:, c.P_RHOL]
-        mass = bench.watch.y[: bench.layout.n_nodes]
-        volume = bench.plant.node[:, c.N_VOLUME]
-        wanted = rate_kg_s * CHARGE_STEP_S / FASTEST_SHARE
-        stock = liquid if liquid.sum() > wanted else np.maximum(mass - TRACE_KG_M3 * volume, 0.0)
-        sinks[:] = rate_kg_s * stock / max(stock.sum(), wanted)
-    return sinks
+def spoil_instruments(bench: Bench) -> None:
+    """Make the instruments of a bench that has been loaded as wrong as its faults say; everything else is in the tables that a save keeps."""
+    bench.wrong.clear()
+    tau = bench.watch.tau.copy()
+    for (parameter, place), change in effects_of(bench).items():
+        if KNOBS[parameter].instrument:
+            KNOBS[parameter].write(bench, place, change)
+    bench.watch.tau[:] = tau

@@ -1,118 +1,170 @@
-"""The faults of the plant: each a named change of physical parameters. Everything a person sees of one is then computed.
+"""The catalogue of faults, read from ``rigs/faults.toml``: each a named change of physical parameters or of the netlist. What a person sees of one is computed.
 
-A fault multiplies, adds or takes away; shares multiply and areas add, so the order of insertion never matters.
+A fault changes one or more parameters (``sim.knobs``), each in one of three ways. With s the severity, F the value at full severity:
+
+    multiply    linear 1 + s (F - 1)      geometric F^s      resistance 1/sqrt(1 + s (1/F^2 - 1)), the pressure drop at the same flow grows in proportion
+    add         s F
+    set         F, as soon as it is there
+    step        (for all three) the full change as soon as s is above 0
+
+Any number may be present together: factors multiply, offsets add, a set wins (of two sets the smaller), so the order of insertion never matters.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from typing import Literal
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache
+from importlib.resources import files
+from math import sqrt
+from pathlib import Path
+from typing import ClassVar, Literal
+
+from sim.cautions import all_cautions
+from sim.errors import InputError, Mistake
+from sim.knobs import KNOBS, Combined
+from sim.record import NOT_IN_FILE, Reader, did_you_mean
+from sim.tomlfile import Key, read_toml
 
 OnARealRig = Literal["never", "trained staff only", "ordinary"]
+How = Literal["multiply", "add", "set"]
+Law = Literal["linear", "geometric", "resistance", "step"]
 
 
-@dataclass
-class Effects:
-    """What all present faults together do to the parameters."""
+@dataclass(frozen=True, kw_only=True)
+class FaultChange:
+    """One parameter, how it changes, and its value at full severity."""
 
-    air_share: dict[str, float] = field(default_factory=dict)
-    """Coil role (condenser, evaporator: the names they have in cooling) to the share of its air that is left."""
-    clean_share: dict[str, float] = field(default_factory=dict)
-    """Coil role to the share of its air film that is left."""
-    discharge_leak_m2: float = 0.0
-    pumping_share: float = 1.0
-    """Share of the charge drawn in that is still delivered."""
-    reversing_leak_m2: float = 0.0
+    parameter: str
+    how: How
+    value: float
+    law: Law = "linear"
+    on: str = "{place}"
+    """What the parameter belongs to; ``{place}`` stands for the fault's place."""
 
-    def shrink(self, table: dict[str, float], role: str, share: float) -> None:
-        """Multiply one role's share."""
-        table[role] = table.get(role, 1.0) * share
+    def check(self) -> list[tuple[str, str]]:
+        """The parameter exists, the full value lies in its range, and the law fits the way."""
+        wrong = []
+        knob = KNOBS.get(self.parameter)
+        if knob is None:
+            wrong.append(("parameter", f"there is no parameter {self.parameter!r}. {did_you_mean(self.parameter, KNOBS)}"))  # fmt: skip
+        elif self.how not in knob.ways:
+            wrong.append(
+                ("how", f"{self.parameter} can be changed by {' or '.join(knob.ways)} only")
+            )
+        elif not knob.low <= self.value <= knob.high:
+            wrong.append(("value", f"value is {self.value:g}; {self.parameter} goes from {knob.low:g} to {knob.high:g} {knob.unit}".rstrip()))  # fmt: skip
+        if self.law in ("geometric", "resistance") and (
+            self.how != "multiply" or self.value <= 0.0
+        ):
+            wrong.append(("law", f"law {self.law} needs how = multiply and a value above 0"))
+        return wrong
+
+    def put(self, combined: Combined, severity: float) -> None:
+        """Lay this change at a severity over what others do to the same parameter."""
+        if severity <= 0.0:
+            return
+        if self.how == "set":
+            combined.set(self.value)
+        elif self.how == "add":
+            combined.offset += self.value * (1.0 if self.law == "step" else severity)
+        else:
+            combined.factor *= self.factor(severity)
+
+    def factor(self, severity: float) -> float:
+        """The factor at a severity above 0."""
+        if self.law == "step":
+            return self.value
+        if self.law == "geometric":
+            return float(self.value**severity)
+        if self.law == "resistance":
+            return 1.0 / sqrt(1.0 + severity * (1.0 / self.value**2 - 1.0))
+        return 1.0 + severity * (self.value - 1.0)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Fault:
-    """A named mechanism. ``severity`` says what 0..1 means; ``effect`` writes it into Effects; ``charge`` is the share of the charge it takes."""
+    """A named mechanism."""
 
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {"charge": (-1.0, 1.0)}
+
+    name: str
     family: str
     what: str
+    """One plain sentence."""
     severity: str
+    """What 0..1 means physically."""
     on_a_real_rig: OnARealRig
     cautions: tuple[str, ...]
     removal: str
+    trace: str
+    """What it leaves behind."""
     source: str
-    effect: Callable[[Effects, float], None] | None = None
+    places: tuple[str, ...] = ()
+    """Where it can sit (see ``sim.places``), the usual place first; none for the plant as a whole."""
     charge: float = 0.0
     """Share of the nominal charge that severity 1 takes out (negative: puts in)."""
+    changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
+
+    def check(self) -> list[tuple[str, str]]:
+        """Every caution exists."""
+        known = all_cautions()
+        return [("cautions", f"there is no caution {one!r}. {did_you_mean(one, known)}") for one in self.cautions if one not in known]  # fmt: skip
+
+    @property
+    def electrical(self) -> bool:
+        """Does it change the circuit, so that it needs a wiring?"""
+        return any(KNOBS[change.parameter].wired for change in self.changes)
+
+    @property
+    def yes_or_no(self) -> bool:
+        """Is it wholly there at any severity above 0?"""
+        return not self.charge and all(c.how == "set" or c.law == "step" for c in self.changes)
+
+    def combine(self, table: dict[tuple[str, str], Combined], place: str, severity: float) -> None:
+        """Lay its changes at a severity over those of others, by parameter and what it belongs to."""
+        for change in self.changes:
+            key = change.parameter, change.on.replace("{place}", place)
+            change.put(table.setdefault(key, Combined()), severity)
 
 
-# Full-severity sizes
-WORST_DISCHARGE_LEAK_M2 = (
-    0.3e-6  # guess: a broken reed; flow falls by about a third at the nominal point
-)
-WORST_PUMPING_LOSS = 0.5  # guess: beyond half the flow the machine would have been changed
-WORST_REVERSING_LEAK_M2 = 0.8e-6  # guess: a scored slide passes as much as a millimetre hole
+def read_faults(path: Path) -> dict[str, Fault]:
+    """The faults of a file. Raises InputError with every mistake."""
+    document = read_toml(path)
+    reader = Reader(document)
+    entries = document.values.get("fault")
+    if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
+        raise InputError([Mistake(document.file, 1, "there are no faults.", "Add [[fault]].")])
+    found: dict[str, Fault] = {}
+    for i in range(len(entries)):
+        path_of: Key = ("fault", i)
+        fault = reader.read(Fault, path_of, f"fault {i + 1}", other_keys=("change",))
+        changes = _changes(reader, path_of, entries[i])
+        if fault is None:
+            continue
+        if fault.name in found:
+            reader.wrong((*path_of, "name"), f"{fault.name} is given twice.", "Rename one.")
+        if not changes and not fault.charge and not reader.mistakes:
+            reader.wrong(path_of, f"{fault.name} changes nothing.", "Add a [[fault.change]].")
+        found[fault.name] = replace(fault, changes=changes)
+    if reader.mistakes:
+        raise InputError(reader.mistakes)
+    return found
 
 
-def _discharge(e: Effects, s: float) -> None:
-    e.discharge_leak_m2 += s * WORST_DISCHARGE_LEAK_M2
+def _changes(reader: Reader, path: Key, entry: Mapping[str, object]) -> tuple[FaultChange, ...]:
+    tables = entry.get("change", [])
+    if not isinstance(tables, list):
+        reader.wrong((*path, "change"), "change must be an array of tables.", "Write [[fault.change]].")  # fmt: skip
+        return ()
+    read = [reader.read(FaultChange, (*path, "change", j), "change") for j in range(len(tables))]
+    return tuple(change for change in read if change is not None)
 
 
-def _pumping(e: Effects, s: float) -> None:
-    e.pumping_share *= 1.0 - s * WORST_PUMPING_LOSS
+@cache
+def all_faults() -> dict[str, Fault]:
+    """The shipped catalogue, in the order of the file. Raises InputError."""
+    return read_faults(Path(str(files("rigs") / "faults.toml")))
 
 
-def _reversing(e: Effects, s: float) -> None:
-    e.reversing_leak_m2 += s * WORST_REVERSING_LEAK_M2
-
-
-def _air(role: str) -> Callable[[Effects, float], None]:
-    return lambda e, s: e.shrink(e.air_share, role, 1.0 - s)
-
-
-def _film(role: str) -> Callable[[Effects, float], None]:
-    return lambda e, s: e.shrink(e.clean_share, role, 1.0 - s)
-
-
-FAULTS: dict[str, Fault] = {
-    "undercharge": Fault(
-        "refrigerant circuit", "Part of the charge is gone.",
-        "share of the nominal charge that is missing, taken over at least 30 s",
-        "trained staff only", ("gas", "cylinder"), "recharge by mass; removing the fault puts nothing back",
-        "common practice", charge=1.0,
-    ),
-    "overcharge": Fault(
-        "refrigerant circuit", "There is more charge than the plant was built for.",
-        "1 is half the nominal charge again, added over at least 30 s",
-        "trained staff only", ("pressure", "cylinder"), "recover by mass; removing the fault takes nothing out",
-        "common practice", charge=-0.5,
-    ),
-    "condenser-air-low": Fault(
-        "air side", "Less air passes the condenser's coil than should.", "share of the air that is missing",
-        "ordinary", ("pressure", "protective"), "clear the air's way", "common practice", _air("condenser"),
-    ),
-    "condenser-fouled": Fault(
-        "air side", "Dirt lies on the condenser's fins.", "share of the air film that is lost",
-        "ordinary", ("pressure",), "clean the fins", "common practice", _film("condenser"),
-    ),
-    "evaporator-air-low": Fault(
-        "air side", "Less air passes the evaporator's coil than should.", "share of the air that is missing",
-        "ordinary", ("pressure",), "clear the air's way", "common practice", _air("evaporator"),
-    ),
-    "evaporator-fouled": Fault(
-        "air side", "Dirt lies on the evaporator's fins.", "share of the air film that is lost",
-        "ordinary", ("pressure",), "clean the fins", "common practice", _film("evaporator"),
-    ),
-    "discharge-valve-leak": Fault(
-        "compressor", "The discharge reed leaks hot gas back into the cylinder.",
-        "1 is a leak of 0.3 mm2", "never", ("hot/cold",), "change the compressor", "common practice", _discharge,
-    ),
-    "pumping-worn": Fault(
-        "compressor", "Worn rings and a late suction valve give part of the gas back before delivery.",
-        "1 is half the flow lost", "never", ("hot/cold",), "change the compressor", "common practice", _pumping,
-    ),
-    "reversing-valve-leak": Fault(
-        "reversing valve", "The slide leaks discharge gas into the suction line.",
-        "1 is a leak of 0.8 mm2", "never", ("hot/cold",), "change the valve", "common practice", _reversing,
-    ),
-}  # fmt: skip
+FAULTS: dict[str, Fault] = all_faults()

@@ -11,9 +11,10 @@ import numpy as np
 
 from sim import columns as c
 from sim import course
+from sim.charging import move_charge
 from sim.electrician import Electrician
 from sim.errors import InputError
-from sim.faulting import RAMP_STEPS, move_charge
+from sim.faulting import step
 from sim.magnets import Magnets
 from sim.parts.motor import SinglePhaseMotor
 from sim.rig import BURST_FACTOR
@@ -134,7 +135,6 @@ class Happenings:
         pressure = bench.watch.P[:, c.P_P]
         k = int(np.argmax(pressure - bench.plant.node[:, c.N_BURST]))
         name = next(n for n, i in bench.layout.nodes.items() if i == k)
-        bench.plant.node[k, c.N_VENT] = VENT_AREA_M2
         bench.plant.node[k, c.N_BURST] = np.inf
         self.damage[name] = 1
         text = f"{name.replace('_', ' ')} has burst at its limit of {BURST_FACTOR:g} PS; the charge goes to the room."
@@ -226,7 +226,6 @@ class Happenings:
                 self.arm(f"{which}.burn", True)
         else:
             k = bench.layout.nodes[tag]
-            bench.plant.node[k, c.N_VENT] = 0.0
             bench.plant.node[k, c.N_BURST] = bench.rig.burst_pa(bench.rig.node(tag))
         bench.note(tag, "note", f"{tag} has been repaired.")
 
@@ -234,11 +233,13 @@ class Happenings:
         """Next second of a charge that is being let out or put in."""
         move_charge(self.bench)
 
-    def ramp_step(self, name: str) -> None:
-        """A ramped fault grows (its severity follows from the clock); the bench applies it after this call."""
-        fault = self.bench.faults.get(name)
-        if fault is not None and fault.share(self.bench.time_s) < 1.0:
-            self.bench.later(fault.ramp_s / RAMP_STEPS, "ramp_step", name)
+    def fault_step(self, key: str) -> None:
+        """A fault sets in, grows, comes or goes (its severity follows from the clock); the bench applies it after this call."""
+        step(self.bench, key)
+
+    def vents(self) -> list[float]:
+        """Area through which each node is open to the room, m2: a burst one's split."""
+        return [VENT_AREA_M2 if name in self.damage else 0.0 for name in self.bench.layout.nodes]
 
     # --- settling ---------------------------------------------------------------------------
 
@@ -271,7 +272,7 @@ class Happenings:
         for tag, switch in bench.controls.switches.items():
             if not isinstance(switch, HighPressureTrip | LowPressureControl | Thermostat):
                 continue
-            point = float(bench.commands[f"{tag}.set"])
+            point = float(bench.commands[f"{tag}.set"]) + bench.controls.set_error.get(tag, 0.0)
             is_open = tag in bench.controls.open_contacts
             self.arm(f"{tag}.open", not is_open and tag not in bench.controls.latched, point)
             if isinstance(switch, LowPressureControl):

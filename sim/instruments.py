@@ -8,6 +8,7 @@ converted with the room's pressure. A strap-on thermometer left bare is drawn to
 from __future__ import annotations
 
 import zlib
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from math import sqrt
 from typing import TYPE_CHECKING
@@ -25,6 +26,22 @@ BARE_SHARE = 0.1  # common practice: a bare strap-on sensor reads 5 to 15 % of t
 ERROR_SHARE = 0.5  # guess: a sound instrument's fixed error stays within half of its class
 NOISE_SHARE = 0.001  # common practice: one sigma is a thousandth of the span
 NOISE_PERIOD_S = 0.5  # guess: a display settles on a new value twice a second
+
+
+@dataclass
+class Wrong:
+    """What faults have done to one instrument."""
+
+    offset: float = 0.0
+    """By how much it reads too high, SI."""
+    scale: float = 1.0
+    bare: float = 0.0
+    """Share of the way to the room at which a thermometer reads."""
+    swapped: str = ""
+    """The instrument that feels what this one should, and the other way round."""
+
+
+SOUND = Wrong()
 
 
 @cache
@@ -55,6 +72,9 @@ def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) ->
     bare = bench.commands.get(f"{instrument.tag}.insulated", "yes") == "no"
     if instrument.kind == "thermometer" and (bare or not instrument.insulated):
         value += BARE_SHARE * (bench.surroundings.room_temperature_k - value)
+    wrong = bench.wrong.get(instrument.tag, SOUND)
+    value += wrong.bare * (bench.surroundings.room_temperature_k - value)
+    value = wrong.scale * value + wrong.offset
     if instrument.kind == "flowmeter":
         shown = flowmeter_scale(bench, instrument, value)
     else:
@@ -94,7 +114,8 @@ def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str])
                 out["sight_glass_shown"] = "clear" if glass == "empty" else glass
             continue
         live = bench.supply.powered() or instrument.kind != "meter"
-        value = float(lags[bench.watching.shown[instrument.tag]]) if live else 0.0
+        feels = bench.wrong.get(instrument.tag, SOUND).swapped or instrument.tag
+        value = float(lags[bench.watching.shown[feels]]) if live else 0.0
         shown = displayed(bench, instrument, value, live)
         name = (
             "flowmeter_shown" if instrument.kind == "flowmeter" else f"{instrument.reading}_shown"

@@ -81,7 +81,7 @@ def _planned(bench: BenchLike, sheet: RunSheet) -> list[_Moment]:
         insert = _inserting(bench, fault.name, fault.severity, fault.ramp_s, fault.place)
         moments.append(_Moment(fault.at_s, 2, len(moments), insert))
         if fault.until_s is not None and fault.until_s <= sheet.duration_s:
-            remove = _later(bench.remove_fault, fault.name)
+            remove = _removing(bench, fault.name, fault.place)
             moments.append(_Moment(fault.until_s, 0, len(moments), remove))
     for wrong in sheet.wiring_faults:
         insert = _later(bench.wiring.insert, wrong.fault)
@@ -118,6 +118,10 @@ def _inserting(
     bench: BenchLike, name: str, severity: float, ramp_s: float, place: str | None
 ) -> Callable[[], object]:
     return lambda: bench.insert_fault(name, severity=severity, ramp_s=ramp_s, place=place)
+
+
+def _removing(bench: BenchLike, name: str, place: str | None) -> Callable[[], object]:
+    return lambda: bench.remove_fault(name) if place is None else bench.remove_fault(name, place=place)  # fmt: skip
 
 
 def _log_times(sheet: RunSheet, log: Callable[[], None]) -> Iterator[_Moment]:

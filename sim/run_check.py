@@ -50,6 +50,7 @@ def check_faults(draft: SheetDraft, known: Collection[str]) -> Iterator[Mistake]
 
 def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Iterator[Mistake]:
     """What only the rig can tell."""
+    yield from _check_places(draft, rig)
     by_tag = {info.tag: info for info in tags}
     for path, action in draft.actions:
         for tag, value in action.set.items():
@@ -57,6 +58,23 @@ def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Itera
     if draft.sheet is not None:
         yield from _check_line_up(draft, draft.sheet, rig)
     yield from _check_wiring(draft, rig)
+
+
+def _check_places(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
+    """A fault with a place: can it sit there on this rig?"""
+    placed = [(path, fault, fault.place) for path, fault in draft.faults if fault.place is not None]
+    if not placed:
+        return
+    from sim.faults import FAULTS  # brings the knobs, and a compiler behind them
+    from sim.places import places_on
+
+    for path, fault, place in placed:
+        known = FAULTS.get(fault.name)
+        places = places_on(rig, known.places) if known else (place,)
+        if place not in places:
+            what = f"fault {fault.name} cannot sit at {place} of rig {rig.name}."
+            remedy = did_you_mean(place, places) if places else "It has no places; leave out place."
+            yield draft.document.mistake((*path, "place"), what, remedy)
 
 
 def _check_wiring(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:

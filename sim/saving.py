@@ -17,9 +17,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from sim.clock import Due
 from sim.errors import InputError
 from sim.events import Event
-from sim.faulting import ActiveFault
+from sim.faulting import ActiveFault, spoil_instruments
+from sim.onset import Onset
 from sim.rig import Rig, load_rig
 from sim.surroundings import Surroundings
 
@@ -28,8 +30,8 @@ if TYPE_CHECKING:
 
 FORMAT = 3
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
-WATCH = ("sensor", "lag", "before", "now", "monitor", "pending")
-LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "ramp_step"}
+WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
+LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "fault_step"}
 """What can be put off to a later tick."""
 PLANT = (
     "node",
@@ -38,6 +40,7 @@ PLANT = (
     "link",
     "bulb",
     "wear",
+    "link_i",
     "slide",
     "feed",
     "glob",
@@ -73,7 +76,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "surroundings": asdict(bench.surroundings),
         "events": [asdict(e) for e in bench.events],
         "warnings": bench.warnings,
-        "faults": [asdict(f) for f in bench.faults.values()],
+        "faults": {key: asdict(fault) for key, fault in bench.faults.items()},
         "due": [[d.tick, d.number, d.method, list(d.arguments)] for d in sorted(bench._due)],
         "happenings": [sorted(h.magnets.moving), h.magnets.moved, h.was_on, h.was_closed, h.damage],
         "supply": bench.supply.frozen(),
@@ -91,8 +94,6 @@ def put(target: np.ndarray[Any, Any], values: np.ndarray[Any, Any]) -> None:
 
 def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[str, Any]) -> None:
     """Put a frozen bench's values into a new bench of the same rig."""
-    from sim.bench import Due
-
     for group, names, target in (("memory", MEMORY, bench._memory), ("watch", WATCH, bench.watch), ("plant", PLANT, bench.plant)):  # fmt: skip
         for name in names:
             put(getattr(target, name), arrays[f"{group}.{name}"])
@@ -105,7 +106,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     bench.surroundings = Surroundings(**values["surroundings"])
     bench.events[:] = [Event(**e) for e in values["events"]]
     bench.warnings[:] = values["warnings"]
-    bench.faults = {f["name"]: ActiveFault(**f) for f in values["faults"]}
+    bench.faults = {key: ActiveFault(**{**f, "onset": Onset(**f["onset"])}) for key, f in values["faults"].items()}  # fmt: skip
     bench._due = [Due(t, n, m, tuple(a)) for t, n, m, a in values["due"]]
     if not {due.method for due in bench._due} <= LATER:
         raise ValueError("something unknown was put off to later")
@@ -115,6 +116,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     h.magnets.moving = set(moving)
     bench.supply.thawed(values["supply"])
     bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j = values["initial"]
+    spoil_instruments(bench)
 
 
 def write_bench(bench: Bench, path: Path) -> None:

@@ -12,6 +12,7 @@ from typing import Any, NamedTuple, Protocol
 
 from sim import columns as c
 from sim.controls import Controls
+from sim.errors import InputError
 from sim.feed import Contacts, plain_feed
 from sim.parts import fan
 from sim.parts.fan import Fan
@@ -92,6 +93,12 @@ class Supply(Protocol):
     def heater_w(self) -> float:
         """Heat of the load box's heater."""
 
+    def sound(self) -> None:
+        """Take out what faults of the catalogue have spoilt."""
+
+    def spoil(self, place: str, what: str, value: float) -> None:
+        """Spoil a branch, value or terminal of the wiring."""
+
     def write(self) -> None:
         """Put the feed into the plant."""
 
@@ -121,6 +128,13 @@ class PlainSupply:
 
     def refresh(self, now: Surroundings, motor: MotorState, time_s: float) -> None:
         """Nothing to solve."""
+
+    def sound(self) -> None:
+        """Nothing of it is ever spoilt."""
+
+    def spoil(self, place: str, what: str, value: float) -> None:
+        """Faults that live in the wiring are refused on a rig without one. Raises InputError."""
+        raise InputError(f"{place} lives in the wiring, and this rig has none.")
 
     def powered(self) -> bool:
         """Main switch on, emergency stop released."""

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.controls import Controls
-from sim.electrical import ElectricalFault, compose
+from sim.electrical import ElectricalFault, Spoilt, compose
 from sim.parts import motor
 from sim.plant import Plant
 from sim.rig import Rig
@@ -66,6 +66,8 @@ class WiredSupply:
         self.names = self._names()
         self.electrical: dict[str, ElectricalFault] = {}
         """Faults of the wiring that are in, by name."""
+        self.spoilt = Spoilt()
+        """What faults of the catalogue do to the wiring."""
         self.opened: set[str] = set()
         """Fuses, breakers and residual-current devices that have opened."""
         self.burnt: set[str] = set()
@@ -159,10 +161,10 @@ class WiredSupply:
             self.state.factor[name] = self.state.factor.get(name, 1.0) * regulated
 
     def all_faults(self) -> list[ElectricalFault]:
-        """Those that are in, and burnt windings."""
+        """Those that are in, of the catalogue too, and burnt windings."""
         machine = self.wiring.machine.tag
         burnt = [ElectricalFault(branch=f"{machine}.{which}", state="open") for which in self.burnt]
-        return [*self.electrical.values(), *burnt]
+        return [*self.spoilt.faults(), *self.electrical.values(), *burnt]
 
     def lifted(self) -> list[str]:
         """Leads that a hand has taken off."""
@@ -234,6 +236,14 @@ class WiredSupply:
             amps = abs(self._sensed(f"amps:{heater.tag}"))
             total += amps**2 * heater.resistance_ohm * self.state.factor[f"{heater.tag}.ohm"]
         return total
+
+    def sound(self) -> None:
+        """Take out what faults of the catalogue have spoilt."""
+        self.spoilt = Spoilt()
+
+    def spoil(self, place: str, what: str, value: float) -> None:
+        """Spoil a branch, value or terminal."""
+        self.spoilt.put(place, what, value)
 
     def seat(self, name: str, seated: bool) -> None:
         """Move an armature and its contacts."""

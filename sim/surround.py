@@ -35,18 +35,34 @@ class Appliance:
         """Share of the fan's air that a fault leaves."""
         self.fouling = {coil.tag: 0.0 for coil in coil_tables(rig)}
         """Share of the air film that dirt takes."""
+        self.air_warmer: dict[str, float] = {}
+        """By how much a stream's air enters warmer than its surroundings, K."""
+        self.seat_leak: dict[str, float] = {}
+        """Share of its area that a hand valve passes even when shut."""
+        self.pilot: float | None = None
+        """Where the reversing valve's pilot stands whatever its coil does; None when it follows."""
+
+    def sound(self) -> None:
+        """As without any fault."""
+        self.air_health = dict.fromkeys(self.air_health, 1.0)
+        self.fouling = dict.fromkeys(self.fouling, 0.0)
+        self.air_warmer.clear()
+        self.seat_leak.clear()
+        self.pilot = None
 
     def valve_openings(self, commands: dict[str, Setting]) -> None:
         """Openings of all links from the handles."""
         for k, plan in enumerate(self.layout.plans):
-            opening = 1.0
+            shut = plan.tag.endswith(".leak") and self.plant.link[k, c.L_K] == 0.0
+            opening = 0.0 if shut else 1.0
             for tag in plan.handles:
                 part = self.valves[tag]
                 handle = float(commands[tag])
                 if isinstance(part, HandExpansionValve):
-                    opening *= float(hand_expansion_valve.opening(part.row(), handle))
+                    share = float(hand_expansion_valve.opening(part.row(), handle))
                 else:
-                    opening *= float(hand_valve.opening(part.row(), handle))
+                    share = float(hand_valve.opening(part.row(), handle))
+                opening *= max(share, self.seat_leak.get(tag, 0.0))
             self.plant.link[k, c.L_OPENING] = opening
             if isinstance(plan.part, ThermostaticValve):
                 turns = float(commands[f"{plan.tag}.spring"])
@@ -79,6 +95,7 @@ class Appliance:
             boxed = stream.inlet == "load_box"
             given = now.evaporator_air_in_k if boxed else now.condenser_air_in_k
             t_in = now.room_temperature_k if given is None else given
+            t_in += self.air_warmer.get(coil.air, 0.0)
             self.stream(k, coil, t_in, now, supply.fan(stream.fan))
             self.plant.coil_i[k, c.CI_BOX] = int(boxed and closed and given is None)
         self.load_box(box, closed, supply)
@@ -126,4 +143,5 @@ class Appliance:
                 on = supply.energised(plan.tag)
                 self.plant.link[k, c.L_PART + c.SOLENOID_ENERGISED] = float(on)
         pilots = [p.tag for p in self.rig.parts if isinstance(p.part, ReversingValve)]
-        g[c.G_PILOT] = float(any(supply.energised(tag) for tag in pilots))
+        driven = float(any(supply.energised(tag) for tag in pilots))
+        g[c.G_PILOT] = driven if self.pilot is None else self.pilot

@@ -200,4 +200,5 @@ class Watching:
             np.zeros((len(self.layout.plans) + 1, 2)),
             np.zeros(n),
             np.zeros(2, dtype=np.complex128),
+            np.full(n, -inf),
         )

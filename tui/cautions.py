@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from sim.cautions import all_cautions, cautions_for
-from tui.plant import Setting, Snapshot, TagInfo
+from tui.meter import ON_DEAD_ONLY, MeterDesk
+from tui.plant import Measured, Setting, Snapshot, TagInfo
 from tui.spaces import Spaces, shut_tags
+from tui.wiring_plan import LIVE_V, WiringPlan
 
 GUARDED = {
     "PSHH-1.reset": ("protective",),
@@ -46,15 +48,50 @@ def card_lines(info: TagInfo, safety_class: str = "") -> list[str]:
     return [caution.line(safety_class=safety_class) for caution in found[:2]]
 
 
-def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces) -> tuple[str, ...]:
+def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: WiringPlan | None = None) -> tuple[str, ...]:  # fmt: skip
     """Ids of the cautions that must be read before ``tag`` goes to ``value``."""
     found = list(GUARDED.get(tag, ()))
+    if plan is not None:
+        found += at_wiring(tag, value, snapshot, plan)
     if shuts(value, snapshot.commands.get(tag)):
         shut = shut_tags(snapshot.commands, snapshot.positions)
         if spaces.trapped_by(tag, shut, snapshot.places):
             found.append("trapped")
         if snapshot.running:
             found += SERVICE_VALVES.get(tag, ())
+    return tuple(dict.fromkeys(found))
+
+
+def at_wiring(tag: str, value: Setting, snapshot: Snapshot, plan: WiringPlan) -> tuple[str, ...]:
+    """The same for what hands do at the wiring: leads, the terminal cover, a jumper, a charge, a fuse or switch that has acted."""
+    live = live_volts(tag, value, snapshot, plan) > LIVE_V
+    device, _, act = tag.rpartition(".")
+    if plan.lead(tag) is not None:
+        return ("isolate",) if live else ()
+    if act == "cover" and value == "open":
+        return ("terminals", "isolate") if live else ("terminals",)
+    if act in ("discharge", "reset") and device in plan.what:
+        return ("capacitor",) if act == "discharge" else ("protective",)
+    return ("protective", "isolate") if device == "jumper" and value != "none" else ()
+
+
+def live_volts(tag: str, value: Setting, snapshot: Snapshot, plan: WiringPlan) -> float:
+    """Highest rms volts to earth where hands go for ``tag``: the ends of a lead, the terminals of a device, a jumper's clip."""
+    volts = snapshot.circuit.volts if snapshot.circuit is not None else {}
+    lead, device = plan.lead(tag), tag.rpartition(".")[0]
+    ends = [str(value)] if device == "jumper" else [name for name in volts if device and plan.device_of(name) == device]  # fmt: skip
+    if lead is not None:
+        ends = [lead.a, lead.b]
+    return max((volts.get(end, 0.0) for end in ends), default=0.0)
+
+
+def for_meter(plan: WiringPlan, desk: MeterDesk, measured: Measured | None) -> tuple[str, ...]:
+    """Ids of the cautions beside the meter: what a refusal brings, what a mode on a dead circuit asks for, what the place under cursor and probes asks for."""
+    lead = plan.lead(desk.cursor)
+    places = [*desk.probes, *((lead.a, lead.b) if lead is not None else (desk.cursor,))]
+    found = list(measured.cautions) if measured is not None else []
+    found += ["isolate"] if desk.mode in ON_DEAD_ONLY else []
+    found += [name for name in plan.cautions_of(places) if name in ("terminals", "capacitor")]
     return tuple(dict.fromkeys(found))
 
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from tui.command import Command
 from tui.draw.layout import View
+from tui.meter_commands import METER_COMMANDS
 
 if TYPE_CHECKING:
     from tui.desk import Direction
@@ -206,7 +207,7 @@ class Quit(Command):
 
 
 class Move(Command):
-    """Select the nearest part in a direction."""
+    """Select the nearest part in a direction; at the wiring the nearest terminal or wire."""
 
     direction: ClassVar[Direction] = "left"
     group = "part"
@@ -273,7 +274,7 @@ def _view(number: int, view: View) -> type[Command]:
 _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
-    *(_view(number, view) for number, view in enumerate(View, start=1)),
+    *METER_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
     UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
     BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip

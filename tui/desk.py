@@ -76,7 +76,7 @@ class Desk:
             return drawing.symbols[0].tag if drawing.symbols else ""
         x, y = hand_hold(here)
         costs = [
-            (_cost(hand_hold(other), (x, y), direction), other.tag)
+            (step_cost(hand_hold(other), (x, y), direction), other.tag)
             for other in drawing.symbols
             if other.tag != self.selected
         ]
@@ -98,7 +98,7 @@ class Desk:
         return self.letters
 
 
-def _cost(there: tuple[int, int], here: tuple[int, int], direction: Direction) -> float:
+def step_cost(there: tuple[int, int], here: tuple[int, int], direction: Direction) -> float:
     """Distance, with sideways steps counted threefold; infinite when it lies the other way."""
     across, down = there[0] - here[0], (there[1] - here[1]) * ROW_WEIGHT
     ahead, beside = (across, down) if direction in ("left", "right") else (down, across)

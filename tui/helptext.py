@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from tui.commands import COMMANDS
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
+from tui.draw.ladder import legend
 
 GROUPS = (
     ("plant", "The plant"),
     ("part", "The selected part"),
     ("time", "Time"),
+    ("meter", "The wiring and the hand meter (view 7)"),
     ("view", "What you see"),
     ("help", "Help"),
 )
@@ -42,6 +44,11 @@ def drawing_lines(glyphs: Glyphs) -> list[str]:
         f"  {glyphs.arrows[1]} moves with the flow   {glyphs.bubble} boiling   {glyphs.drop} condensing",
         "  Pressures are gauge pressures unless 'abs' stands beside them.",
         "  A clear sight glass is full of liquid, or of nothing but vapour.",
+        "",
+        "How to read the ladder",
+        *(f"  {stroke} {words}" for stroke, words, _ in legend(glyphs)),
+        "  Contacts, armatures and lamps stand as they do now.",
+        "  A lifted lead has its tag between crosses.",
         "",
     ]
 

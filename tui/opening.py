@@ -6,11 +6,15 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from tui.ahead import compile_beside, helps
 from tui.fluid_chart import FluidChart
-from tui.orders import Begin
-from tui.plant import Bench
+from tui.meter import Use
+from tui.metering import Ask
+from tui.orders import Begin, probing_of
+from tui.plant import Bench, Measured
 from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
+from tui.wiring_plan import plan_of
 
 if TYPE_CHECKING:
     from sim.bench import Bench as SimBench
@@ -26,14 +30,31 @@ MOST_SUPERHEAT_K = 120.0
 def open_plant(begin: Begin, progress: Progress) -> Opened:
     """A bench as ``begin`` asks for it, the chart of its fluid, the spaces that its valves shut in."""
     progress("loading the model", None)
-    from sim.prepare import counted, first_step
+    from sim.prepare import ALONE, BESIDE, counted, first_step
 
-    with counted(progress):
+    beside = begin.load is None and helps()
+    with counted(progress, BESIDE if beside else ALONE):
+        if beside:
+            compile_beside(begin.rig)
         bench = _bench(begin, progress)
         first_step(bench)
         rig = bench.rig
         guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
-        return Opened(cast(Bench, bench), chart_of(rig.fluid_name), spaces_of(rig), guarded)
+        opened = Opened(cast(Bench, bench), chart_of(rig.fluid_name), spaces_of(rig), guarded)
+        if not rig.wiring:
+            return opened
+        from sim.wiring import wiring_of
+
+        return opened._replace(plan=plan_of(wiring_of(rig)), ask=asker(bench))
+
+
+def asker(bench: SimBench) -> Ask:
+    """How the model's hand meter is asked."""
+
+    def ask(use: Use) -> Measured:
+        return bench.measure(probing_of(use))
+
+    return ask
 
 
 def _bench(begin: Begin, progress: Progress) -> SimBench:

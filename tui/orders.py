@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from tui.meter import FIRST_USE, Use
 from tui.plant import Bench, Setting
 
 
@@ -45,6 +46,20 @@ class Save(Order):
 
 
 @dataclass(frozen=True, slots=True)
+class Measure(Order):
+    """Use the meter so from now on."""
+
+    use: Use = FIRST_USE
+
+
+@dataclass(frozen=True, slots=True)
+class Record(Order):
+    """Put what the meter shows now into the list of events."""
+
+    use: Use = FIRST_USE
+
+
+@dataclass(frozen=True, slots=True)
 class Begin(Order):
     """Open a bench anew."""
 
@@ -67,7 +82,7 @@ class Refused:
 
 def obey(order: Order, bench: Bench | None) -> Refused | None:
     """Carry out an order on the bench; what it raises becomes a refusal."""
-    if isinstance(order, Pace):
+    if isinstance(order, Pace | Measure):
         return None
     tag = getattr(order, "tag", "")
     if bench is None:
@@ -83,10 +98,19 @@ def _reason(error: Exception) -> str:
     return str(error.args[0]) if isinstance(error, KeyError) and error.args else str(error) or type(error).__name__  # fmt: skip
 
 
+def probing_of(use: Use) -> Any:
+    """What the model's meter is asked."""
+    from sim.probing import Probing
+
+    return Probing(mode=use.mode, between=use.between, around=use.around, leads_zeroed=use.leads_zeroed)  # fmt: skip
+
+
 def _carry_out(order: Order, bench: Any) -> None:
     if isinstance(order, SetTag):
         bench.set(order.tag, order.value)
     elif isinstance(order, Repair):
         bench.repair(order.tag)
+    elif isinstance(order, Record):
+        bench.wiring.record(probing_of(order.use))
     elif isinstance(order, Save):
         bench.save(order.path)

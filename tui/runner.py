@@ -15,13 +15,14 @@ import traceback
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from enum import Enum
-from math import ceil
 from typing import NamedTuple
 
 from tui.fluid_chart import FluidChart
-from tui.orders import Begin, Order, Refused, obey
+from tui.metering import NO_METERS, Ask, Metering, Meters
+from tui.orders import Begin, Measure, Order, Refused, obey
 from tui.plant import Bench, Snapshot, TagInfo
 from tui.spaces import NO_SPACES, Spaces
+from tui.wiring_plan import WiringPlan
 
 PACES = (0, 1, 2, 5, 10, 20, 60)
 """Simulated seconds per wall second; 0 is held."""
@@ -72,6 +73,8 @@ class Report:
     spaces: Spaces = NO_SPACES
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
+    plan: WiringPlan | None = None
+    meters: Meters = NO_METERS
     pace: int = 1
     reached: float = 1.0
     """Simulated seconds per wall second that were really held, over about the last second."""
@@ -99,6 +102,10 @@ class Opened(NamedTuple):
     spaces: Spaces = NO_SPACES
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
+    plan: WiringPlan | None = None
+    """The wiring, for its ladder; None on a rig without one."""
+    ask: Ask | None = None
+    """Reads the hand meter."""
 
 
 Opener = Callable[[Begin, Progress], Opened]
@@ -114,6 +121,7 @@ class Runner:
         self._sent = 0
         self._taken_at = clock()
         self._bench: Bench | None = None
+        self._metering = Metering(None)
         self._slice_s = SLICE_S
         self._stopping = False
         self._published_at = -1e9
@@ -221,9 +229,12 @@ class Runner:
 
     def _advance(self, seconds: float) -> bool:
         assert self._bench is not None
+        pieces = self._metering.pieces(seconds, PIECE_S)
         try:
-            for piece in range(ceil(seconds / PIECE_S)):
-                self._bench.advance(min(PIECE_S, seconds - piece * PIECE_S))
+            for _ in range(pieces):
+                self._bench.advance(seconds / pieces)
+                if pieces > 1 and self._metering.holding:
+                    self._metering.look(self._bench)
         except Exception as error:  # the engine may raise anything; the screen must live on
             self._fail(error)
             return False
@@ -236,6 +247,8 @@ class Runner:
             return
         if order.pace is not None:
             self._set_pace(order.pace)
+        if isinstance(order, Measure):
+            self._metering.take_up(order.use)
         refused = obey(order, self._bench)
         if self._bench is not None and self.latest.stage is not Stage.FAILED:
             self._publish(applied=order.number, refused=refused)
@@ -254,8 +267,11 @@ class Runner:
         self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, reached=float(begin.first_pace))  # fmt: skip
         try:
             opened = self._opener(begin, self._progress)
-            self._bench = opened.bench
-            self.latest = replace(self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded, tags=tuple(opened.bench.tags()))  # fmt: skip
+            self._bench, self._metering = opened.bench, Metering(opened.ask)
+            self.latest = replace(
+                self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
+                plan=opened.plan, tags=tuple(opened.bench.tags()),
+            )  # fmt: skip
             self._reckon_from_now(begin.first_pace)
             self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)
         except Exception as error:  # a rig that cannot be opened is told, not thrown
@@ -275,6 +291,7 @@ class Runner:
         assert self._bench is not None
         try:
             snapshot = self._bench.snapshot()
+            changes["meters"] = self._metering.look(self._bench)
         except Exception as error:  # as above
             self._fail(error)
             return

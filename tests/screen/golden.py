@@ -15,9 +15,13 @@ from pathlib import Path
 from tests.screen.sample import screen
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_COUNT, INK_MASK
+from tui.meter import Jaw, MeterDesk
 
 FOLDER = Path(__file__).parent / "goldens"
 LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
+VOLTS = MeterDesk(cursor="HS-5.2", probes=["HS-5.1", "HS-5.2"])
+OHMS = MeterDesk(cursor="C1.1", probes=["HS-5.1", "HS-5.2"], knob=3, tags_shown=True)
+CLAMP = MeterDesk(cursor="W56", jaws=[Jaw("W56"), Jaw("W4", True)], knob=6, holding=True)
 CASES: dict[str, dict[str, object]] = {
     "plant_80x24": {"width": 80, "height": 24},
     "plant_120x40": {"width": 120, "height": 40},
@@ -30,6 +34,19 @@ CASES: dict[str, dict[str, object]] = {
     "meters_80x24": {"width": 80, "height": 24, "view": "meters"},
     "table_instructor_120x40": {"width": 120, "height": 40, "view": "table", "instructor": True},
     "log_80x24": {"width": 80, "height": 24, "view": "log"},
+    "wiring_80x24": {"width": 80, "height": 24, "view": "wiring", "meter": VOLTS},
+    "wiring_120x40": {"width": 120, "height": 40, "view": "wiring", "meter": VOLTS},
+    "wiring_200x60": {"width": 200, "height": 60, "view": "wiring", "meter": VOLTS},
+    "wiring_refused_120x40": {"width": 120, "height": 40, "view": "wiring", "meter": OHMS},
+    "wiring_cold_120x40": {"width": 120, "height": 40, "view": "wiring", "start": "off"},
+    "wiring_ascii_80x24": {
+        "width": 80,
+        "height": 24,
+        "view": "wiring",
+        "meter": CLAMP,
+        "glyphs": "ascii",
+    },
+    "plant_peak_120x40": {"width": 120, "height": 40, "holding": True},
     "too_small_70x20": {"width": 70, "height": 20},
 }
 """Name -> what ``screen`` is asked for."""

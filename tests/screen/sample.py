@@ -2,25 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from tests.tui.fake_bench import FakeBench, fake_chart
+from tests.tui.fake_wiring import fake_plan
+from tui.cautions import for_meter, lines_of
 from tui.desk import by_tag
 from tui.draw.board import Board, Frame
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import load_drawings
 from tui.draw.glyphs import SETS
 from tui.draw.layout import View
+from tui.draw.meter_face import MeterFrame
 from tui.draw.scene import Drift, Scene
 from tui.draw.trend import TREND_SETS
 from tui.history import History
+from tui.meter import MeterDesk
+from tui.metering import Metering
 from tui.screens.says import footer_keys
 from tui.words import UNIT_CHOICES
 
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12") -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, holding: bool = False) -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     history = History(tuple(dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)))
     bench, chart = FakeBench(), fake_chart()
@@ -30,13 +36,19 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     for _ in range(300):
         bench.advance(0.8)
         history.add(bench.snapshot(), chart)
+    plan, desk = fake_plan(), replace(meter) if meter is not None else MeterDesk()
+    desk.holding |= holding
+    metering = Metering(bench.measure)
+    metering.take_up(desk.use)
+    meters = metering.look(bench)
     scene = Scene(
         snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=chart, units=UNIT_CHOICES[1 if us else 0],
-        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(),
+        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks,
     )  # fmt: skip
     scene.drift.move(bench.snapshot().flows, 3.0)
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)
+    here = [f"{desk.cursor} {plan.what.get(plan.device_of(desk.cursor), '')}"]
     words = f"{'INSTRUCTOR' if instructor else 'learner'}  {scene.units.words}"
-    board.paint(canvas, Frame(scene, View(view), history, status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys()))  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured)))))  # fmt: skip
     return canvas

@@ -209,7 +209,7 @@ async def test_a_running_plant_repaints_few_rows_a_frame() -> None:
 async def test_a_number_key_fills_the_screen_with_a_view(view: View) -> None:
     async with bench("steady", (80, 24)) as (app, pilot):
         await pilot.press(str(list(View).index(view) + 1))
-        await until(lambda: app.bench.board.arrangement.panes[0].kind in ("plant", "chart", "trend", "dial", "table", "log"))  # fmt: skip
+        await until(lambda: app.bench.board.arrangement.panes[0].kind in ("plant", "chart", "trend", "dial", "table", "log", "wiring"))  # fmt: skip
         assert app.bench.desk.view is view
 
 

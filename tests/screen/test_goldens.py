@@ -17,7 +17,9 @@ def test_every_golden_belongs_to_a_case() -> None:
     assert {path.stem for path in FOLDER.glob("*.txt")} == set(CASES)
 
 
-@pytest.mark.parametrize("view", ["plant", "p-h chart", "trend", "meters", "table", "log"])
+@pytest.mark.parametrize(
+    "view", ["plant", "p-h chart", "trend", "meters", "table", "log", "wiring"]
+)
 def test_the_plain_set_of_characters_is_plain(view: str) -> None:
     canvas = screen(120, 40, view=view, glyphs="ascii", instructor=True)
     assert not [char for y in range(canvas.height) for char in canvas.row_text(y) if ord(char) > 126]  # fmt: skip

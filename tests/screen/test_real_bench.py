@@ -6,9 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from sim.errors import InputError
 from tests.screen.test_bench_screen import bench, setting, text_of, until
+from tests.tui.fake_wiring import on_the_ladder
 from tui.draw.drawing import load_drawing
 from tui.draw.lint import faults
+from tui.meter import Use
 from tui.opening import open_plant
 from tui.orders import Begin
 from tui.runner import Opened
@@ -33,8 +36,9 @@ def test_every_pipe_is_bound_to_a_flow_and_a_node_of_the_plant(opened: Opened) -
 
 
 def test_every_tag_that_a_hand_can_move_is_drawn_or_belongs_to_a_drawn_part(opened: Opened) -> None:
+    assert opened.plan is not None
     for path in DRAWINGS:
-        drawn = {symbol.tag for symbol in load_drawing(path).symbols}
+        drawn = {symbol.tag for symbol in load_drawing(path).symbols} | on_the_ladder(opened.plan)
         by_hand = [info for info in opened.bench.tags() if info.kind not in AT_THE_WIRING]
         assert {info.tag.partition(".")[0] for info in by_hand} <= drawn, path.name
 
@@ -57,3 +61,24 @@ async def test_a_person_starts_the_plant_by_hand_and_the_suction_falls() -> None
         await pilot.press("full_stop", "full_stop", "full_stop")
         await until(lambda: app.bench.scene.number("suction_pressure_pa") < standing - 2e5, 30.0)
         assert "runs" in text_of(app)
+
+
+def test_every_terminal_and_contact_of_the_ladder_has_its_state_on_the_plant(opened: Opened) -> None:  # fmt: skip
+    plan, circuit = opened.plan, opened.bench.snapshot().circuit
+    assert plan is not None
+    assert circuit is not None
+    ends = {end for piece in plan.pieces for end in (piece.a, piece.b)}
+    assert ends <= set(circuit.volts)
+    contacts = {p.name for p in plan.pieces if p.sign in ("make", "break", "plug", "fuse")}
+    assert contacts == set(circuit.closed)
+    assert {p.tag for p in plan.pieces if p.sign == "coil"} == set(circuit.seated)
+    assert {lead.tag for lead in plan.leads} <= {info.tag for info in opened.bench.tags()}
+
+
+def test_the_hand_meter_reads_the_plants_circuit_and_refuses_ohms_on_it(opened: Opened) -> None:
+    assert opened.ask is not None
+    supply = opened.ask(Use("volts", ("SUPPLY.L", "SUPPLY.N")))
+    assert supply.value == pytest.approx(120.0, rel=0.02)
+    assert opened.ask(Use("ohms", ("SUPPLY.L", "SUPPLY.N"))).refusal == "LIVE"
+    with pytest.raises(InputError, match="under their cover"):
+        opened.ask(Use("volts", ("M1.C", "N.1")))

@@ -158,7 +158,7 @@ def test_a_save_in_the_middle_of_what_was_put_off_keeps_it(rig: Rig, once: Bench
         bench.advance(0.25)
         bench = through_a_file(bench)
     straight.advance(1.0)
-    assert {"armature", "stall_check", "charge_step", "ramp_step"} <= pending
+    assert {"armature", "stall_check", "charge_step", "fault_step"} <= pending
     assert digest(bench) == digest(straight)
 
 

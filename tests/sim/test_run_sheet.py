@@ -110,7 +110,7 @@ class NoteBench:
     def insert_fault(self, name: str, *, severity: float, ramp_s: float, place: str | None) -> None:
         self.done.append((self.time_s, f"+{name} {severity} {ramp_s} {place}"))
 
-    def remove_fault(self, name: str) -> None:
+    def remove_fault(self, name: str, *, place: str | None = None) -> None:
         self.done.append((self.time_s, f"-{name}"))
 
     @property

@@ -306,3 +306,20 @@ def test_a_save_keeps_faults_leads_and_what_has_opened(live: Bench, tmp_path: Pa
         bench.advance(30.0)
     assert live.readings() == again.readings()
     assert not again.supply.motor_on()
+
+
+def test_a_peak_is_kept_whatever_the_pace(rig: Rig) -> None:
+    """The surge of a start, over before anybody looks."""
+    slow, fast = Bench(rig), Bench(rig)
+    for bench in (slow, fast):
+        line_up(bench, "thermostatic")
+        bench.clear_peaks()
+    surge = 0.0
+    for _ in range(300):
+        slow.advance(0.005)
+        surge = max(surge, float(slow.readings()["current_a"]))
+    fast.advance(60.0)
+    assert fast.peaks()["current_a"] == pytest.approx(surge, rel=0.01)
+    fast.clear_peaks()
+    fast.advance(60.0)
+    assert fast.peaks()["current_a"] < 0.4 * surge

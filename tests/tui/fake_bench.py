@@ -10,7 +10,9 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from tests.tui.fake_wiring import FakeCircuit, FakeMeasured, circuit_of, fake_plan, measured
 from tui.fluid_chart import FluidChart
+from tui.meter import Use
 from tui.orders import Begin
 from tui.plant import Setting
 from tui.runner import Opened, Progress
@@ -61,6 +63,7 @@ class FakeSnapshot:
     events: tuple[FakeEvent, ...]
     running: bool
     tripped: dict[str, bool]
+    circuit: FakeCircuit | None = None
 
 
 def _valve(tag: str, what: str, value: float) -> FakeTag:
@@ -98,6 +101,11 @@ TAGS = (
     _switch("HS-6", "liquid solenoid", "off on", "on"),
     _switch("HS-7", "load box", "open closed heated", "open"),
     _number("HS-7.watts", "heater", "heater of the load box", 0.0, 500.0, 0.0),
+    _switch("HS-1.lock", "padlock of the main switch", "free locked", "free"),
+    _switch("M1.cover", "cover of the compressor's terminals", "shut open", "shut"),
+    _number("C1.discharge", "press", "start capacitor: 1 holds a resistor across it", 0.0, 1.0, 0.0),
+    *(_switch(f"jumper.{k}", f"jumper lead, clip {k}", "none TS-1.1 TS-1.2", "none") for k in (1, 2)),
+    *(FakeTag(tag, "lead", f"lead {tag}", None, None, ("connected", "lifted"), "connected") for tag in ("W21", "W32", "W56", "W60")),
     _number("PSHH-1.set", "pressure_switch", "set point of the high-pressure trip", 9e5, 17.1e5, 17.01e5),
     FakeTag("PSHH-1.reset", "button", "reset of the high-pressure trip", None, None, ("press",), ""),
     _number("PSL-1.set", "pressure_switch", "set point of the low-pressure control", 0.9e5, 4e5, 1.31e5),
@@ -119,6 +127,7 @@ class FakeBench:
     """Runs like a bench: pressures relax towards a running or a standing state."""
 
     seed: int = 1
+    held_peaks: dict[str, float] = field(default_factory=dict)
     rig: object = None
     time_s: float = 0.0
     suction_pa: float = 6.27 * BAR
@@ -238,6 +247,32 @@ class FakeBench:
         truth["flowmeter_shown"] = flow / 1165 * 3.6e6
         return truth
 
+    def readings(self) -> dict[str, float | str]:
+        return self._readings(self._flow(), self._places())
+
+    def _circuit(self) -> FakeCircuit:
+        return circuit_of(fake_plan(), self.values, self.running)
+
+    def measure(self, use: Use) -> FakeMeasured:
+        return measured(use, self._circuit())
+
+    def peaks(self) -> dict[str, float]:
+        return {
+            name: max(value, self.held_peaks.get(name, value))
+            for name, value in self._panel().items()
+        }
+
+    def clear_peaks(self) -> None:
+        self.held_peaks = self._panel()
+
+    def _panel(self) -> dict[str, float]:
+        truth = self.readings()
+        return {
+            name: float(truth[name])
+            for name in ("voltage_v", "current_a", "power_w")
+            if name in truth
+        }
+
     def snapshot(self) -> FakeSnapshot:
         flow = self._flow()
         places = self._places()
@@ -262,7 +297,7 @@ class FakeBench:
         return FakeSnapshot(
             self.time_s, self.seq, self._readings(flow, places), dict(v), places, flows,
             {"LG-1": 0.68 - 7 * flow, "LG-2": 0.0, "accumulator": 0.02}, {"XV-2": self.slide, "XV-1": 1.0 if v["HS-6"] == "on" else 0.0},
-            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False},
+            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False}, self._circuit(),
         )  # fmt: skip
 
 
@@ -290,7 +325,8 @@ SPACES = Spaces(
 def open_fake(begin: Begin, progress: Progress) -> Opened:
     """An opener as the runner wants one."""
     progress("pretending", 0.5)
-    return Opened(steady_bench() if begin.start == "steady" else FakeBench(), fake_chart(), SPACES)
+    bench = steady_bench() if begin.start == "steady" else FakeBench()
+    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=bench.measure)
 
 
 def fake_chart() -> FluidChart:

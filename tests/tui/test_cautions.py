@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from sim.cautions import all_cautions
 from tests.tui.fake_bench import SPACES, FakeBench, steady_bench
-from tui.cautions import all_lines, before, first_run_lines, lines_of
+from tests.tui.fake_wiring import fake_plan, measured
+from tui.cautions import all_lines, before, first_run_lines, for_meter, lines_of, live_volts
+from tui.meter import MeterDesk, Use
 
 
 def test_words_come_from_the_file_and_nothing_is_left_out() -> None:
@@ -48,5 +50,46 @@ def test_the_emergency_stop_never_asks() -> None:
 
 
 def test_every_id_that_the_screen_asks_for_is_in_the_file() -> None:
-    for ids in (("trapped",), ("protective",), ("vacuum",)):
+    for ids in (
+        ("trapped",),
+        ("protective",),
+        ("vacuum",),
+        ("isolate",),
+        ("capacitor",),
+        ("terminals",),
+    ):
         assert len(lines_of(ids)) == 1
+
+
+def test_a_live_lead_is_asked_about_and_a_dead_one_is_not() -> None:
+    plan, bench = fake_plan(), steady_bench()
+    assert before("W56", "lifted", bench.snapshot(), SPACES, plan) == ("isolate",)
+    assert live_volts("W56", "lifted", bench.snapshot(), plan) > 100.0
+    bench.set("HS-1", "off")
+    assert before("W56", "lifted", bench.snapshot(), SPACES, plan) == ()
+
+
+def test_the_terminal_cover_asks_always_and_more_when_its_terminals_are_live() -> None:
+    plan, bench = fake_plan(), steady_bench()
+    assert before("M1.cover", "open", bench.snapshot(), SPACES, plan) == ("terminals", "isolate")
+    assert before("M1.cover", "shut", bench.snapshot(), SPACES, plan) == ()
+    bench.set("HS-1", "off")
+    assert before("M1.cover", "open", bench.snapshot(), SPACES, plan) == ("terminals",)
+
+
+def test_a_jumper_a_discharge_and_a_reset_are_asked_about_and_taking_a_jumper_off_is_not() -> None:
+    plan, snapshot = fake_plan(), steady_bench().snapshot()
+    assert before("jumper.1", "TS-1.1", snapshot, SPACES, plan) == ("protective", "isolate")
+    assert before("jumper.1", "none", snapshot, SPACES, plan) == ()
+    assert before("C1.discharge", 1.0, snapshot, SPACES, plan) == ("capacitor",)
+    assert before("F3.reset", 1.0, snapshot, SPACES, plan) == ("protective",)
+
+
+def test_beside_the_meter_stand_the_cautions_of_mode_place_and_refusal() -> None:
+    plan, bench = fake_plan(), steady_bench()
+    assert for_meter(plan, MeterDesk(cursor="HS-4.1"), None) == ()
+    assert for_meter(plan, MeterDesk(cursor="HS-4.1", knob=3), None) == ("isolate",)
+    assert for_meter(plan, MeterDesk(cursor="W56"), None) == ("terminals",)
+    assert for_meter(plan, MeterDesk(cursor="N.1", probes=["C1.1", "C1.2"]), None) == ("capacitor",)
+    refused = measured(Use("ohms", ("L.1", "N.1")), bench.snapshot().circuit)  # type: ignore[arg-type]
+    assert for_meter(plan, MeterDesk(cursor="N.1"), refused) == ("isolate",)

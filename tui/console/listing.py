@@ -91,10 +91,16 @@ def rigs(_: str | None) -> list[Row]:
     return found
 
 
-def faults(_: str | None) -> list[Row]:
-    """The faults that can be put in."""
+def faults(rig_name: str | None) -> list[Row]:
+    """The faults that can be put in, and where on a rig each can sit, the usual place first."""
+    rig = plant.rig(rig_name or DEFAULT_RIG)
     return [
-        {"name": name, "family": family, "what": what}
+        {
+            "name": name,
+            "family": family,
+            "what": what,
+            "places": list(plant.fault_places(name, rig)),
+        }
         for name, (family, what) in plant.faults().items()
     ]
 

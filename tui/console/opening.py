@@ -13,7 +13,7 @@ from sim.surroundings import SurroundingsTable
 from tui.console import plant
 
 DEFAULT_RIG = "fennick_bench"
-COMMANDS = ("list", "check", "run", "steady", "spice", "prepare")
+COMMANDS = ("list", "check", "run", "steady", "rehearse", "spice", "prepare")
 _LOW_C, _HIGH_C = SurroundingsTable.RANGES["room_temperature_c"]
 
 
@@ -45,8 +45,7 @@ def add_to(parser: argparse.ArgumentParser) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Open the bench. Exit code."""
-    if arguments.room is not None and not _LOW_C <= arguments.room <= _HIGH_C:
-        raise UsageError(f"--room {arguments.room:g}: give {_LOW_C:g} to {_HIGH_C:g} °C.")
+    checked_room(arguments.room)
     _find(arguments.rig)
     if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
         raise UsageError("the bench needs a terminal; without one use: rimebench run SHEET.")
@@ -58,6 +57,13 @@ def run(arguments: argparse.Namespace) -> int:
         load=arguments.load,
         instructor=arguments.instructor,
     )
+
+
+def checked_room(room_c: float | None) -> float | None:
+    """A room temperature from the command line. Raises UsageError outside the range."""
+    if room_c is not None and not _LOW_C <= room_c <= _HIGH_C:
+        raise UsageError(f"--room {room_c:g}: give {_LOW_C:g} to {_HIGH_C:g} °C.")
+    return room_c
 
 
 def _find(rig: str) -> None:

@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sim.errors import InputError, Mistake
 from sim.rig import Rig, load_rig
 from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
+
+if TYPE_CHECKING:
+    from sim.study.card import Card
+    from sim.study.case import Case
 
 
 def rig(name: str) -> Rig:
@@ -55,6 +59,14 @@ def faults() -> Mapping[str, tuple[str, str]]:
     return {name: (fault.family, fault.what) for name, fault in FAULTS.items()}
 
 
+def fault_places(name: str, of: Rig) -> tuple[str, ...]:
+    """Where on a rig a fault can sit, the usual place first; none for one of the plant as a whole."""
+    from sim.faults import FAULTS
+    from sim.places import places_on
+
+    return places_on(of, FAULTS[name].places)
+
+
 def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str]) -> dict[str, Any]:
     """The steady state of a rig on a device, with the reference cycle beside it: the JSON of ``rimebench steady``."""
     from sim.steady import steady_report
@@ -82,6 +94,27 @@ def deck(of: Rig, sheet: RunSheet, at_s: float, on_progress: Callable[[float], N
     bench = begin(of, sheet.beginning)
     run_on(bench, sheet.until(at_s), lambda _time, _row: None, on_progress)
     return bench.wiring.deck()
+
+
+def case_of(of: Rig, fault: str, **how: Any) -> Case:
+    """A fault that sets in on a bench that runs steady; ``how`` as ``sim.study.case.case_of`` has it."""
+    from sim.study.case import case_of as of_fault
+
+    return of_fault(of, fault, **how)
+
+
+def rehearsal(case: Case) -> Iterator[tuple[str, Card]]:
+    """The rehearsal card, piece by piece."""
+    from sim.study.card import rehearse
+
+    return rehearse(case)
+
+
+def card_record(card: Card) -> dict[str, Any]:
+    """The card as JSON has it."""
+    from sim.study.card import as_record
+
+    return as_record(card)
 
 
 def prepare(on_progress: Callable[[float, str], None]) -> None:

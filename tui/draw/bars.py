@@ -51,6 +51,8 @@ def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: 
 
 def _pieces(scene: Scene, width: int) -> list[str]:
     pieces = []
+    if "current_a" in scene.peaks:
+        pieces.append(f"II-1 peak {scene.quantity('current_a', scene.peaks['current_a'])}")
     if scene.fluid is not None:
         pieces.append(f"{scene.fluid.name} {scene.fluid.safety_class}")
     if scene.snapshot is None:

@@ -18,8 +18,11 @@ from tui.draw.dial import Dial, standard_dials
 from tui.draw.drawing import Drawing
 from tui.draw.glyphs import ASCII, Glyphs, to_ascii
 from tui.draw.ink import Ink
+from tui.draw.ladder_cells import Spot
+from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
+from tui.draw.meter_face import MeterFrame, paint_meter
 from tui.draw.ph_chart import PressureEnthalpyChart
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
@@ -44,6 +47,7 @@ class Frame:
     footer: Sequence[FooterKey] = ()
     notice: str = ""
     preparing: Progress | None = None
+    meter: MeterFrame | None = None
 
 
 @dataclass
@@ -53,6 +57,8 @@ class Hit:
     tag: str = ""
     command: str = ""
     pane: str = ""
+    spot: Spot | None = None
+    """A terminal or wire of the ladder."""
 
 
 @dataclass
@@ -69,6 +75,7 @@ class Board:
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
         """False for a rig without drawings: a list of its parts stands in for them."""
+        self.ladder = LadderView()
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
@@ -114,6 +121,8 @@ class Board:
         pane = self.arrangement.pane_at(x, y)
         if pane is None:
             return Hit()
+        if pane.kind == "wiring":
+            return Hit(pane=pane.kind, spot=self.ladder.spot_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
         if pane.kind != "plant" or not self.arrangement.drawing:
             return Hit(pane=pane.kind)
         left, top = self._plant_origin(pane)
@@ -128,6 +137,8 @@ class Board:
         canvas.box(*pane.rect, self.glyphs.frame, Ink.FRAME)
         x, y, width, height = pane.rect
         canvas.text(x + 2, y, f" {self._title(pane, frame)} "[: width - 4], Ink.TITLE)
+        if pane.kind == "wiring":
+            canvas.text_right(x + width - 2, y, f" {self.ladder.more} " if self.ladder.more else "", Ink.FAINT)  # fmt: skip
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
         inside = canvas.window(*pane.inside)
@@ -135,6 +146,10 @@ class Board:
             left, top = self._plant_origin(pane)
             sheet = self.picture(self.arrangement.drawing)
             sheet.paint(canvas.window(left, top, *sheet.size), frame.scene)
+        elif pane.kind == "wiring" and frame.meter is not None:
+            self.ladder.paint(inside, frame.scene, frame.meter.desk, self.glyphs)
+        elif pane.kind == "meter" and frame.meter is not None:
+            paint_meter(inside.window(1, 0, inside.width - 2, inside.height), frame.meter, self.glyphs)  # fmt: skip
         else:
             self._content(inside, pane, frame)
 
@@ -164,4 +179,4 @@ class Board:
         if pane.kind == "chart":
             who = "every node" if frame.scene.instructor else "from the instruments"
             return f"p-h chart, {who}"
-        return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log"}[pane.kind]  # fmt: skip
+        return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

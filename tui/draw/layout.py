@@ -13,11 +13,15 @@ from typing import NamedTuple
 from tui.draw.drawing import Rect
 
 LEAST_WIDTH, LEAST_HEIGHT = 80, 24
+METER_ROWS = 8
+"""Rows of the hand meter below the ladder."""
+LADDER_WIDTH, MOST_METER = 82, 46
+"""A ladder of the default rig with its frame; the widest hand meter."""
 STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
 class View(Enum):
-    """What fills the screen, in the order of the keys 1 to 6."""
+    """What fills the screen, in the order of the keys 1 to 7."""
 
     PLANT = "plant"
     CHART = "p-h chart"
@@ -25,6 +29,7 @@ class View(Enum):
     METERS = "meters"
     TABLE = "table"
     LOG = "log"
+    WIRING = "wiring"
 
 
 class Pane(NamedTuple):
@@ -69,6 +74,8 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         return _plant(area, sheets)
     if view is View.METERS:
         return _meters(area)
+    if view is View.WIRING:
+        return _wiring(area)
     if view is View.TREND and area.height >= 30:
         return Arrangement(tuple(Pane("trend", rect, i) for i, rect in enumerate(_rows(area, 2))))
     kinds = {View.CHART: "chart", View.TREND: "trend", View.TABLE: "table", View.LOG: "log"}
@@ -127,6 +134,18 @@ def _under(area: Rect, wide: bool) -> list[Pane]:
         return [Pane("trend", area)]
     first, second, third, fourth = _columns(area, 4)
     return [Pane("trend", first), Pane("trend", second, 1), Pane("meters", third), Pane("log", fourth)]  # fmt: skip
+
+
+def _wiring(area: Rect) -> Arrangement:
+    """The ladder, and the hand meter at its side; below it when the screen is narrow."""
+    if area.width < 116:
+        meter = Rect(area.x, area.y + area.height - METER_ROWS, area.width, METER_ROWS)
+        ladder = Rect(area.x, area.y, area.width, area.height - METER_ROWS)
+    else:
+        side = min(MOST_METER, area.width - LADDER_WIDTH)
+        ladder = Rect(area.x, area.y, area.width - side, area.height)
+        meter = Rect(ladder.width, area.y, side, area.height)
+    return Arrangement((Pane("wiring", ladder), Pane("meter", meter)))
 
 
 def _meters(area: Rect) -> Arrangement:

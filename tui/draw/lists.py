@@ -73,6 +73,11 @@ def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
     words = scene.words(meter.key)
     room = canvas.width - NAME_WIDTH - 10
     canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
+    if meter.key in scene.peaks:
+        peak = f"{'max' if narrow else 'peak'} {scene.quantity(meter.key, scene.peaks[meter.key])}"
+        x = 5 if narrow else NAME_WIDTH
+        canvas.text(x, y, peak if x + len(peak) < canvas.width - len(words) else "", Ink.CAUTION | BOLD)  # fmt: skip
+        return
     value = scene.number(meter.key)
     if room > 3 and math.isfinite(value):
         full, part = divmod(round(max(0.0, min(1.0, value / meter.full_scale)) * room * 2), 2)

@@ -12,6 +12,7 @@ from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
 from tui.seen import seen, worked_out
+from tui.wiring_plan import WiringPlan
 from tui.words import UNIT_CHOICES, Units, in_words, setting_words
 
 NOMINAL_FLOW_KG_S = 3e-3
@@ -48,6 +49,9 @@ class Scene:
     """The snapshot whose numbers are printed; it changes less often than the needles move. None: the same."""
     tags: Mapping[str, TagInfo] = field(default_factory=dict)
     fluid: FluidChart | None = None
+    plan: WiringPlan | None = None
+    peaks: Mapping[str, float] = field(default_factory=dict)
+    """Panel reading to its largest value while peaks are held."""
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
     selected: str = ""

@@ -22,9 +22,11 @@ from tui.draw.scene import Drift, Scene
 from tui.draw.trend import SPANS_S, TREND_SETS
 from tui.frames import FrameClock
 from tui.history import History
+from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting
 from tui.runner import PACES, Report, Runner, Stage
+from tui.screens.at_wiring import AtWiring
 from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.views.board_view import BoardView
@@ -42,15 +44,15 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, Screen[None]):
-    """Board, clock and commands. What opens a dialog is in ``Errands``."""
+class BenchScreen(Errands, AtWiring, Screen[None]):
+    """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
 
     def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL) -> None:  # fmt: skip
         super().__init__()
         self.runner, self.begin = runner, begin
-        self.desk = Desk(instructor=instructor)
+        self.desk, self.meter = Desk(instructor=instructor), MeterDesk()
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock()
         keys = dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)
@@ -131,6 +133,7 @@ class BenchScreen(Errands, Screen[None]):
     def _set_scene(self, now: float) -> None:
         scene, report, desk = self.scene, self.report, self.desk
         scene.snapshot, scene.fluid = report.snapshot, report.fluid
+        scene.plan, scene.peaks = report.plan, report.meters.peaks
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
@@ -145,7 +148,7 @@ class BenchScreen(Errands, Screen[None]):
             self.scene, desk.view, self.history, desk.trends, SPANS_S[desk.span], desk.scroll,
             status=status_words(desk, self.clock), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -211,6 +214,7 @@ class BenchScreen(Errands, Screen[None]):
         self._opened_at = time.monotonic()
         self.history.clear()
         self.send(begin)
+        self.use_meter()
 
     def action_command(self, name: str) -> None:
         """Run a command by its name."""
@@ -240,6 +244,8 @@ class BenchScreen(Errands, Screen[None]):
         hit = self.board.hit(message.x, message.y)
         if hit.command:
             self.action_command(hit.command)
+        elif hit.spot is not None:
+            self.click_at_wiring(hit.spot, message.button)
         elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
             self.desk.selected = hit.tag
             self.action_command("card" if message.button == 3 else "act")
@@ -252,6 +258,9 @@ class BenchScreen(Errands, Screen[None]):
         hit = self.board.hit(message.x, message.y)
         if hit.pane == "plant" and hit.tag == self.desk.selected:
             self.action_command("less" if message.rows > 0 else "more")
+        elif hit.pane == "wiring":
+            self.board.ladder.scroll(3 * message.rows)
+            self.changed()
         elif hit.pane in ("log", "table"):
             self.scroll_rows(3 * message.rows)
 

@@ -5,7 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import all_lines, before, card_lines, first_run_lines, guard_lines, lines_of
+from tui.cautions import (
+    all_lines,
+    before,
+    card_lines,
+    first_run_lines,
+    guard_lines,
+    lines_of,
+    live_volts,
+)
 from tui.desk import Direction, nudged, own_settings, toggled
 from tui.helptext import help_lines
 from tui.orders import Begin, Repair, Save
@@ -14,6 +22,7 @@ from tui.runner import Report, Stage
 from tui.screens.answers import STARTS, quantity_of, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, AskText, Page
 from tui.screens.says import what_is
+from tui.wiring_plan import LIVE_V
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -39,13 +48,17 @@ class Errands:
     def move(self, direction: Direction) -> None:
         """Select the nearest part in a direction."""
         me = self._me()
-        if me.board.drawing is not None:
+        if me.at_wiring:
+            me.move_at_wiring(direction)
+        elif me.board.drawing is not None:
             me.desk.selected = me.desk.neighbour(me.board.drawing, direction)
 
     def step_part(self, step: int) -> None:
         """Select the next or the previous part."""
         me = self._me()
-        if me.board.drawing is not None:
+        if me.at_wiring:
+            me.step_at_wiring(step)
+        elif me.board.drawing is not None:
             me.desk.selected = me.desk.following(me.board.drawing, step)
 
     def jump(self) -> None:
@@ -102,7 +115,8 @@ class Errands:
         snapshot = me.report.snapshot
         if snapshot is None:
             return
-        ids = before(tag, value, snapshot, me.report.spaces)
+        plan = me.report.plan
+        ids = before(tag, value, snapshot, me.report.spaces, plan)
         guarded = tag in me.report.guarded
         if not ids and not guarded:
             me.put(tag, value)
@@ -114,6 +128,8 @@ class Errands:
 
         lines = lines_of(ids, self._class)
         lines += guard_lines(me.scene.tags[tag], snapshot, self._class) if guarded else []
+        volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
+        lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []  # fmt: skip
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
         answers = (("leave", "Leave it as it is"), ("do", act))
         me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
@@ -127,6 +143,8 @@ class Errands:
         lines = [f"{info.tag}: {me.scene.setting_words(info.tag)}" for info in settings]
         if settings:
             lines += card_lines(settings[0], self._class)
+        if me.report.plan is not None:
+            lines += [line for line in lines_of(me.report.plan.cautions.get(tag, ())) if line not in lines]  # fmt: skip
         answers = [("", "Leave")]
         for info in settings:
             answers += setting_answers(info, me.scene.setting(info.tag))

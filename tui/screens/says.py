@@ -6,8 +6,10 @@ from tui.commands import BY_NAME, FOOTER_ORDER
 from tui.desk import Desk, own_settings, toggled
 from tui.draw.bars import FooterKey
 from tui.draw.drawing import Drawing
+from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.frames import FrameClock
+from tui.meter_commands import AT_WIRING
 from tui.runner import Report, Stage
 from tui.words import setting_words
 
@@ -59,9 +61,10 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
     return f"{name}: {scene.setting_words(tag)}{hint}"
 
 
-def footer_keys() -> list[FooterKey]:
-    """The last line, from the commands."""
-    return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in FOOTER_ORDER]  # fmt: skip
+def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
+    """The last line, from the commands; at the wiring other keys matter."""
+    order = AT_WIRING if view is View.WIRING else FOOTER_ORDER
+    return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in order]  # fmt: skip
 
 
 def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
@@ -73,4 +76,6 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
     if owned:
         return owned[0].what.partition(": ")[0]
     symbol = drawing.symbol(tag) if drawing is not None else None
-    return symbol.what if symbol is not None else ""
+    if symbol is not None and symbol.what:
+        return symbol.what
+    return scene.plan.what.get(tag, "") if scene.plan is not None else ""

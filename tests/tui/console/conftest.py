@@ -63,7 +63,7 @@ class StillBench:
     def insert_fault(self, name: str, *, severity: float, ramp_s: float, place: str | None) -> None:
         raise AssertionError("no sheet here has a fault")
 
-    def remove_fault(self, name: str) -> None:
+    def remove_fault(self, name: str, *, place: str | None = None) -> None:
         raise AssertionError("no sheet here has a fault")
 
     def ledger(self) -> dict[str, Any]:
@@ -105,6 +105,7 @@ def _stand_in(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(
         plant, "faults", lambda: {"undercharge": ("charge", "Part of the charge is gone.")}
     )
+    monkeypatch.setattr(plant, "fault_places", lambda name, rig: ("receiver",))
     monkeypatch.setattr(plant, "steady", steady_report)
 
 

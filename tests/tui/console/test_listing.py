@@ -26,7 +26,7 @@ def one_line(text: str) -> str:
     ("subject", "keys"),
     [
         ("rigs", {"name", "title", "fluid", "wirings", "what"}),
-        ("faults", {"name", "family", "what"}),
+        ("faults", {"name", "family", "what", "places"}),
         ("readings", {"name", "unit", "what"}),
     ],
 )

@@ -25,7 +25,8 @@ def one_line(text: str) -> str:
 
 
 STAND_IN = """
-import sys, time
+import signal, sys, time
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a shell lets its background jobs ignore it
 sys.path.insert(0, {root!r})
 from tui.console import plant
 

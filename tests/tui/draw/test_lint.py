@@ -12,6 +12,7 @@ from sim.errors import InputError
 from sim.rig import load_rig
 from tests.tui.conftest import RIGS
 from tests.tui.fake_bench import TAGS
+from tests.tui.fake_wiring import fake_plan, on_the_ladder
 from tui.desk import Desk, Direction
 from tui.draw.drawing import Crossing, Drawing, Pipe, Sheet, Symbol, Text, load_drawing
 from tui.draw.lint import faults
@@ -52,8 +53,8 @@ def test_every_size_of_the_default_rig_is_drawn(drawings: Mapping[str, Drawing])
 
 
 @pytest.mark.parametrize("size", ["s", "m", "l"])
-def test_every_tag_that_a_hand_can_move_is_on_the_sheet(drawings: Mapping[str, Drawing], size: str) -> None:  # fmt: skip
-    drawn = {symbol.tag for symbol in drawings[size].symbols}
+def test_every_tag_that_a_hand_can_move_is_on_the_sheet_or_on_the_ladder(drawings: Mapping[str, Drawing], size: str) -> None:  # fmt: skip
+    drawn = {symbol.tag for symbol in drawings[size].symbols} | on_the_ladder(fake_plan())
     assert {info.tag.partition(".")[0] for info in TAGS} <= drawn
 
 

@@ -1,0 +1,26 @@
+"""The plant's clock in whole microseconds, and what was put off to a later tick."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+TICKS_PER_S = 1_000_000  # times are whole microseconds
+
+
+def tick_after(instant_s: float) -> int:
+    """The first tick that does not lie before an instant, by the same division that makes seconds of ticks."""
+    tick = int(instant_s * TICKS_PER_S)
+    while tick / TICKS_PER_S < instant_s:
+        tick += 1
+    return tick
+
+
+@dataclass(order=True)
+class Due:
+    """Something that was put off to a later tick: a method of ``Happenings`` by name, with its arguments."""
+
+    tick: int
+    number: int
+    method: str = field(compare=False)
+    arguments: tuple[Any, ...] = field(compare=False, default=())

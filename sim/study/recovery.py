@@ -1,0 +1,107 @@
+"""How a bench is put right after a demonstration, with waiting times found by doing it on the model."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from sim.bench import Bench
+from sim.study.case import Case
+from sim.study.dials import Dial, dials_of
+from sim.study.twins import Watched, look_times
+from sim.switches import HighPressureTrip
+
+OFF_TIME_S = 300.0  # common practice: five minutes between a stop and the next start
+EQUAL_PA = 0.5e5  # guess: two steps of the discharge gauge
+LONGEST_WAIT_S = 3600.0  # guess: nobody waits longer for pressures to draw together
+BACK_WITHIN_S = (
+    7200.0  # common practice: a shell needs half an hour to an hour to be as warm as before
+)
+GRID = ((120.0, 5.0), (1800.0, 20.0), (BACK_WITHIN_S, 60.0))
+COMPRESSOR = "HS-4"
+
+
+class Step(NamedTuple):
+    """One line of the recipe: what is done, and how long to wait then."""
+
+    do: str
+    wait_s: float | None
+    until: str
+    """What the wait is for; a wait of None has not ended within the time tried."""
+
+
+class Recovery:
+    """Undoes a case on the faulty bench while the healthy one runs on beside it."""
+
+    def __init__(self, case: Case, healthy: Watched, faulty: Watched) -> None:
+        self.case = case
+        self.healthy, self.faulty = healthy, faulty
+        self.bench: Bench = faulty.bench
+        self.steps: list[Step] = []
+        self.dials = [dial for dial in dials_of(case.rig) if not dial.glass]
+
+    def carry_out(self) -> list[Step]:
+        """The recipe, step by step. Leaves both benches at its end."""
+        stopped = float(self.bench.readings()["compressor_speed_rpm"]) <= 0.0
+        if stopped:
+            self.bench.set(COMPRESSOR, "off")
+        self.bench.remove_fault(self.case.name)
+        first = f"{COMPRESSOR} off; " if stopped else ""
+        self.steps.append(Step(f"{first}take away {self.case.name}: {self.case.fault.removal}", 0.0, ""))  # fmt: skip
+        if not stopped or self._restart():
+            self._until_back()
+        return self.steps
+
+    def _restart(self) -> bool:
+        """Wait for equal pressures and the off-time, reset what has tripped, start. False when it does not run then."""
+        self._wait_for_equal_pressures()
+        for tag, switch in self.bench.controls.switches.items():
+            if isinstance(switch, HighPressureTrip) and tag in self.bench.controls.latched:
+                self.bench.set(f"{tag}.reset", 1)
+                if tag in self.bench.controls.latched:
+                    self.steps.append(Step(f"{tag} will not reset: leave the bench stopped", None, ""))  # fmt: skip
+                    return False
+                self.steps.append(Step(f"reset {tag} once", 0.0, "find the cause first"))
+        self.bench.set(COMPRESSOR, "on")
+        self.bench.advance(10.0)
+        runs = float(self.bench.readings()["compressor_speed_rpm"]) > 0.0
+        self.steps.append(Step(f"{COMPRESSOR} on" if runs else f"{COMPRESSOR} on: the compressor does not start again in the model", 0.0, ""))  # fmt: skip
+        return runs
+
+    def _wait_for_equal_pressures(self) -> None:
+        begun = self.bench.time_s
+        equal: float | None = None
+        while equal is None and self.bench.time_s - begun < LONGEST_WAIT_S:
+            self.bench.advance(10.0)
+            readings = self.bench.readings()
+            apart = float(readings["discharge_pressure_pa"]) - float(readings["suction_pressure_pa"])  # fmt: skip
+            if abs(apart) <= EQUAL_PA:
+                equal = self.bench.time_s - begun
+        if equal is None:
+            self.steps.append(Step("wait", None, "the pressures to draw together; they have not within an hour"))  # fmt: skip
+            return
+        self.bench.advance(max(OFF_TIME_S - equal, 0.0))
+        self.steps.append(Step("wait", max(equal, OFF_TIME_S), f"equal pressures ({equal:.0f} s in the model) and at least five minutes of off-time"))  # fmt: skip
+
+    def _until_back(self) -> None:
+        """When the gauges, then every instrument, have come back to within their resolution for good."""
+        begun = self.bench.time_s - self.faulty.begun_s
+        last_out = {dial.tag: 0.0 for dial in self.dials}
+        waited = 0.0
+        for waited in look_times(GRID, BACK_WITHIN_S):
+            faulty = self.faulty.go_to(begun + waited)
+            healthy = self.healthy.go_to(begun + waited)
+            for dial in self.dials:
+                if not dial.is_back(dial.shift(healthy, faulty)):
+                    last_out[dial.tag] = waited
+        gauges = [dial for dial in self.dials if dial.key.endswith("pressure_pa_shown")]
+        self._back("the gauges are back within their resolution", gauges, last_out, waited)
+        self._back("every display is back within its resolution", self.dials, last_out, waited)
+
+    def _back(self, what: str, dials: list[Dial], last_out: dict[str, float], end_s: float) -> None:
+        out = [dial.tag for dial in dials if last_out[dial.tag] >= end_s]
+        if out:
+            self.steps.append(Step("wait", None, f"{what}: not within {end_s / 60:.0f} min ({', '.join(out)})"))  # fmt: skip
+            return
+        latest = max(dials, key=lambda dial: last_out[dial.tag])
+        after = next(at for at in look_times(GRID, end_s) if at > last_out[latest.tag])
+        self.steps.append(Step("wait", after, f"{what} (last: {latest.tag})"))

@@ -1,0 +1,68 @@
+"""The first limit reached in the model, over the spread of the rig's parameters, one at a time, and in a room 5 K warmer. A forecast, not a permission."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any, NamedTuple
+
+from sim.bench import Bench
+from sim.errors import PlantError
+from sim.rig import Rig
+from sim.study.case import Case
+from sim.study.limits import Limit
+from sim.study.twins import COARSE, Watched, look_times
+
+WARMER_K = 5.0  # contract of the rehearsal card
+
+
+class Found(NamedTuple):
+    """The first limit under one variation; None when there is none in the time looked at."""
+
+    variation: str
+    limit: Limit | None
+    not_before_s: float
+    """Nothing was reached up to here: the end of the look, or the earliest limit known by then."""
+
+
+def varied(rig: Rig, of: str, value: float) -> Rig:
+    """The rig with one number of one part changed."""
+    tag, _, key = of.rpartition(".")
+    change: dict[str, Any] = {key: value}
+    parts = tuple(
+        replace(placed, part=replace(placed.part, **change)) if placed.tag == tag else placed
+        for placed in rig.parts
+    )
+    return replace(rig, parts=parts)
+
+
+def variations(case: Case, room_c: float) -> Iterator[tuple[str, Case]]:
+    """(what is different, the case) for the warmer room, then both ends of every spread."""
+    yield f"room {room_c + WARMER_K:g} °C", case.in_room(room_c + WARMER_K)
+    for spread in case.rig.spreads:
+        for end in (spread.low, spread.high):
+            yield f"{spread.of} {end:.4g}", replace(case, rig=varied(case.rig, spread.of, end))
+
+
+def first_limit(case: Case, healthy: Bench, until_s: float) -> Limit | None:
+    """The first limit that the faulty bench reaches within ``until_s``."""
+    watched = Watched(healthy, case, faulty=True)
+    for at_s in look_times(COARSE, until_s):
+        reached = watched.lookout.look(watched.bench, watched.go_to(at_s))
+        if reached:
+            return reached[0]
+    return None
+
+
+def spread_limits(case: Case, room_c: float, nominal: Limit | None, until_s: float) -> Iterator[Found]:  # fmt: skip
+    """The first limit of every variation; each is followed only as far as the earliest limit known by then."""
+    earliest = until_s if nominal is None else nominal.time_s
+    for what, other in variations(case, room_c):
+        try:
+            limit = first_limit(other, other.healthy(), earliest)
+        except PlantError as error:
+            limit = Limit(0.0, "M1", f"cannot be computed with this variation: {error}", True)
+        if limit is not None and limit.time_s >= earliest:  # no earlier than what is known
+            limit = None
+        yield Found(what, limit, earliest)
+        earliest = earliest if limit is None else limit.time_s

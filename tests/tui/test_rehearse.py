@@ -1,0 +1,129 @@
+"""``rimebench rehearse`` from end to end: one card of the computed plant in every format."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Iterator
+from html import unescape
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from sim.cautions import all_cautions
+from tui.cli import main
+from tui.console import plant
+from tui.console.card_words import clock
+
+if TYPE_CHECKING:
+    from sim.study.card import Card
+    from sim.study.case import Case
+
+FORMATS = ("text", "markdown", "html", "json")
+STAGED = ["rehearse", "--fault", "condenser-fouled"]
+NEVER = ["rehearse", "--fault", "pumping-worn"]
+Out = pytest.CaptureFixture[str]
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _once() -> Iterator[None]:
+    """Every case is computed once, and told again to each format."""
+    with pytest.MonkeyPatch.context() as patch:
+        computed: dict[str, list[tuple[str, Card]]] = {}
+        real = plant.rehearsal
+
+        def again(case: Case) -> Iterator[tuple[str, Card]]:
+            if case.name not in computed:
+                computed[case.name] = list(real(case))
+            return iter(computed[case.name])
+
+        patch.setattr(plant, "rehearsal", again)
+        yield
+
+
+def card(capsys: Out, words: list[str], form: str) -> str:
+    assert main([*words, "--format", form]) == 0
+    return unescape(capsys.readouterr().out)
+
+
+@pytest.mark.parametrize("form", FORMATS)
+@pytest.mark.parametrize("words", [STAGED, NEVER], ids=["staged", "never"])
+def test_the_card_and_the_general_caution_stand_in_every_format(
+    capsys: Out, words: list[str], form: str
+) -> None:
+    text = card(capsys, words, form)
+    for id in ("card", "general"):
+        assert all_cautions()[id].text in text
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_no_format_tells_how_a_fault_that_is_never_staged_is_brought_about_or_undone(
+    capsys: Out, form: str
+) -> None:
+    recipe = re.compile(r"Putting it right|recipe|HS-4 o|too small|too_small", re.IGNORECASE)
+    assert recipe.search(card(capsys, STAGED, form))
+    text = card(capsys, NEVER, form)
+    assert not recipe.search(text)
+    assert "never" in text.lower()
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_every_format_says_that_the_first_limit_is_a_forecast(capsys: Out, form: str) -> None:
+    text = card(capsys, STAGED, form)
+    assert "not a permission" in text
+    assert "PSHH-1" in text
+    assert "room 28 °C" in text
+
+
+def test_all_formats_have_the_same_instruments_in_the_same_order(capsys: Out) -> None:
+    tags = [move["tag"] for move in json.loads(card(capsys, STAGED, "json"))["moves"]]
+    starts = {"text": "^", "markdown": r"^\| ", "html": "<tr><td>"}
+    for form, start in starts.items():
+        text = card(capsys, STAGED, form).partition("What a calculation")[0]
+        assert re.findall(rf"{start}([A-Z]+-\d+)(?=  | \||</td>)", text, re.M) == tags
+
+
+def test_the_chart_is_dots_in_a_terminal_and_vectors_in_a_page(capsys: Out) -> None:
+    assert re.search("[\u2801-\u28ff]", card(capsys, STAGED, "text"))
+    page = card(capsys, STAGED, "html")
+    assert page.count("<polyline") == 4
+    assert "<script" not in page
+    assert "http" not in page.replace("http://www.w3.org/2000/svg", "")
+
+
+def test_a_terminal_of_plain_characters_gets_a_chart_of_plain_characters(capsys: Out) -> None:
+    assert main([*STAGED, "--charset", "ascii"]) == 0
+    chart = capsys.readouterr().out.partition("percent of the dial")[2].partition("First limit")[0]
+    assert chart.isascii()
+
+
+def test_the_card_goes_to_a_file_and_nothing_to_standard_output(
+    capsys: Out, tmp_path: Path
+) -> None:
+    path = tmp_path / "card.md"
+    assert main([*STAGED, "--format", "markdown", "--out", str(path)]) == 0
+    assert capsys.readouterr().out == ""
+    assert path.read_text(encoding="utf-8").startswith("# Rehearsal card: condenser-fouled")
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--fault", "condenser-fuoled"], "condenser-fouled"),
+        (["--fault", "condenser-fouled", "--severity", "0"], "above 0"),
+        (["--fault", "condenser-fouled", "--severity", "nan"], "above 0"),
+        (["--fault", "condenser-fouled", "--room", "99"], "--room 99"),
+    ],
+)
+def test_a_wrong_word_is_refused_with_a_remedy(capsys: Out, words: list[str], said: str) -> None:
+    assert main(["rehearse", *words]) == 2
+    assert said in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("seconds", "words"),
+    [(None, ""), (0.5, "0.5 s"), (85.0, "85 s"), (245.0, "4 min 05 s"), (4800.0, "1 h 20 min")],
+)
+def test_times_are_said_as_people_say_them(seconds: float | None, words: str) -> None:
+    assert clock(seconds) == words

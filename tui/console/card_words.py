@@ -1,0 +1,152 @@
+"""The rehearsal card in words: every piece as a title, a few sentences and a table. How these look is the business of each format."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from sim.study.card import Card
+    from sim.study.limits import Limit
+    from sim.study.timeline import Move, SumMove
+
+NEVER_STAGED = "NEVER to be staged on a real rig. This card says what would happen, and nothing about how to bring it about."
+HELD = {
+    "trained staff only": "On a real rig only by trained staff, after local codes and the makers' instructions.",
+    "ordinary": "On a real rig an ordinary demonstration where local codes and the makers' instructions allow it.",
+}
+DIFFERENCES = {"bar g": "bar", "psi g": "psi", "°C": "K"}
+"""Unit of a scale -> unit of a distance on it."""
+
+
+@dataclass(frozen=True)
+class Block:
+    """A piece of the card."""
+
+    title: str
+    sentences: Sequence[str] = ()
+    head: Sequence[str] = ()
+    rows: Sequence[Sequence[str]] = ()
+    chart: bool = False
+    """The curves belong here."""
+
+
+def clock(seconds: float | None) -> str:
+    """A time as one says it: 85 s, 4 min 05 s, 1 h 20 min."""
+    if seconds is None:
+        return ""
+    if seconds < 120.0:
+        return f"{seconds:.3g} s"
+    whole = round(seconds)
+    if whole < 3600:
+        return f"{whole // 60} min {whole % 60:02d} s"
+    return f"{whole // 3600} h {whole % 3600 // 60:02d} min"
+
+
+def block_of(piece: str, card: Card) -> Block | None:
+    """One piece in words; None when it has nothing to say."""
+    ways = {
+        "head": _head, "moves": _moves, "sums": _sums, "limits": _limits, "chart": _chart, "spread": _spread, "recipe": _recipe,
+        "traces": _traces, "strengths": _strengths, "end": _end,
+    }  # fmt: skip
+    return ways[piece](card)
+
+
+def _head(card: Card) -> Block:
+    case = card.case
+    fault = case.fault
+    staged = HELD[fault.on_a_real_rig] if case.may_be_staged else NEVER_STAGED
+    where = f"{case.rig.title}, {case.start.device} device, {case.start.mode}, room {card.room_c:g} °C; {case.start.start} before the fault."
+    what = f"{fault.what} Severity {case.severity:g}: {fault.severity}."
+    own = [one.line() for one in card.cautions if one.id != "general"]
+    return Block(f"Rehearsal card: {case.name}, severity {case.severity:g}", [what, where, staged, *own])  # fmt: skip
+
+
+def _moves(card: Card) -> Block:
+    rows = [(move.tag, move.what, clock(move.moves_s), move.first, clock(move.plain_s) or "never", _at_end(move)) for move in card.moves]  # fmt: skip
+    looked = f"Against a healthy bench on the same clock, looked at for {clock(card.looked_s)}."
+    still = f"Never moves: {', '.join(card.still)}." if card.still else ""
+    head = ("tag", "instrument", "moves", "first", "plain from the back", "at the end")
+    return Block("Which instrument moves when", [text for text in (looked, still) if text], head, rows)  # fmt: skip
+
+
+def _at_end(move: Move) -> str:
+    if not isinstance(move.end, float):
+        return str(move.end)
+    return f"{move.end:+.3g} {DIFFERENCES.get(move.unit, move.unit)}".rstrip()
+
+
+def _sums(card: Card) -> Block | None:
+    if not card.sums:
+        return Block("What a calculation shows", ["No calculation leaves its band."])
+    rows = [_sum_row(one) for one in card.sums]
+    head = ("worked out from the displays", "leaves its band", "first", "before a pressure gauge is plain", "at the end")  # fmt: skip
+    return Block("What a calculation shows", [], head, rows)
+
+
+def _sum_row(one: SumMove) -> tuple[str, ...]:
+    band = f"{clock(one.shows_s)} (±{one.band:.2g} {one.unit}".rstrip() + ")"
+    before = "yes" if one.before_the_gauges else "no"
+    return one.name, band, one.first, before, f"{one.end or 0.0:+.3g} {one.unit}".rstrip()
+
+
+def _limits(card: Card) -> Block:
+    if not card.limits:
+        return Block("What trips, and other limits", [f"None in {clock(card.looked_s)} on this rig as filed."])  # fmt: skip
+    rows = [(clock(limit.time_s), limit.tag, limit.text, "ends here" if limit.ends else "") for limit in sorted(card.limits)]  # fmt: skip
+    return Block("What trips, and other limits", [], ("after", "tag", "what", ""), rows)
+
+
+def _chart(card: Card) -> Block | None:
+    return Block("Distance from the healthy bench, percent of the dial", chart=True) if card.curves else None  # fmt: skip
+
+
+def _spread(card: Card) -> Block:
+    first = card.first_limit
+    tried = f"{len(card.spread)} variations: a warmer room, and each parameter of the rig's spread at its ends, one at a time."  # fmt: skip
+    if first is None:
+        return Block("First limit reached in this model", [f"None in {clock(card.looked_s)}.", tried])  # fmt: skip
+    time_s, what, variation = first
+    said = f"{clock(time_s)}: {what} ({variation}). A forecast of a model, not a permission."
+    rows = [_found(one.variation, one.limit) for one in card.spread if one.limit]
+    return Block("First limit reached in this model", [said, tried], ("earlier with", "after", "tag", "what"), rows)  # fmt: skip
+
+
+def _found(variation: str, limit: Limit) -> tuple[str, ...]:
+    return variation, clock(limit.time_s), limit.tag, limit.text
+
+
+def _recipe(card: Card) -> Block | None:
+    if card.recipe is None:
+        return None
+    rows = []
+    for number, step in enumerate(card.recipe, 1):
+        wait = "too long" if step.wait_s is None else clock(step.wait_s) if step.wait_s else ""
+        rows.append((f"{number}", step.do, wait, step.until))
+    said = [f"From where the run above ended, after {clock(card.looked_s)}; times as the model needed them."]  # fmt: skip
+    return Block("Putting it right", said, ("", "do", "wait", "for"), rows)
+
+
+def _traces(card: Card) -> Block:
+    return Block("Traces it leaves", card.traces or ["None in the model."])
+
+
+def _strengths(card: Card) -> Block | None:
+    if card.strengths is None:
+        return None
+    shows, trips = card.strengths
+    small = f"Too small to show: up to {shows.no:.2f}." if shows.no and shows.yes else "Even the smallest severity tried shows."  # fmt: skip
+    if shows.yes is None:
+        small = "No severity is plain from the back of the room within ten minutes."
+    elif shows.no is not None:
+        small += f" From {shows.yes:.2f} something is plain from the back of the room within ten minutes."  # fmt: skip
+    large = "No severity stops the bench within ten minutes."
+    if trips.yes is not None:
+        large = f"Too large: from {trips.yes:.2f} the bench stops within ten minutes."
+    return Block("Severity", [small, large])
+
+
+def _end(card: Card) -> Block:
+    general = [one.line() for one in card.cautions if one.id == "general"]
+    return Block("", [*(f"warning: {text}" for text in card.warnings), *general])
