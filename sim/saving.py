@@ -28,7 +28,7 @@ from sim.surroundings import Surroundings
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 3
+FORMAT = 4
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "fault_step"}
