@@ -48,8 +48,6 @@ if TYPE_CHECKING:
     from sim.snapshot import Snapshot
 
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
-AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
-"""Slow states that begin at room temperature, by the end of their names."""
 
 
 class Bench:
@@ -99,22 +97,12 @@ class Bench:
         charge = rig.charge_kg if charge_kg is None else charge_kg
         if not 0.0 < charge < NEVER:
             raise InputError(f"a plant cannot hold {charge:g} kg; give a charge above 0.")
-        start = self.standing(charge, receiver_empty)
+        humidity = self.appliance.room_humidity(self.surroundings)
+        room_k = self.surroundings.room_temperature_k
+        start = standing_state(rig, self.layout, self.plant, charge, room_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
         self._memory = fresh_memory(start, self.plant, self.layout, rtol)
         self.apply()
         self.open_books()
-
-    def standing(self, charge_kg: float, receiver_empty: bool) -> Floats:
-        """The state at rest. Raises PlantError when the charge does not fit."""
-        room = self.surroundings.room_temperature_k
-        y = standing_state(
-            self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=receiver_empty
-        )
-        for name, index in self.layout.slow.items():
-            if name.rpartition(".")[2] in AT_ROOM:
-                y[index] = room
-        y[self.layout.slow["box.humidity"]] = self.appliance.room_humidity(self.surroundings)
-        return y
 
     # --- time ------------------------------------------------------------------------------
 

@@ -23,6 +23,8 @@ Floats = NDArray[np.float64]
 LIQUID_LINE_VOID = 0.002  # guess: a thread of vapour in a "full" line, as any standing plant has
 FULLEST = 0.995  # guess: no volume is filled beyond this share of liquid
 TRACE_KG_M3 = 0.4  # guess: vapour left after recovery, about 10 kPa
+AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
+"""Slow states that begin at room temperature, by the end of their names."""
 LINE_KINDS = (c.PIPE, c.SOLENOID, c.CHECK)
 
 
@@ -71,10 +73,11 @@ def standing_state(
     pl: Plant,
     charge_kg: float,
     room_k: float,
+    room_humidity: float,
     *,
     receiver_empty: bool = False,
 ) -> Floats:
-    """State vector of the plant at rest with ``charge_kg`` in it. Raises PlantError when the charge does not fit.
+    """State vector of the plant at rest with ``charge_kg`` in it, in a room of ``room_humidity`` kg/kg. Raises PlantError when the charge does not fit.
 
     ``receiver_empty``: receiver and drier hold a trace of vapour, as after recovery, and the charge lies in condenser and liquid line.
     """
@@ -117,6 +120,10 @@ def standing_state(
     y[: layout.n_nodes] = mass
     y[layout.energy_start : layout.energy_start + layout.n_nodes] = energy
     y[layout.wall_start : layout.slow_start] = room_k
+    for name, index in layout.slow.items():
+        if name.rpartition(".")[2] in AT_ROOM:
+            y[index] = room_k
+    y[layout.slow["box.humidity"]] = room_humidity
     return y
 
 
