@@ -155,7 +155,9 @@ class Storm:
 
     def shut_in(self) -> None:
         """Shut the liquid line at both ends and let it warm; open it again later, or leave that to others."""
-        for tag, value in (("HS-6", "off"), ("HV-12", 0.0), ("HV-13", 0.0)):
+        self.do("HS-6", "off")
+        self.wait(0.5)  # its plunger takes a moment; meanwhile the receiver keeps the line full
+        for tag, value in (("HV-12", 0.0), ("HV-13", 0.0)):
             self.do(tag, value)
         self.wait(1.0)
         k = self.bench.layout.nodes["liquid_line"]
