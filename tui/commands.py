@@ -170,6 +170,33 @@ class SpanRound(Command):
         screen.desk.next_span()
 
 
+class AxesRound(Command):
+    """Chart of states: pressure over enthalpy, or temperature over entropy."""
+
+    name, keys, shown_key, footer, group = "chart_axes", ("a",), "a", "axes", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_axes()
+
+
+class StoreCycle(Command):
+    """Chart of states: keep the cycle of now to compare with, or take the kept one away."""
+
+    name, keys, shown_key, footer, group, ready_only = "keep_cycle", ("f",), "f", "keep cycle", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.store_cycle()
+
+
+class SaturationCard(Command):
+    """The pressure-temperature card of the refrigerant."""
+
+    name, keys, shown_key, footer, group, ready_only = "saturation_card", ("T",), "T", "p-T card", "help", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.show_card()
+
+
 class Cautions(Command):
     """The cautions: what holds on real plant."""
 
@@ -275,10 +302,12 @@ _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
-    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
+    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, AxesRound, StoreCycle, SaturationCard, PageUp, PageDown,
     BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
 BY_NAME = {command.name: command for command in COMMANDS}
 FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
+AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "hold", "faster", "help", "units", "quit")  # fmt: skip
+"""The last line at the chart of states."""

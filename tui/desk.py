@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from tui.charting import Charting
 from tui.draw.drawing import Drawing, Symbol
 from tui.draw.layout import View
 from tui.draw.plant_picture import hand_hold
@@ -43,6 +44,7 @@ class Desk:
     trends: list[int] = field(default_factory=lambda: [0, 1])
     span: int = 0
     scroll: int = 0
+    charting: Charting = field(default_factory=Charting)
     letters: dict[str, str] = field(default_factory=dict)
     waiting: dict[str, Waiting] = field(default_factory=dict)
     """Tag -> its order that has not been confirmed."""

@@ -8,6 +8,7 @@ from pathlib import Path
 from tests.tui.fake_bench import FakeBench, fake_chart
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
+from tui.charting import Charting
 from tui.desk import by_tag
 from tui.draw.board import Board, Frame
 from tui.draw.canvas import Canvas
@@ -26,7 +27,7 @@ from tui.words import UNIT_CHOICES
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, holding: bool = False) -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, holding: bool = False) -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     history = History(tuple(dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)))
     bench, chart = FakeBench(), fake_chart()
@@ -45,6 +46,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=chart, units=UNIT_CHOICES[1 if us else 0],
         instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks,
     )  # fmt: skip
+    scene.charting = charting or Charting()
     scene.drift.move(bench.snapshot().flows, 3.0)
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)

@@ -23,9 +23,9 @@ from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
-from tui.draw.ph_chart import PressureEnthalpyChart
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
+from tui.draw.state_chart import StateChart
 from tui.draw.trend import SPANS_S, TREND_SETS, Trend
 from tui.history import History
 
@@ -59,6 +59,8 @@ class Hit:
     pane: str = ""
     spot: Spot | None = None
     """A terminal or wire of the ladder."""
+    share: tuple[float, float] | None = None
+    """Of the chart: from the left and from the foot."""
 
 
 @dataclass
@@ -79,7 +81,7 @@ class Board:
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
-        self._chart = PressureEnthalpyChart(*paths)
+        self.chart = StateChart(*paths)
 
     @property
     def drawing(self) -> Drawing | None:
@@ -123,6 +125,8 @@ class Board:
             return Hit()
         if pane.kind == "wiring":
             return Hit(pane=pane.kind, spot=self.ladder.spot_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+        if pane.kind == "chart":
+            return Hit(pane=pane.kind, share=self.chart.share_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
         if pane.kind != "plant" or not self.arrangement.drawing:
             return Hit(pane=pane.kind)
         left, top = self._plant_origin(pane)
@@ -156,7 +160,7 @@ class Board:
     def _content(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
         scene = frame.scene
         if pane.kind == "chart":
-            self._chart.paint(inside, scene)
+            self.chart.paint(inside, scene, frame.history)
         elif pane.kind == "dial":
             self._dials[pane.which].paint(inside, scene)
         elif pane.kind == "trend":
@@ -178,5 +182,5 @@ class Board:
             return f"trend: {TREND_SETS[frame.trends[pane.which]].title}"
         if pane.kind == "chart":
             who = "every node" if frame.scene.instructor else "from the instruments"
-            return f"p-h chart, {who}"
+            return f"{frame.scene.charting.axes.value} chart, {who}"
         return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

@@ -26,6 +26,7 @@ from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting
 from tui.runner import PACES, Report, Runner, Stage
+from tui.screens.at_chart import AtChart
 from tui.screens.at_wiring import AtWiring
 from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
@@ -44,7 +45,7 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtWiring, Screen[None]):
+class BenchScreen(Errands, AtChart, AtWiring, Screen[None]):
     """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
@@ -137,6 +138,7 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
+        scene.charting = desk.charting
 
     def _frame(self, now: float) -> Frame:
         report, desk = self.report, self.desk
@@ -246,6 +248,8 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
             self.action_command(hit.command)
         elif hit.spot is not None:
             self.click_at_wiring(hit.spot, message.button)
+        elif hit.share is not None:
+            self.click_at_chart(hit.share)
         elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
             self.desk.selected = hit.tag
             self.action_command("card" if message.button == 3 else "act")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
@@ -50,6 +51,8 @@ class Errands:
         me = self._me()
         if me.at_wiring:
             me.move_at_wiring(direction)
+        elif me.at_chart:
+            me.desk.charting.move(direction)
         elif me.board.drawing is not None:
             me.desk.selected = me.desk.neighbour(me.board.drawing, direction)
 
@@ -251,12 +254,16 @@ class Errands:
 
     def show_cautions(self) -> None:
         """All cautions."""
-        self._me().app.push_screen(Page("Cautions", all_lines(self._class)))
+        self.show_page("Cautions", all_lines(self._class))
+
+    def show_page(self, title: str, lines: Sequence[str]) -> None:
+        """A page to read."""
+        self._me().app.push_screen(Page(title, lines))
 
     def show_help(self) -> None:
         """Keys and how to read the drawing."""
         me = self._me()
-        me.app.push_screen(Page("Help", help_lines(me.scene.glyphs)))
+        self.show_page("Help", help_lines(me.scene.glyphs))
 
     def first_cautions(self) -> None:
         """What has to be read before the first start of a session."""
