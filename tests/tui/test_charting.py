@@ -8,7 +8,7 @@ from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
 from tui.charting import STEP, Axes, Charting
 from tui.draw.canvas import Canvas
-from tui.draw.cycle import KEYS, closed, cycle_seen, edge, trail
+from tui.draw.cycle import closed, cycle_seen, edge, trail
 from tui.draw.ink import INK_MASK, Ink
 from tui.draw.state_chart import AXIS_WIDTH, StateChart
 from tui.history import History
@@ -89,7 +89,7 @@ def test_the_isobar_of_a_condenser_bends_at_the_dome() -> None:
 
 
 def test_the_trail_follows_the_corners() -> None:
-    bench, history, chart = FakeBench(), History(KEYS), fake_chart()
+    bench, history, chart = FakeBench(), History(), fake_chart()
     for tag, value in (("HS-1", "on"), ("HS-4", "on")):
         bench.set(tag, value)
     for _ in range(60):

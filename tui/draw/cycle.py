@@ -82,7 +82,8 @@ def trail(scene: Scene, history: History) -> list[State]:
     """Where corners 1, 2 and 3 have been in the last two minutes."""
     if scene.fluid is None or scene.heating or any(key not in history.keys for key in KEYS):
         return []
-    _, columns = history.window(KEYS, TRAIL_S, scene.instructor)
+    _, lows, highs = history.window(KEYS, history.now_s - TRAIL_S, history.now_s, scene.instructor)
+    columns = [(low + high) / 2 for low, high in zip(lows, highs, strict=True)]
     count = columns[0].size
     if not count:
         return []

@@ -53,6 +53,8 @@ class Errands:
             me.move_at_wiring(direction)
         elif me.at_chart:
             me.desk.charting.move(direction)
+        elif me.at_trend:
+            me.move_at_trend(direction)
         elif me.board.drawing is not None:
             me.desk.selected = me.desk.neighbour(me.board.drawing, direction)
 
@@ -99,8 +101,11 @@ class Errands:
             self.set_tag(tag, value)
 
     def nudge(self, steps: int) -> None:
-        """A step up or down on the selected part."""
+        """A step up or down on the selected part; at the trends the time is stretched."""
         me = self._me()
+        if me.at_trend:
+            me.zoom(steps)
+            return
         tag = me.desk.selected
         settings = own_settings(tag, me.scene.tags)
         if not settings:

@@ -16,8 +16,9 @@ from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen
 from tui.draw.dial import Dial, standard_dials
 from tui.draw.scene import Scene
 from tui.draw.state_chart import StateChart
-from tui.draw.trend import TREND_SETS, Trend
+from tui.draw.trend import Trend
 from tui.history import History
+from tui.trending import TREND_SETS, Trending
 from tui.words import UNIT_CHOICES
 
 BAR = 1e5
@@ -73,12 +74,12 @@ def test_a_trend_rises_when_the_reading_rises() -> None:
     bench, chart = FakeBench(), fake_chart()
     for tag, value in (("HS-1", "on"), ("HS-4", "on")):
         bench.set(tag, value)
-    history = History(("suction_pressure_pa", "discharge_pressure_pa"))
+    history = History()
     for _ in range(100):
         bench.advance(1.0)
         history.add(bench.snapshot(), chart)
     canvas, trend = Canvas.blank(60, 14), Trend()
-    trend.paint(canvas, scene_of(bench), history, TREND_SETS[0], 300)
+    trend.paint(canvas, scene_of(bench), history, TREND_SETS[0], Trending())
     ys, xs = trend._dots.on.nonzero()
     last = ys[xs == xs.max()]
     assert last.min() < 6, "discharge stands near the top"
