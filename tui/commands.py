@@ -63,7 +63,7 @@ class Act(Command):
 
 
 class More(Command):
-    """Open the selected part a little, or go to its next position."""
+    """Open the selected part a little, or go to its next position. At the trends: half the time."""
 
     name, keys, shown_key, group, ready_only = "more", ("plus", "equals_sign"), "+ =", "part", True  # fmt: skip
 
@@ -72,7 +72,7 @@ class More(Command):
 
 
 class Less(Command):
-    """Shut the selected part a little, or go to its previous position."""
+    """Shut the selected part a little, or go to its previous position. At the trends: twice the time."""
 
     name, keys, shown_key, shown_in_footer, footer, group, ready_only = "less", ("minus",), "-", "+ -", "turn", "part", True  # fmt: skip
 
@@ -155,19 +155,64 @@ class GlyphsRound(Command):
 class TrendRound(Command):
     """Trend: the next set of readings."""
 
-    name, keys, shown_key, group = "trend_set", ("n",), "n", "view"
+    name, keys, shown_key, footer, group = "trend_set", ("n",), "n", "set", "view"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.desk.next_trend()
+        screen.desk.trending.next_set()
 
 
 class SpanRound(Command):
-    """Trend: 5, 15 or 60 minutes."""
+    """Trend: 5, 15, 60 minutes, or the whole session."""
 
-    name, keys, shown_key, group = "trend_span", ("m",), "m", "view"
+    name, keys, shown_key, footer, group = "trend_span", ("m",), "m", "span", "view"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.desk.next_span()
+        screen.desk.trending.next_span()
+
+
+class ChooseReadings(Command):
+    """Trend: put up to four readings together."""
+
+    name, keys, shown_key, footer, group, ready_only = "own_trend", ("N",), "N", "choose", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.choose_readings()
+
+
+class Live(Command):
+    """Take the cursor off trend or chart; the trend goes on with now."""
+
+    name, keys, shown_key, footer, group = "live", ("escape",), "esc", "live", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.live()
+
+
+class AxesRound(Command):
+    """Chart of states: pressure over enthalpy, or temperature over entropy."""
+
+    name, keys, shown_key, footer, group = "chart_axes", ("a",), "a", "axes", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_axes()
+
+
+class StoreCycle(Command):
+    """Chart of states: keep the cycle of now to compare with, or take the kept one away."""
+
+    name, keys, shown_key, footer, group, ready_only = "keep_cycle", ("f",), "f", "keep cycle", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.store_cycle()
+
+
+class SaturationCard(Command):
+    """The pressure-temperature card of the refrigerant."""
+
+    name, keys, shown_key, footer, group, ready_only = "saturation_card", ("T",), "T", "p-T card", "help", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.show_card()
 
 
 class Cautions(Command):
@@ -239,7 +284,7 @@ class PreviousPart(Command):
 
 
 class PageUp(Command):
-    """Scroll the log or the table up."""
+    """Scroll the log or the table up; the trend back."""
 
     name, keys, shown_key, group = "page_up", ("pageup",), "page up", "view"
 
@@ -248,7 +293,7 @@ class PageUp(Command):
 
 
 class PageDown(Command):
-    """Scroll the log or the table down."""
+    """Scroll the log or the table down; the trend forward."""
 
     name, keys, shown_key, group = "page_down", ("pagedown",), "page down", "view"
 
@@ -275,10 +320,14 @@ _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
-    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
+    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, SaturationCard, PageUp, PageDown,
     BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
 BY_NAME = {command.name: command for command in COMMANDS}
 FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
+AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "live", "hold", "faster", "help", "units", "quit")  # fmt: skip
+"""The last line at the trends."""
+AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "hold", "faster", "help", "units", "quit")  # fmt: skip
+"""The last line at the chart of states."""

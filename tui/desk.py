@@ -10,11 +10,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from tui.charting import Charting
 from tui.draw.drawing import Drawing, Symbol
 from tui.draw.layout import View
 from tui.draw.plant_picture import hand_hold
-from tui.draw.trend import SPANS_S, TREND_SETS
 from tui.plant import Setting, TagInfo
+from tui.trending import Trending
 from tui.words import UNIT_CHOICES, Units
 
 Direction = Literal["left", "right", "up", "down"]
@@ -40,9 +41,9 @@ class Desk:
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
     selected: str = "HS-1"
-    trends: list[int] = field(default_factory=lambda: [0, 1])
-    span: int = 0
+    trending: Trending = field(default_factory=Trending)
     scroll: int = 0
+    charting: Charting = field(default_factory=Charting)
     letters: dict[str, str] = field(default_factory=dict)
     waiting: dict[str, Waiting] = field(default_factory=dict)
     """Tag -> its order that has not been confirmed."""
@@ -56,14 +57,6 @@ class Desk:
     def show(self, view: View) -> None:
         """Change the view; scrolling starts anew."""
         self.view, self.scroll = view, 0
-
-    def next_trend(self) -> None:
-        """Each trend shows the next set."""
-        self.trends = [(index + 1) % len(TREND_SETS) for index in self.trends]
-
-    def next_span(self) -> None:
-        """Trends look further back, then near again."""
-        self.span = (self.span + 1) % len(SPANS_S)
 
     def confirm(self, applied: int) -> None:
         """Orders up to ``applied`` have been carried out."""

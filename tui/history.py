@@ -1,57 +1,94 @@
-"""The last hour of the readings that trends can show, kept by the screen: a ring of 32-bit numbers."""
+"""The whole session's readings, kept by the screen for trends, trails and exports, in bounded memory.
+
+Each reading is kept as the lowest and the highest value of equal spans of the plant's time, half a second at first. When the room is used up, neighbouring spans become
+one and spans are twice as long from then on: the record always reaches back to its beginning, and no peak is ever lost.
+"""
 
 from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from tui.derived import DERIVED
 from tui.fluid_chart import FluidChart
 from tui.plant import Snapshot
 from tui.seen import worked_out
 
 LEAST_STEP_S = 0.5
-"""Simulated seconds between two samples; half a second is one dot of the shortest trend on a wide screen."""
-CAPACITY = 8192
-"""More than an hour of half seconds."""
+"""Half a second is one dot of the shortest trend on a wide screen."""
+CAPACITY = 4096
+"""Half an hour of half seconds, an hour of whole ones, and so on."""
+Numbers = NDArray[np.float64]
 
 
 class History:
-    """Samples of some readings, in both views: what the instruments showed and what was true."""
+    """Spans of all readings that are numbers, in both views: what the instruments showed and what was true."""
 
-    def __init__(self, keys: tuple[str, ...], capacity: int = CAPACITY) -> None:
-        self.keys = keys
-        self._rows = {(key, truth): index + 1 for index, (key, truth) in enumerate((key, truth) for key in keys for truth in (False, True))}  # fmt: skip
-        self._ring = np.full((len(self._rows) + 1, capacity), np.nan, np.float32)
-        self._count = 0
-        self._start_s = 0.0
-        self.now_s = 0.0
+    def __init__(self, capacity: int = CAPACITY) -> None:
+        self.capacity = capacity
+        self.clear()
 
     def clear(self) -> None:
         """Forget everything."""
+        self.step_s = LEAST_STEP_S
+        self.now_s = self.start_s = 0.0
+        self._rows: dict[tuple[str, bool], int] = {}
+        self._times = np.zeros(self.capacity)
+        self._low = self._high = np.zeros((0, self.capacity), np.float32)
         self._count = 0
-        self._ring.fill(np.nan)
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """Readings that it has."""
+        return tuple(dict.fromkeys(key for key, _ in self._rows))
 
     def add(self, snapshot: Snapshot, fluid: FluidChart | None) -> None:
-        """Keep a sample if enough time has passed; time that runs backwards means another bench."""
-        if self._count and snapshot.time_s < self.now_s:
-            self.clear()
-        if self._count == 0:
-            self._start_s = snapshot.time_s
-        elif snapshot.time_s < self.now_s + LEAST_STEP_S:
+        """Keep what a snapshot says; time that runs backwards takes back what was to come."""
+        if not self._rows:
+            self._begin(snapshot)
+        elif snapshot.time_s < self.now_s:
+            self._cut(snapshot.time_s)
+        elif snapshot.time_s == self.now_s and self._count:
             return
         self.now_s = snapshot.time_s
-        column = self._count % self._ring.shape[1]
-        self._ring[0, column] = snapshot.time_s - self._start_s
-        for (key, truth), row in self._rows.items():
-            self._ring[row, column] = worked_out(snapshot, key, truth, fluid)
-        self._count += 1
+        values = np.array([worked_out(snapshot, key, truth, fluid) for key, truth in self._rows], np.float32)  # fmt: skip
+        last = self._count - 1
+        if last < 0 or snapshot.time_s >= self._times[last] + self.step_s:
+            if self._count == self.capacity:
+                self._halve()
+            last, self._count = self._count, self._count + 1
+            self._times[last] = snapshot.time_s
+            self._low[:, last] = self._high[:, last] = values
+        else:
+            self._low[:, last] = np.fmin(self._low[:, last], values)
+            self._high[:, last] = np.fmax(self._high[:, last], values)
 
-    def window(self, keys: tuple[str, ...], span_s: float, truth: bool) -> tuple[NDArray[np.float64], list[NDArray[np.float64]]]:  # fmt: skip
-        """(times, one array a key) of the last ``span_s`` seconds."""
-        size = self._ring.shape[1]
-        kept = min(self._count, size)
-        index = np.arange(self._count - kept, self._count) % size
-        times = self._ring[0, index].astype(np.float64) + self._start_s
-        index = index[np.searchsorted(times, self.now_s - span_s) :]
-        times = self._ring[0, index].astype(np.float64) + self._start_s
-        return times, [self._ring[self._rows[key, truth], index].astype(np.float64) for key in keys]
+    def _begin(self, snapshot: Snapshot) -> None:
+        numbers = [key.removesuffix("_shown") for key, value in snapshot.readings.items() if isinstance(value, int | float)]  # fmt: skip
+        keys = dict.fromkeys([*numbers, *DERIVED])
+        self._rows = {(key, truth): row for row, (key, truth) in enumerate((key, truth) for key in keys for truth in (False, True))}  # fmt: skip
+        self._low = np.full((len(self._rows), self.capacity), np.nan, np.float32)
+        self._high = self._low.copy()
+        self.start_s = snapshot.time_s
+
+    def _cut(self, time_s: float) -> None:
+        self._count = int(np.searchsorted(self._times[: self._count], time_s))
+        self.start_s = min(self.start_s, time_s)
+
+    def _halve(self) -> None:
+        """Make one span of two."""
+        half = self.capacity // 2
+        pairs = slice(0, 2 * half, 2), slice(1, 2 * half, 2)
+        self._times[:half] = self._times[pairs[0]]
+        self._low[:, :half] = np.fmin(self._low[:, pairs[0]], self._low[:, pairs[1]])
+        self._high[:, :half] = np.fmax(self._high[:, pairs[0]], self._high[:, pairs[1]])
+        self._count, self.step_s = half, 2.0 * self.step_s
+
+    def window(self, keys: tuple[str, ...], begin_s: float, end_s: float, truth: bool) -> tuple[Numbers, list[Numbers], list[Numbers]]:  # fmt: skip
+        """(times, lowest, highest) of the spans from ``begin_s`` to ``end_s``, an array a key; not numbers where it has none."""
+        times = self._times[: self._count]
+        first, last = np.searchsorted(times, begin_s), np.searchsorted(times, end_s, side="right")
+        rows = [self._rows.get((key, truth)) for key in keys]
+        missing = np.full(int(last - first), np.nan)
+        low, high = ([missing if row is None else plane[row, first:last].astype(np.float64) for row in rows] for plane in (self._low, self._high))  # fmt: skip
+        return times[first:last].copy(), low, high

@@ -72,27 +72,33 @@ def _bench(begin: Begin, progress: Progress) -> SimBench:
 
 def chart_of(name: str) -> FluidChart:
     """The saturation line and the superheated gas of a fluid, from its tables: from -60 °C, or where they begin, to just below the critical point."""
+    from sim import fluid_kernel as fk
     from sim.fluid import Fluid
-    from sim.fluid_kernel import SAT_HL, SAT_HV, SAT_T_BUBBLE, SAT_T_DEW, dew_pressure, saturation
 
     fluid = Fluid.load(name)
-    low = float(dew_pressure(fluid.tables, max(LOWEST_K, fluid.t_low_k + 1.0)))
+    tables = fluid.tables
+    low = float(fk.dew_pressure(tables, max(LOWEST_K, fluid.t_low_k + 1.0)))
     pressure = np.geomspace(low, HIGHEST_SHARE * fluid.critical_pressure_pa, ROWS)
     rows = np.empty((ROWS, 32))
     for index, value in enumerate(pressure):
-        saturation(fluid.tables, value, rows[index])
+        fk.saturation(tables, value, rows[index])
     superheat = np.linspace(0.0, MOST_SUPERHEAT_K, SUPERHEATS)
-    dew = rows[:, SAT_T_DEW].copy()
-    gas = np.array([[_gas_enthalpy(fluid.tables, p, t + more) for more in superheat[1:]] for p, t in zip(pressure, dew, strict=True)])  # fmt: skip
-    vapour = rows[:, SAT_HV].copy()
+    dew, bubble = rows[:, fk.SAT_T_DEW].copy(), rows[:, fk.SAT_T_BUBBLE].copy()
+    gas = np.array([[_gas(tables, p, t + more) for more in superheat[1:]] for p, t in zip(pressure, dew, strict=True)])  # fmt: skip
+    vapour = rows[:, fk.SAT_HV].copy()
+    wet = [fk.liquid_entropy(tables, rho, t) for rho, t in zip(rows[:, fk.SAT_RHOL], bubble, strict=True)]  # fmt: skip
+    dry = [fk.vapour_entropy(tables, rho, t) for rho, t in zip(rows[:, fk.SAT_RHOV], dew, strict=True)]  # fmt: skip
     return FluidChart(
-        fluid.name, fluid.safety_class, pressure, dew, rows[:, SAT_T_BUBBLE].copy(),
-        rows[:, SAT_HL].copy(), vapour, superheat, np.column_stack([vapour, gas]),
+        fluid.name, fluid.safety_class, pressure, dew, bubble,
+        rows[:, fk.SAT_HL].copy(), vapour, superheat, np.column_stack([vapour, gas[:, :, 0]]),
+        np.array(wet), np.array(dry), np.column_stack([dry, gas[:, :, 1]]),
     )  # fmt: skip
 
 
-def _gas_enthalpy(tables: FluidTables, pressure_pa: float, temperature_k: float) -> float:
-    from sim.fluid_kernel import density_at_pT_vapour, energy
+def _gas(tables: FluidTables, pressure_pa: float, temperature_k: float) -> tuple[float, float]:
+    """(enthalpy, entropy) of gas."""
+    from sim.fluid_kernel import density_at_pT_vapour, energy, vapour_entropy
 
     density = density_at_pT_vapour(tables, pressure_pa, temperature_k)
-    return float(energy(tables, density, temperature_k) + pressure_pa / density)
+    enthalpy = energy(tables, density, temperature_k) + pressure_pa / density
+    return float(enthalpy), float(vapour_entropy(tables, density, temperature_k))

@@ -13,9 +13,11 @@ import sys
 from pathlib import Path
 
 from tests.screen.sample import screen
+from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_COUNT, INK_MASK
 from tui.meter import Jaw, MeterDesk
+from tui.trending import Trending
 
 FOLDER = Path(__file__).parent / "goldens"
 LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
@@ -30,6 +32,26 @@ CASES: dict[str, dict[str, object]] = {
     "plant_us_instructor_120x40": {"width": 120, "height": 40, "us": True, "instructor": True},
     "plant_ascii_80x24": {"width": 80, "height": 24, "glyphs": "ascii"},
     "chart_80x24": {"width": 80, "height": 24, "view": "p-h chart"},
+    "chart_120x40": {
+        "width": 120,
+        "height": 40,
+        "view": "p-h chart",
+        "charting": Charting(cursor=(0.6, 0.5)),
+    },
+    "chart_entropy_120x40": {
+        "width": 120,
+        "height": 40,
+        "view": "p-h chart",
+        "charting": Charting(Axes.TEMPERATURE_ENTROPY),
+        "us": True,
+    },
+    "meters_120x40": {"width": 120, "height": 40, "view": "meters"},
+    "trend_120x40": {
+        "width": 120,
+        "height": 40,
+        "view": "trend",
+        "trending": Trending(panes=[2, 4], cursor_s=200.0),
+    },
     "trend_80x24": {"width": 80, "height": 24, "view": "trend"},
     "meters_80x24": {"width": 80, "height": 24, "view": "meters"},
     "table_instructor_120x40": {"width": 120, "height": 40, "view": "table", "instructor": True},

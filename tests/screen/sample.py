@@ -8,6 +8,7 @@ from pathlib import Path
 from tests.tui.fake_bench import FakeBench, fake_chart
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
+from tui.charting import Charting
 from tui.desk import by_tag
 from tui.draw.board import Board, Frame
 from tui.draw.canvas import Canvas
@@ -16,19 +17,19 @@ from tui.draw.glyphs import SETS
 from tui.draw.layout import View
 from tui.draw.meter_face import MeterFrame
 from tui.draw.scene import Drift, Scene
-from tui.draw.trend import TREND_SETS
 from tui.history import History
 from tui.meter import MeterDesk
 from tui.metering import Metering
 from tui.screens.says import footer_keys
+from tui.trending import Trending
 from tui.words import UNIT_CHOICES
 
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, holding: bool = False) -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False) -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
-    history = History(tuple(dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)))
+    history = History()
     bench, chart = FakeBench(), fake_chart()
     if start == "steady":
         for tag, value in (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-4", "on")):
@@ -45,10 +46,11 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=chart, units=UNIT_CHOICES[1 if us else 0],
         instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks,
     )  # fmt: skip
+    scene.charting = charting or Charting()
     scene.drift.move(bench.snapshot().flows, 3.0)
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)
     here = [f"{desk.cursor} {plan.what.get(plan.device_of(desk.cursor), '')}"]
     words = f"{'INSTRUCTOR' if instructor else 'learner'}  {scene.units.words}"
-    board.paint(canvas, Frame(scene, View(view), history, status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured)))))  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured)))))  # fmt: skip
     return canvas

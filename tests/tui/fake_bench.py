@@ -349,4 +349,8 @@ def fake_chart() -> FluidChart:
         vapour,
         superheat,
         vapour[:, None] + 0.95e3 * superheat,
+        1000.0 + (liquid - 200e3) / 273.15,
+        1000.0 + (liquid - 200e3) / 273.15 + (vapour - liquid) / boiling,
+        (1000.0 + (liquid - 200e3) / 273.15 + (vapour - liquid) / boiling)[:, None]
+        + 0.95e3 * np.log1p(superheat / boiling[:, None]),
     )

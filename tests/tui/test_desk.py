@@ -10,7 +10,6 @@ from tests.tui.fake_bench import TAGS
 from tui.desk import Desk, Waiting, by_tag, nudged, own_settings, toggled
 from tui.draw.drawing import Drawing
 from tui.draw.layout import View
-from tui.draw.trend import TREND_SETS
 
 INFO = by_tag(TAGS)
 
@@ -75,13 +74,10 @@ def test_every_part_gets_its_own_letters(drawings: Mapping[str, Drawing]) -> Non
         assert not any(a != b and b.startswith(a) for a in names for b in names)
 
 
-def test_units_and_trends_go_round() -> None:
+def test_units_go_round() -> None:
     desk = Desk()
     words = [desk.next_units().words for _ in range(3)]
     assert words == ["US + SI", "SI + US", "SI"]
-    for _ in TREND_SETS:
-        desk.next_trend()
-    assert desk.trends == [0, 1]
 
 
 def test_a_part_waits_until_its_order_is_confirmed() -> None:

@@ -1,8 +1,9 @@
-"""The ring behind the trends."""
+"""The record behind the trends."""
 
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
 from tui.history import History
@@ -10,43 +11,66 @@ from tui.history import History
 KEYS = ("suction_pressure_pa", "gauge_superheat_k")
 
 
+def run(bench: FakeBench, history: History, seconds: int, step: float = 1.0) -> None:
+    for _ in range(round(seconds / step)):
+        bench.advance(step)
+        history.add(bench.snapshot(), fake_chart())
+
+
 def test_samples_come_back_in_order_with_their_times() -> None:
-    bench, history = FakeBench(), History(KEYS)
-    for _ in range(50):
-        bench.advance(1.0)
-        history.add(bench.snapshot(), fake_chart())
-    times, (pressure, _) = history.window(KEYS, 20.0, False)
+    bench, history = FakeBench(), History()
+    run(bench, history, 50)
+    times, lows, highs = history.window(KEYS, 30.0, 50.0, False)
     assert times.tolist() == list(range(30, 51))
-    assert np.allclose(pressure[-1], bench.suction_pa, rtol=1e-6)
+    assert lows[0][-1] == highs[0][-1] == pytest.approx(bench.suction_pa, rel=1e-6)
 
 
-def test_frames_closer_than_half_a_second_add_nothing() -> None:
-    bench, history = FakeBench(), History(KEYS)
-    for _ in range(100):
-        bench.advance(0.05)
-        history.add(bench.snapshot(), fake_chart())
-    assert len(history.window(KEYS, 100.0, False)[0]) <= 11
+def test_frames_closer_than_half_a_second_share_a_span() -> None:
+    bench, history = FakeBench(), History()
+    run(bench, history, 5, 0.05)
+    assert len(history.window(KEYS, 0.0, 100.0, False)[0]) <= 11
 
 
-def test_the_ring_forgets_the_oldest_and_keeps_its_size() -> None:
-    bench, history = FakeBench(), History(KEYS, capacity=16)
-    for _ in range(40):
-        bench.advance(1.0)
-        history.add(bench.snapshot(), fake_chart())
-    times, _ = history.window(KEYS, 1e6, True)
-    assert times.tolist() == list(range(25, 41))
+def test_any_reading_that_is_a_number_is_kept() -> None:
+    bench, history = steady_bench(), History()
+    run(bench, history, 3)
+    numbers = {key.removesuffix("_shown") for key, value in bench.snapshot().readings.items() if isinstance(value, int | float)}  # fmt: skip
+    assert numbers <= set(history.keys)
+
+
+def test_a_full_record_halves_its_resolution_and_still_begins_at_the_beginning() -> None:
+    bench, history = FakeBench(), History(capacity=16)
+    run(bench, history, 40)
+    times, _, _ = history.window(KEYS, 0.0, 1e6, True)
+    assert times[0] == 1.0
+    assert times.size <= 16
+    assert history.step_s == 2.0
+
+
+def test_no_peak_is_lost_when_spans_are_joined() -> None:
+    bench, history = FakeBench(), History(capacity=16)
+    run(bench, history, 10)
+    bench.advance(1.0)
+    usual = bench.suction_pa
+    peak = bench.suction_pa = 3.0 * usual
+    history.add(bench.snapshot(), fake_chart())
+    bench.suction_pa = usual
+    run(bench, history, 200)
+    _, _, highs = history.window(KEYS, 0.0, 1e6, True)
+    assert np.nanmax(highs[0]) >= 0.9 * peak
+
+
+def test_time_that_runs_backwards_takes_back_what_was_to_come() -> None:
+    bench, history = FakeBench(), History()
+    run(bench, history, 20)
+    history.add(FakeBench(time_s=10.0).snapshot(), fake_chart())
+    assert history.window(KEYS, 0.0, 1e6, False)[0].tolist() == list(range(1, 11))
+    assert history.now_s == 10.0
 
 
 def test_a_new_beginning_starts_a_new_record() -> None:
-    bench, history = steady_bench(), History(KEYS)
-    history.add(bench.snapshot(), fake_chart())
+    bench, history = steady_bench(), History()
+    run(bench, history, 5)
+    history.clear()
     history.add(FakeBench().snapshot(), fake_chart())
-    assert history.window(KEYS, 1e6, False)[0].tolist() == [0.0]
-
-
-def test_times_stay_exact_after_days() -> None:
-    bench, history = FakeBench(time_s=1e6), History(KEYS)
-    for _ in range(5):
-        bench.advance(1.0)
-        history.add(bench.snapshot(), fake_chart())
-    assert np.diff(history.window(KEYS, 100.0, False)[0]).tolist() == [1.0] * 4
+    assert history.window(KEYS, 0.0, 1e6, False)[0].tolist() == [0.0]

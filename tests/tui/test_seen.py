@@ -9,7 +9,7 @@ import pytest
 
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import steady_bench
-from tui.draw.ph_chart import cycle_seen
+from tui.draw.cycle import cycle_seen
 from tui.draw.scene import Scene
 from tui.plant import Snapshot
 from tui.seen import heating, instrument_label, seen

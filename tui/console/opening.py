@@ -13,7 +13,7 @@ from sim.surroundings import SurroundingsTable
 from tui.console import plant
 
 DEFAULT_RIG = "fennick_bench"
-COMMANDS = ("list", "check", "run", "steady", "rehearse", "spice", "prepare")
+COMMANDS = ("list", "check", "run", "steady", "rehearse", "spice", "saturation", "prepare")
 _LOW_C, _HIGH_C = SurroundingsTable.RANGES["room_temperature_c"]
 
 

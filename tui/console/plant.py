@@ -15,6 +15,7 @@ from sim.starts import From, Start
 if TYPE_CHECKING:
     from sim.study.card import Card
     from sim.study.case import Case
+    from tui.fluid_chart import FluidChart
 
 
 def rig(name: str) -> Rig:
@@ -50,6 +51,13 @@ def tags(of: Rig) -> Sequence[TagLike]:
 
     found: Sequence[TagLike] = Bench(of).tags()
     return found
+
+
+def fluid_chart(name: str) -> FluidChart:
+    """The saturation line of a refrigerant. Raises InputError for one that is not known."""
+    from tui.opening import chart_of
+
+    return chart_of(name)
 
 
 def faults() -> Mapping[str, tuple[str, str]]:

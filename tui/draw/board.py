@@ -23,11 +23,12 @@ from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
-from tui.draw.ph_chart import PressureEnthalpyChart
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
-from tui.draw.trend import SPANS_S, TREND_SETS, Trend
+from tui.draw.state_chart import StateChart
+from tui.draw.trend import Trend
 from tui.history import History
+from tui.trending import Trending
 
 
 @dataclass
@@ -37,8 +38,7 @@ class Frame:
     scene: Scene
     view: View
     history: History
-    trends: Sequence[int] = (0, 1)
-    span_s: float = SPANS_S[0]
+    trending: Trending = field(default_factory=Trending)
     scroll: int = 0
     status: str = ""
     alarms: tuple[str, ...] = ()
@@ -59,6 +59,10 @@ class Hit:
     pane: str = ""
     spot: Spot | None = None
     """A terminal or wire of the ladder."""
+    share: tuple[float, float] | None = None
+    """Of the chart: from the left and from the foot."""
+    time_s: float | None = None
+    """Instant of a trend."""
 
 
 @dataclass
@@ -79,7 +83,7 @@ class Board:
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
-        self._chart = PressureEnthalpyChart(*paths)
+        self.chart = StateChart(*paths)
 
     @property
     def drawing(self) -> Drawing | None:
@@ -123,6 +127,10 @@ class Board:
             return Hit()
         if pane.kind == "wiring":
             return Hit(pane=pane.kind, spot=self.ladder.spot_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+        if pane.kind == "trend":
+            return Hit(pane=pane.kind, time_s=self._trends[pane.which].at_column(x - pane.inside.x))
+        if pane.kind == "chart":
+            return Hit(pane=pane.kind, share=self.chart.share_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
         if pane.kind != "plant" or not self.arrangement.drawing:
             return Hit(pane=pane.kind)
         left, top = self._plant_origin(pane)
@@ -156,12 +164,12 @@ class Board:
     def _content(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
         scene = frame.scene
         if pane.kind == "chart":
-            self._chart.paint(inside, scene)
+            self.chart.paint(inside, scene, frame.history)
         elif pane.kind == "dial":
             self._dials[pane.which].paint(inside, scene)
         elif pane.kind == "trend":
-            chosen = TREND_SETS[frame.trends[pane.which]]
-            self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.span_s)
+            chosen = frame.trending.shown(pane.which)
+            self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.trending)
         elif pane.kind == "meters":
             paint_meters(inside.window(1, 0, inside.width - 2, inside.height), scene)
         elif pane.kind == "table":
@@ -175,8 +183,8 @@ class Board:
         if pane.kind == "dial":
             return self._dials[pane.which].spec.title
         if pane.kind == "trend":
-            return f"trend: {TREND_SETS[frame.trends[pane.which]].title}"
+            return f"trend: {frame.trending.shown(pane.which).title}"
         if pane.kind == "chart":
             who = "every node" if frame.scene.instructor else "from the instruments"
-            return f"p-h chart, {who}"
+            return f"{frame.scene.charting.axes.value} chart, {who}"
         return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

@@ -1,6 +1,6 @@
-"""A round pressure gauge: scale, needle, the saturation temperature of the fluid under it, and where the trip stands.
+"""A round pressure gauge: scale, needle, the saturation temperature of the fluid under it, and where the trip stands. A large one has the fluid's temperatures as an inner ring.
 
-The face (arc, ticks, numbers) is drawn once for a size, a range and a system of units; a frame draws the needle.
+The face (arc, ticks, numbers) is drawn once for a size, a range, a fluid and a system of units; a frame draws the needle.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.units import STANDARD_ATMOSPHERE_PA, SUFFIXES, from_si, screen_unit
+from sim.units import STANDARD_ATMOSPHERE_PA, SUFFIXES, Unit, from_si, screen_unit
 from tui.draw.canvas import Canvas
 from tui.draw.dots import Dots
 from tui.draw.ink import BOLD, Ink
@@ -19,6 +19,12 @@ from tui.draw.scene import Scene
 
 FIRST_TURN, WHOLE_TURN = 1.25 * math.pi, 1.5 * math.pi
 """The needle starts at half past seven and ends at half past four, as on a round industrial gauge (common practice)."""
+LOWEST = 1.72
+"""The face reaches from the top of the circle down to its ends, in radii."""
+RING, RING_FROM, RING_APART = 0.52, 30.0, 3.4
+"""Where the ring of temperatures lies, in radii; the radius in dots from which there is room for one; the least distance of two numbers, in cells."""
+RING_C, RING_F = range(-40, 101, 10), range(-40, 221, 10)
+ICE_K = 273.15
 
 
 @dataclass(frozen=True)
@@ -42,7 +48,8 @@ class Dial:
         self._key: tuple[object, ...] = ()
         self._face = Dots(1, 1)
         self._hand = Dots(1, 1)
-        self._numbers: list[tuple[int, int, str]] = []
+        self._numbers: list[tuple[int, int, str, int]] = []
+        self._range = (0.0, 1.0)
 
     def paint(self, canvas: Canvas, scene: Scene) -> None:
         """Face, needle, number."""
@@ -50,7 +57,13 @@ class Dial:
             self._in_words(canvas, scene)
             return
         unit = screen_unit(self.spec.reading, scene.units.system)
-        key = (canvas.width, canvas.height, unit, scene.setting(self.spec.mark_tag))
+        key = (
+            canvas.width,
+            canvas.height,
+            unit,
+            scene.setting(self.spec.mark_tag),
+            scene.fluid.name if scene.fluid is not None else "",
+        )
         if key != self._key:
             self._key = key
             self._draw_face(canvas.width, canvas.height, scene)
@@ -59,15 +72,16 @@ class Dial:
         if math.isfinite(pressure):
             self._needle(from_si(pressure, unit, scene.atmosphere_pa))
         self._hand.lay(canvas, 0, 0, scene.glyphs.dotting)
-        for x, y, text in self._numbers:
-            canvas.text(x, y, text, Ink.FAINT)
+        for x, y, text, ink in self._numbers:
+            canvas.text(x, y, text, ink)
         self._in_words(canvas, scene)
 
     def _geometry(self) -> tuple[float, float, float]:
         """Middle and radius, in dots."""
         dots = self._face
-        radius = min(dots.across / 2 - 1, (dots.down - 5) / 1.72)
-        return dots.across / 2 - 0.5, radius + 0.5, radius
+        radius = min(dots.across / 2 - 1, (dots.down - 5) / LOWEST)
+        spare = max(dots.down - 8 - LOWEST * radius, 0.0)
+        return dots.across / 2 - 0.5, radius + 0.5 + spare / 2, radius
 
     def _angle(self, value: float) -> float:
         low, high = self._range
@@ -93,18 +107,39 @@ class Dial:
             numbered = abs(value / step - round(value / step)) < 1e-6
             self._tick(value, radius * (0.18 if numbered else 0.09))
             if numbered:
-                self._number(value, radius)
+                self._number(tick_text(round(value, 6)), value, radius * (0.70 if radius > 14 else 0.62), Ink.FAINT)  # fmt: skip
+        self._ring(scene, unit, radius)
         self._mark(scene, radius)
 
-    def _tick(self, value: float, length: float, ink: int = Ink.GRID) -> None:
+    def _tick(self, value: float, length: float, ink: int = Ink.GRID, outer: float = 1.0) -> None:
         _, _, radius = self._geometry()
-        ends = [self._point(self._angle(value), radius - inset) for inset in (0, length)]
+        ends = [self._point(self._angle(value), radius * outer - inset) for inset in (0, length)]
         self._face.curve([ends[0][0], ends[1][0]], [ends[0][1], ends[1][1]], ink)
 
-    def _number(self, value: float, radius: float) -> None:
-        text = tick_text(round(value, 6))
-        x, y = self._point(self._angle(value), radius * (0.70 if radius > 14 else 0.62))
-        self._numbers.append((round(x / 2 - len(text) / 2 + 0.2), int(y / 4), text))
+    def _number(self, text: str, value: float, radius: float, ink: int) -> None:
+        x, y = self._point(self._angle(value), radius)
+        self._numbers.append((round(x / 2 - len(text) / 2 + 0.2), int(y / 4), text, ink))
+
+    def _ring(self, scene: Scene, unit: Unit, radius: float) -> None:
+        """Saturation temperatures of the rig's fluid, at their pressures."""
+        if scene.fluid is None or radius < RING_FROM:
+            return
+        si = scene.units.system == "si"
+        middle_x, middle_y, _ = self._geometry()
+        last_x, last_y = -9.0, -9.0
+        for mark in RING_C if si else RING_F:
+            kelvin = mark + ICE_K if si else (mark - 32) / 1.8 + ICE_K
+            pressure = scene.fluid.dew_pa(kelvin)
+            if not math.isfinite(pressure) or not self._range[0] <= from_si(pressure, unit) <= self._range[1]:  # fmt: skip
+                continue
+            value = from_si(pressure, unit)
+            self._tick(value, radius * 0.06, Ink.THIRD, RING)
+            x, y = self._point(self._angle(value), radius * (RING - 0.14))
+            if mark % 20 == 0 and math.hypot((x - last_x) / 2, (y - last_y) / 4) >= RING_APART:
+                self._number(f"{mark}", value, radius * (RING - 0.14), Ink.THIRD)
+                last_x, last_y = x, y
+        angles = np.linspace(FIRST_TURN, FIRST_TURN - WHOLE_TURN, int(radius * 2))
+        self._face.points(middle_x + RING * radius * np.cos(angles), middle_y - RING * radius * np.sin(angles), Ink.THIRD)  # fmt: skip
 
     def _mark(self, scene: Scene, radius: float) -> None:
         """A thick mark on the rim where a protector acts."""
@@ -130,12 +165,19 @@ class Dial:
     def _in_words(self, canvas: Canvas, scene: Scene) -> None:
         """The pressure and the saturation temperature of the fluid at it, below the face."""
         pressure = scene.number(self.spec.reading)
-        last = canvas.height - 1
+        last = self._last_row(canvas)
         canvas.text_middle(last - 1, scene.words(self.spec.reading), self.spec.ink | BOLD)
         if scene.fluid is None or not math.isfinite(pressure):
             return
         boiling = scene.fluid.boiling_k(pressure)
         canvas.text_middle(last, f"{scene.fluid.name} {scene.quantity('saturation_temperature_k', boiling)}", Ink.TEXT)  # fmt: skip
+
+    def _last_row(self, canvas: Canvas) -> int:
+        """Row of the fluid's temperature: below the face, not below all the room there is."""
+        if canvas.width < 12 or canvas.height < 5:
+            return canvas.height - 1
+        _, middle, radius = self._geometry()
+        return min(canvas.height - 1, int((middle + (LOWEST - 1.0) * radius) / 4) + 2)
 
 
 def _steps(low: float, high: float, step: float) -> list[float]:

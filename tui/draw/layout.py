@@ -17,6 +17,8 @@ METER_ROWS = 8
 """Rows of the hand meter below the ladder."""
 LADDER_WIDTH, MOST_METER = 82, 46
 """A ladder of the default rig with its frame; the widest hand meter."""
+DIAL_TEXT_ROWS, LEAST_TREND = 2, 8
+"""Rows that a dial needs beyond a quarter of a pair's width; rows from which a trend is worth its frame."""
 STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
@@ -153,7 +155,12 @@ def _meters(area: Rect) -> Arrangement:
     if area.width >= 120:
         left = Rect(area.x, area.y, area.width * 2 // 3, area.height)
         right = Rect(left.width, area.y, area.width - left.width, area.height)
-        return Arrangement((*_dials(left), Pane("meters", right)))
+        rows = min(left.height, left.width // 4 + DIAL_TEXT_ROWS)
+        if left.height - rows < LEAST_TREND:
+            return Arrangement((*_dials(left), Pane("meters", right)))
+        dials = Rect(left.x, left.y, left.width, rows)
+        below = Rect(left.x, left.y + rows, left.width, left.height - rows)
+        return Arrangement((*_dials(dials), Pane("trend", below), Pane("meters", right)))
     height = max(10, area.height - 10)
     top = Rect(area.x, area.y, area.width, height)
     bottom = Rect(area.x, area.y + height, area.width, area.height - height)

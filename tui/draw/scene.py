@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sim.units import STANDARD_ATMOSPHERE_PA
+from tui.charting import Charting
 from tui.derived import DERIVED
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
@@ -58,6 +59,7 @@ class Scene:
     waiting: frozenset[str] = frozenset()
     glyphs: Glyphs = FULL
     drift: Drift = field(default_factory=Drift)
+    charting: Charting = field(default_factory=Charting)
     letters: Mapping[str, str] = field(default_factory=dict)
     """Tag -> letter, while a jump is being chosen."""
 

@@ -1,113 +1,174 @@
-"""Curves over time. All curves of one chart share one axis with one unit; each has its own ink, its own letter at its end, and its number beside the name."""
+"""Curves over time. Readings of one unit share a true axis; a set with several units is stacked, one axis a unit, over one clock.
+
+A curve is drawn through the lowest and the highest value of every span, and of every column of dots, so that no peak is lost however much time one column holds.
+Events stand on the time axis; at the cursor the numbers are those of its instant.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.units import on_screen
 from tui.draw.canvas import Canvas
-from tui.draw.dots import Dots
-from tui.draw.ink import BOLD, Ink
+from tui.draw.dots import ACROSS, Dots
+from tui.draw.ink import BOLD, INK_MASK, Ink
+from tui.draw.lists import clock_words, event_ink, event_words
 from tui.draw.scale import Scale, tick_text, ticks, widen
 from tui.draw.scene import Scene
 from tui.history import History
+from tui.plant import Event
 from tui.seen import instrument_label
+from tui.trending import Trending, TrendSet
 from tui.words import SYMBOL_SHOWN, label_of
 
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
 AXIS_WIDTH = 7
-
-
-@dataclass(frozen=True)
-class TrendSet:
-    """Readings that are looked at together."""
-
-    title: str
-    keys: tuple[str, ...]
-    least_span: float
-    """Smallest height of the axis, in SI, so that noise does not fill the chart."""
-
-
-TREND_SETS = (
-    TrendSet("pressures", ("suction_pressure_pa", "discharge_pressure_pa"), 2e5),
-    TrendSet("superheat and subcooling", ("gauge_superheat_k", "gauge_subcooling_k"), 10.0),
-    TrendSet("refrigerant temperatures", ("discharge_temperature_k", "liquid_temperature_k", "suction_temperature_k"), 10.0),
-    TrendSet("air temperatures", ("condenser_air_out_k", "evaporator_air_out_k", "room_temperature_k"), 5.0),
-    TrendSet("electrical power", ("power_w",), 50.0),
-    TrendSet("levels", ("receiver_level", "float_level"), 0.2),
-)  # fmt: skip
-SPANS_S = (300, 900, 3600)
+LEAST_ROWS = 4
+"""Of one axis with the names above it."""
+LEAST_HEIGHTS = {"bar g": 2.0, "bar": 2.0, "psig": 30.0, "psi g": 30.0, "°C": 5.0, "°F": 10.0, "K": 10.0, "W": 50.0, "A": 1.0, "V": 10.0}  # fmt: skip
+"""Smallest height of an axis by its unit, so that noise does not fill the chart; 0.2 for what has none."""
+Numbers = NDArray[np.float64]
 
 
 class Trend:
-    """Paints one set over the last ``span_s`` seconds."""
+    """Paints one set over a window of time."""
 
     def __init__(self) -> None:
         self._dots = Dots(1, 1)
+        self._across = Scale(0, 1, 0, 1)
+        self.window = (0.0, 1.0)
+        """What was shown last, s: where the mouse finds its instant."""
 
-    def paint(self, canvas: Canvas, scene: Scene, history: History, chosen: TrendSet, span_s: float) -> None:  # fmt: skip
-        """Axis, curves, names with numbers."""
-        plot_width, plot_height = canvas.width - AXIS_WIDTH, canvas.height - 2
-        if plot_width < 10 or plot_height < 2:
+    def paint(self, canvas: Canvas, scene: Scene, history: History, chosen: TrendSet, trending: Trending) -> None:  # fmt: skip
+        """Axes, curves, names with numbers, events, cursor."""
+        width = canvas.width - AXIS_WIDTH
+        if width < 10 or canvas.height < LEAST_ROWS:
             return
-        if (self._dots.width, self._dots.height) != (plot_width, plot_height):
-            self._dots = Dots(plot_width, plot_height)
+        self.window = trending.window(history.start_s, history.now_s)
+        groups = by_unit(chosen.keys, scene)
+        groups = groups[: max(1, (canvas.height - 1) // LEAST_ROWS)]
+        rows = (canvas.height - 1) // len(groups)
+        first = 0
+        for number, (unit, keys) in enumerate(groups):
+            y = number * rows
+            height = rows if number + 1 < len(groups) else canvas.height - 1 - y
+            part = canvas.window(0, y, canvas.width, height)
+            self._group(part, scene, history, unit, keys, trending.cursor_s, CURVE_INKS[first:])
+            first += len(keys)
+        self._clock(canvas, scene, trending)
+
+    def at_column(self, x: int) -> float:
+        """The instant under a column of the pane, s."""
+        begin, end = self.window
+        return begin + (end - begin) * (x - AXIS_WIDTH + 0.5) / max(self._dots.width, 1)
+
+    def _group(self, canvas: Canvas, scene: Scene, history: History, unit: str, keys: Sequence[str], cursor_s: float | None, inks: Sequence[int]) -> None:  # fmt: skip
+        height = canvas.height - 1
+        if (self._dots.width, self._dots.height) != (canvas.width - AXIS_WIDTH, height):
+            self._dots = Dots(canvas.width - AXIS_WIDTH, height)
         self._dots.clear()
-        self._names(canvas, scene, chosen)
-        time_s, columns = history.window(chosen.keys, span_s, scene.instructor)
-        curves = [self._converted(key, column, scene) for key, column in zip(chosen.keys, columns, strict=True)]  # fmt: skip
-        low, high = self._range(chosen, curves, scene)
-        across = Scale(history.now_s - span_s, history.now_s, 0, self._dots.across - 1)
+        times, lows, highs = history.window(tuple(keys), *self.window, scene.instructor)
+        curves = [(converted(key, low, scene), converted(key, high, scene)) for key, low, high in zip(keys, lows, highs, strict=True)]  # fmt: skip
+        low, high = axis_range(curves, LEAST_HEIGHTS.get(unit, 0.2))
+        self._across = Scale(*self.window, 0, self._dots.across - 1)
         upward = Scale(low, high, self._dots.down - 1, 0)
-        unit = on_screen(chosen.keys[0], 0.0, scene.units.system)[1]
-        self._axis(canvas, plot_height, low, high, span_s, unit)
-        for index, curve in enumerate(curves):
-            xs, ys = _thinned(across(time_s), upward(curve), self._dots.across)
-            self._dots.curve(xs, ys, CURVE_INKS[index % len(CURVE_INKS)])
+        self._axis(canvas, height, low, high, unit)
+        if cursor_s is not None:
+            down = np.arange(0.0, self._dots.down, 2.0)
+            self._dots.points(np.full(down.size, self._across.at(cursor_s)), down, Ink.FAINT)
+        for curve, ink in zip(curves, inks, strict=False):
+            xs = np.repeat(self._across(times), 2)
+            ys = np.stack([upward(curve[0]), upward(curve[1])], axis=1).ravel()
+            self._dots.curve(*_thinned(xs, ys, self._dots.across), ink)
         self._dots.lay(canvas, AXIS_WIDTH, 1, scene.glyphs.dotting)
+        self._names(canvas, scene, keys, inks, None if cursor_s is None else (cursor_s, times, lows, highs))  # fmt: skip
 
-    def _converted(self, key: str, values: NDArray[np.float64], scene: Scene) -> NDArray[np.float64]:  # fmt: skip
-        """In the unit of the axis; conversions are straight lines, so two points are enough."""
-        zero = on_screen(key, 0.0, scene.units.system, scene.atmosphere_pa)[0]
-        slope = on_screen(key, 1.0, scene.units.system, scene.atmosphere_pa)[0] - zero
-        return zero + slope * values
-
-    def _range(self, chosen: TrendSet, curves: list[NDArray[np.float64]], scene: Scene) -> tuple[float, float]:  # fmt: skip
-        every = np.concatenate(curves) if curves else np.empty(0)
-        every = every[np.isfinite(every)]
-        least = float(np.diff(self._converted(chosen.keys[0], np.array([0.0, chosen.least_span]), scene))[0])  # fmt: skip
-        if every.size == 0:
-            return 0.0, least
-        return widen(float(every.min()), float(every.max()), least)
-
-    def _names(self, canvas: Canvas, scene: Scene, chosen: TrendSet) -> None:
-        """Names with numbers; only names where there is no room."""
+    def _names(self, canvas: Canvas, scene: Scene, keys: Sequence[str], inks: Sequence[int], at: tuple[float, Numbers, list[Numbers], list[Numbers]] | None) -> None:  # fmt: skip
+        """Names with numbers, those of now or those at the cursor; only names where there is no room."""
         swatch = scene.glyphs.full * 2
-        labels = [label_of(key) if scene.snapshot is None else instrument_label(scene.snapshot, key) for key in chosen.keys]  # fmt: skip
+        labels = [label_of(key) if scene.snapshot is None else instrument_label(scene.snapshot, key) for key in keys]  # fmt: skip
         named = [f"{swatch} {label}" for label in labels]
-        numbered = [f"{name} {scene.words(key)}" for name, key in zip(named, chosen.keys, strict=True)]  # fmt: skip
+        words = [scene.words(key) if at is None else _at_cursor(scene, key, at, i) for i, key in enumerate(keys)]  # fmt: skip
+        numbered = [f"{name} {number}" for name, number in zip(named, words, strict=True)]
         room = canvas.width - AXIS_WIDTH
-        texts = numbered if sum(len(text) + 2 for text in numbered) <= room + 2 else named
+        fits = sum(len(text) + 2 for text in numbered) <= room + 2
         x = AXIS_WIDTH
-        for index, text in enumerate(texts):
-            x = canvas.text(x, 0, text, CURVE_INKS[index % len(CURVE_INKS)] | BOLD) + 2
+        for text, ink in zip(numbered if fits else named, inks, strict=False):
+            x = canvas.text(x, 0, text, ink | BOLD) + 2
 
-    def _axis(self, canvas: Canvas, height: int, low: float, high: float, span_s: float, unit: str) -> None:  # fmt: skip
+    def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str) -> None:
         place = Scale(low, high, height - 0.01, 0.0)
         for value in ticks(low, high, max(2, round(height / 1.6))):
             row = 1 + min(height - 1, int(place.at(value)))
             canvas.text_right(AXIS_WIDTH - 1, row, tick_text(round(value, 6)), Ink.FAINT)
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
-        minutes = span_s / 60
-        canvas.text(AXIS_WIDTH, canvas.height - 1, f"{minutes:g} min ago", Ink.FAINT)
-        canvas.text_right(AXIS_WIDTH - 1, 0, SYMBOL_SHOWN.get(unit, unit), Ink.FAINT)
-        canvas.text_right(canvas.width, canvas.height - 1, "now", Ink.FAINT)
+        canvas.text_right(AXIS_WIDTH - 1, 0, unit, Ink.FAINT)
+
+    def _clock(self, canvas: Canvas, scene: Scene, trending: Trending) -> None:
+        """The last row: the window's ends, marks of events, the cursor's instant with what happened there."""
+        y, (begin, end) = canvas.height - 1, self.window
+        marks = [event for event in scene.events if begin <= event.time_s <= end]
+        for event in sorted(marks, key=_is_alarm):
+            canvas.put(self._column(event.time_s), y, "!" if _is_alarm(event) else scene.glyphs.dot, event_ink(event))  # fmt: skip
+        left = f"{(end - begin) / 60:g} min ago" if trending.end_s is None and end - begin >= 60 else clock_words(begin)  # fmt: skip
+        right = "now" if trending.end_s is None else clock_words(end)
+        canvas.text(AXIS_WIDTH, y, left, Ink.FAINT)
+        canvas.text_right(canvas.width, y, right, Ink.FAINT)
+        if trending.cursor_s is None:
+            return
+        column = self._column(trending.cursor_s)
+        here = [event for event in marks if abs(self._column(event.time_s) - column) < 1]
+        text = f" {event_words(here[-1]) if here else clock_words(trending.cursor_s)} "
+        x = min(max(column - 1, AXIS_WIDTH), max(canvas.width - len(text), AXIS_WIDTH))
+        canvas.text(x, y, text[: canvas.width - AXIS_WIDTH], Ink.CURSOR)
+
+    def _column(self, time_s: float) -> int:
+        return AXIS_WIDTH + int(self._across.at(time_s) / ACROSS)
 
 
-def _thinned(xs: NDArray[np.float64], ys: NDArray[np.float64], columns: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:  # fmt: skip
+def by_unit(keys: Sequence[str], scene: Scene) -> list[tuple[str, list[str]]]:
+    """Readings of one unit together, in the order in which their units first come."""
+    groups: dict[str, list[str]] = {}
+    for key in keys:
+        symbol = on_screen(key, 0.0, scene.units.system)[1]
+        groups.setdefault(SYMBOL_SHOWN.get(symbol, symbol), []).append(key)
+    return list(groups.items())
+
+
+def converted(key: str, values: Numbers, scene: Scene) -> Numbers:
+    """In the unit of the axis; conversions are straight lines, so two points are enough."""
+    zero = on_screen(key, 0.0, scene.units.system, scene.atmosphere_pa)[0]
+    slope = on_screen(key, 1.0, scene.units.system, scene.atmosphere_pa)[0] - zero
+    return zero + slope * values
+
+
+def axis_range(curves: Sequence[tuple[Numbers, Numbers]], least: float) -> tuple[float, float]:
+    """From the lowest to the highest value, at least ``least``."""
+    every = np.concatenate([line for curve in curves for line in curve]) if curves else np.empty(0)
+    every = every[np.isfinite(every)]
+    if every.size == 0:
+        return 0.0, least
+    return widen(float(every.min()), float(every.max()), least)
+
+
+def _is_alarm(event: Event) -> bool:
+    return event_ink(event) & INK_MASK == Ink.ALARM
+
+
+def _at_cursor(scene: Scene, key: str, at: tuple[float, Numbers, list[Numbers], list[Numbers]], index: int) -> str:  # fmt: skip
+    """A reading at an instant: a number, or from the lowest to the highest of its span where they read differently."""
+    time_s, times, lows, highs = at
+    if not times.size:
+        return scene.quantity(key, float("nan"))
+    k = max(int(np.searchsorted(times, time_s, side="right")) - 1, 0)
+    low, high = (scene.quantity(key, float(line[index][k])) for line in (lows, highs))
+    return low if low == high else f"{low.rpartition(' ')[0] or low} to {high}"
+
+
+def _thinned(xs: Numbers, ys: Numbers, columns: int) -> tuple[Numbers, Numbers]:
     """At most four points a column of dots: first, lowest, highest, last, so that no peak is lost."""
     keep = np.isfinite(xs) & np.isfinite(ys)
     xs, ys = xs[keep], ys[keep]

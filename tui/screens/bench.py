@@ -19,13 +19,14 @@ from tui.draw.drawing import Drawing
 from tui.draw.glyphs import FULL, SETS, Glyphs
 from tui.draw.listed import listed
 from tui.draw.scene import Drift, Scene
-from tui.draw.trend import SPANS_S, TREND_SETS
 from tui.frames import FrameClock
 from tui.history import History
 from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting
 from tui.runner import PACES, Report, Runner, Stage
+from tui.screens.at_chart import AtChart
+from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
 from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
@@ -44,7 +45,7 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtWiring, Screen[None]):
+class BenchScreen(Errands, AtChart, AtTrend, AtWiring, Screen[None]):
     """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
@@ -55,8 +56,7 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         self.desk, self.meter = Desk(instructor=instructor), MeterDesk()
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock()
-        keys = dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)
-        self.history = History(tuple(keys))
+        self.history = History()
         self.scene = Scene(glyphs=glyphs, drift=Drift())
         self.report = Report()
         self._sent = 0
@@ -137,6 +137,7 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
+        scene.charting = desk.charting
 
     def _frame(self, now: float) -> Frame:
         report, desk = self.report, self.desk
@@ -145,7 +146,7 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
             seconds = now - self._opened_at
             preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
         return Frame(
-            self.scene, desk.view, self.history, desk.trends, SPANS_S[desk.span], desk.scroll,
+            self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(desk.view), meter=self.meter_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
@@ -246,6 +247,10 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
             self.action_command(hit.command)
         elif hit.spot is not None:
             self.click_at_wiring(hit.spot, message.button)
+        elif hit.share is not None:
+            self.click_at_chart(hit.share)
+        elif hit.time_s is not None:
+            self.click_at_trend(hit.time_s)
         elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
             self.desk.selected = hit.tag
             self.action_command("card" if message.button == 3 else "act")
@@ -261,11 +266,17 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         elif hit.pane == "wiring":
             self.board.ladder.scroll(3 * message.rows)
             self.changed()
+        elif hit.pane == "trend":
+            self.zoom(-message.rows)
+            self.changed()
         elif hit.pane in ("log", "table"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:
-        """Scroll the log (back in time) or the table (further down)."""
+        """Scroll the log (back in time), the table (further down) or the trend."""
+        if self.at_trend:
+            self.pan(rows)
+            return
         table = self.desk.view.value == "table"
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
@@ -50,6 +51,10 @@ class Errands:
         me = self._me()
         if me.at_wiring:
             me.move_at_wiring(direction)
+        elif me.at_chart:
+            me.desk.charting.move(direction)
+        elif me.at_trend:
+            me.move_at_trend(direction)
         elif me.board.drawing is not None:
             me.desk.selected = me.desk.neighbour(me.board.drawing, direction)
 
@@ -96,8 +101,11 @@ class Errands:
             self.set_tag(tag, value)
 
     def nudge(self, steps: int) -> None:
-        """A step up or down on the selected part."""
+        """A step up or down on the selected part; at the trends the time is stretched."""
         me = self._me()
+        if me.at_trend:
+            me.zoom(steps)
+            return
         tag = me.desk.selected
         settings = own_settings(tag, me.scene.tags)
         if not settings:
@@ -251,12 +259,16 @@ class Errands:
 
     def show_cautions(self) -> None:
         """All cautions."""
-        self._me().app.push_screen(Page("Cautions", all_lines(self._class)))
+        self.show_page("Cautions", all_lines(self._class))
+
+    def show_page(self, title: str, lines: Sequence[str]) -> None:
+        """A page to read."""
+        self._me().app.push_screen(Page(title, lines))
 
     def show_help(self) -> None:
         """Keys and how to read the drawing."""
         me = self._me()
-        me.app.push_screen(Page("Help", help_lines(me.scene.glyphs)))
+        self.show_page("Help", help_lines(me.scene.glyphs))
 
     def first_cautions(self) -> None:
         """What has to be read before the first start of a session."""

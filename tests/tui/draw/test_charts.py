@@ -12,11 +12,13 @@ from sim.units import STANDARD_ATMOSPHERE_PA
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
 from tui.draw.canvas import Canvas
+from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen
 from tui.draw.dial import Dial, standard_dials
-from tui.draw.ph_chart import PressureEnthalpyChart, cycle_seen
 from tui.draw.scene import Scene
-from tui.draw.trend import TREND_SETS, Trend
+from tui.draw.state_chart import StateChart
+from tui.draw.trend import Trend
 from tui.history import History
+from tui.trending import TREND_SETS, Trending
 from tui.words import UNIT_CHOICES
 
 BAR = 1e5
@@ -72,12 +74,12 @@ def test_a_trend_rises_when_the_reading_rises() -> None:
     bench, chart = FakeBench(), fake_chart()
     for tag, value in (("HS-1", "on"), ("HS-4", "on")):
         bench.set(tag, value)
-    history = History(("suction_pressure_pa", "discharge_pressure_pa"))
+    history = History()
     for _ in range(100):
         bench.advance(1.0)
         history.add(bench.snapshot(), chart)
     canvas, trend = Canvas.blank(60, 14), Trend()
-    trend.paint(canvas, scene_of(bench), history, TREND_SETS[0], 300)
+    trend.paint(canvas, scene_of(bench), history, TREND_SETS[0], Trending())
     ys, xs = trend._dots.on.nonzero()
     last = ys[xs == xs.max()]
     assert last.min() < 6, "discharge stands near the top"
@@ -85,11 +87,11 @@ def test_a_trend_rises_when_the_reading_rises() -> None:
 
 
 def test_the_chart_puts_the_cycle_where_the_instruments_put_it(running: Scene) -> None:
-    corners = cycle_seen(running)
+    corners = closed(cycle_seen(running))
     low, high = running.number("suction_pressure_pa"), running.number("discharge_pressure_pa")
-    assert [point[1] for point in corners] == [low, high, high, low, low]
-    assert corners[2][0] == corners[3][0], "throttling keeps the enthalpy"
-    assert corners[1][0] > corners[0][0] > corners[3][0]
+    assert [point.pressure for point in corners] == [low, high, high, low, low]
+    assert corners[2].enthalpy == corners[3].enthalpy, "throttling keeps the enthalpy"
+    assert corners[1].enthalpy > corners[0].enthalpy > corners[3].enthalpy
 
 
 def test_a_standing_plant_has_no_cycle_to_draw(cold: Scene) -> None:
@@ -98,7 +100,7 @@ def test_a_standing_plant_has_no_cycle_to_draw(cold: Scene) -> None:
 
 def test_the_chart_numbers_the_corners_and_shows_absolute_pressure() -> None:
     scene = scene_of(steady_bench())
-    chart, canvas = PressureEnthalpyChart((), ()), Canvas.blank(60, 20)
+    chart, canvas = StateChart((), ()), Canvas.blank(60, 20)
     chart.paint(canvas, scene)
     text = "\n".join(canvas.row_text(y) for y in range(20))
     assert all(number in text for number in "1234")
@@ -108,8 +110,7 @@ def test_the_chart_numbers_the_corners_and_shows_absolute_pressure() -> None:
 
 def test_throttling_is_drawn_straight_down_between_nodes() -> None:
     scene = scene_of(steady_bench(), instructor=True)
-    chart = PressureEnthalpyChart(("discharge", "a8", "header", "b1", "b8"), ())
-    points = chart._nodes(scene)
-    falls = [(a, b) for a, b in pairwise(points) if b[1] < 0.7 * a[1]]
+    points = cycle_of_nodes(scene, ("discharge", "a8", "header", "b1", "b8"))
+    falls = [(a, b) for a, b in pairwise(points) if b.pressure < 0.7 * a.pressure]
     assert len(falls) == 1
-    assert falls[0][0][0] == falls[0][1][0]
+    assert falls[0][0].enthalpy == falls[0][1].enthalpy

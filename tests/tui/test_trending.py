@@ -1,0 +1,109 @@
+"""Window, zoom and cursor of the trends."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from tests.tui.conftest import scene_of
+from tests.tui.fake_bench import fake_chart, steady_bench
+from tui.draw.canvas import Canvas
+from tui.draw.trend import Trend, by_unit
+from tui.history import History
+from tui.trending import LEAST_SPAN_S, MOST_READINGS, SPANS_S, TREND_SETS, Trending
+
+
+def test_sets_and_spans_go_round() -> None:
+    trending = Trending()
+    for _ in TREND_SETS:
+        trending.next_set()
+    assert trending.panes == [0, 1]
+    seen = []
+    for _ in SPANS_S:
+        seen.append(trending.span_s)
+        trending.next_span()
+    assert tuple(seen) == SPANS_S
+    assert trending.span_s == SPANS_S[0]
+
+
+def test_the_window_follows_now_until_it_is_moved() -> None:
+    trending = Trending()
+    assert trending.window(0.0, 1000.0) == (700.0, 1000.0)
+    trending.pan(-0.5, 0.0, 1000.0)
+    assert trending.window(0.0, 1000.0) == (550.0, 850.0)
+    assert trending.window(0.0, 2000.0) == (550.0, 850.0), "what is looked at stays"
+    trending.live()
+    assert trending.window(0.0, 2000.0) == (1700.0, 2000.0)
+
+
+def test_the_window_stays_in_the_session() -> None:
+    trending = Trending()
+    for _ in range(50):
+        trending.pan(-0.5, 100.0, 1000.0)
+    assert trending.window(100.0, 1000.0)[0] == pytest.approx(100.0)
+    for _ in range(50):
+        trending.pan(0.5, 100.0, 1000.0)
+    assert trending.end_s is None
+
+
+def test_zooming_keeps_the_cursor_where_it_stands() -> None:
+    trending = Trending(span_s=600.0, cursor_s=500.0)
+    begin, end = trending.window(0.0, 1000.0)
+    share = (500.0 - begin) / (end - begin)
+    trending.zoom(1, 0.0, 1000.0)
+    begin, end = trending.window(0.0, 1000.0)
+    assert end - begin == pytest.approx(300.0)
+    assert (500.0 - begin) / (end - begin) == pytest.approx(share)
+    for _ in range(20):
+        trending.zoom(1, 0.0, 1000.0)
+    assert trending.span_s == LEAST_SPAN_S
+
+
+def test_a_whole_session_grows_with_it() -> None:
+    trending = Trending(span_s=math.inf)
+    assert trending.window(50.0, 5000.0) == (50.0, 5000.0)
+
+
+def test_the_cursor_takes_the_window_along() -> None:
+    trending = Trending()
+    for _ in range(80):
+        trending.move_cursor(-1, 0.0, 1000.0)
+    assert trending.cursor_s is not None
+    begin, end = trending.window(0.0, 1000.0)
+    assert begin <= trending.cursor_s <= end < 1000.0
+
+
+def test_an_own_choice_has_at_most_four_readings() -> None:
+    trending = Trending()
+    trending.choose(tuple("abcdefg"))
+    assert trending.shown(0).keys == tuple("abcd")
+    assert len(trending.own) == MOST_READINGS
+    trending.choose(())
+    assert trending.shown(0) is TREND_SETS[0]
+
+
+def test_each_unit_has_its_own_axis() -> None:
+    scene = scene_of(steady_bench())
+    groups = by_unit(("power_w", "suction_pressure_pa", "discharge_pressure_pa", "room_temperature_k"), scene)  # fmt: skip
+    assert [(unit, len(keys)) for unit, keys in groups] == [("W", 1), ("bar g", 2), ("°C", 1)]
+
+
+def test_at_the_cursor_stand_the_numbers_of_its_instant_and_what_happened() -> None:
+    bench, history = steady_bench(), History()
+    for _ in range(60):
+        bench.advance(1.0)
+        history.add(bench.snapshot(), fake_chart())
+    then = scene_of(bench).words("suction_pressure_pa")
+    at_s = bench.time_s
+    bench.suction_pa *= 2.0
+    bench.set("HV-12", 0.0)
+    for _ in range(60):
+        bench.advance(1.0)
+        history.add(bench.snapshot(), fake_chart())
+    canvas, trend = Canvas.blank(110, 14), Trend()
+    trending = Trending(cursor_s=at_s)
+    trend.paint(canvas, scene_of(bench), history, TREND_SETS[0], trending)
+    assert then in canvas.row_text(0)
+    assert "HV-12" in canvas.row_text(13)
+    assert trend.at_column(trend._column(at_s)) == pytest.approx(at_s, abs=300 / 100)

@@ -1,0 +1,237 @@
+"""The charts of states: pressure over enthalpy, or temperature over entropy, with the plant's own cycle, live.
+
+Dome, isotherms (coloured by their temperature), isentropes and lines of equal quality are drawn once for a size and a fluid. On top: where the corners have been,
+a stored cycle to compare with, the cycle of now, a cursor that reads properties.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+
+from sim.units import SUFFIXES, from_si
+from tui.charting import Axes, Charting
+from tui.draw.canvas import Canvas
+from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
+from tui.draw.dots import ACROSS, DOWN, Dots
+from tui.draw.ink import BOLD, Ink
+from tui.draw.scale import Scale, log_ticks, tick_text, ticks
+from tui.draw.scene import Scene
+from tui.draw.state_lines import (
+    FOOT_K,
+    ICE_K,
+    Line,
+    chart_limits,
+    pressure_lines,
+    span,
+    temperature_lines,
+)
+from tui.fluid_chart import Array, FluidChart, State
+from tui.history import History
+
+AXIS_WIDTH = 6
+LARGE_WIDTH, LARGE_HEIGHT = 60, 17
+"""From this size in cells a chart has all its lines, their names, the trail and the cursor."""
+BTU_LB = SUFFIXES["btu_h"].factor * 3600 / SUFFIXES["lb"].factor
+"""J/kg of 1 Btu/lb."""
+
+
+class StateChart:
+    """Paints either chart; the background is kept."""
+
+    def __init__(self, cooling_path: Sequence[str], heating_path: Sequence[str]) -> None:
+        self.paths = (tuple(cooling_path), tuple(heating_path))
+        self._key: tuple[object, ...] = ()
+        self._background = Dots(1, 1)
+        self._live = Dots(1, 1)
+        self._across = Scale(0, 1, 0, 1)
+        self._upward = Scale(1, 2, 1, 0)
+        self._names: list[tuple[int, int, str, int]] = []
+
+    def paint(self, canvas: Canvas, scene: Scene, history: History | None = None) -> None:
+        """Axes, lines, cycle, cursor."""
+        width, height = canvas.width - AXIS_WIDTH, canvas.height - 2
+        if scene.fluid is None or width < 16 or height < 4:
+            canvas.text_middle(canvas.height // 2, "the fluid's chart comes with the plant", Ink.FAINT)  # fmt: skip
+            return
+        axes = scene.charting.axes
+        large = width >= LARGE_WIDTH and height >= LARGE_HEIGHT
+        key = (width, height, id(scene.fluid), axes, scene.units.system)
+        if self._key != key:
+            self._key = key
+            self._lay_out(width, height, scene, large)
+        self._axes(canvas, scene)
+        self._live.copy_from(self._background)
+        if large and history is not None:
+            self._dots_at(trail(scene, history), scene)
+        self._path(closed(scene.charting.ghost), scene, (Ink.THIRD, Ink.THIRD))
+        corners = cycle_seen(scene)
+        points = cycle_of_nodes(scene, self.paths[scene.heating]) if scene.instructor else closed(corners)  # fmt: skip
+        self._path(points, scene, (Ink.LOW | BOLD, Ink.HIGH | BOLD))
+        self._live.lay(canvas, AXIS_WIDTH, 0, scene.glyphs.dotting)
+        for x, y, text, ink in self._names:
+            canvas.text(x, y, text, ink)
+        self._numbers(canvas, corners, scene)
+        if large:
+            self._cursor(canvas, scene)
+
+    # The background.
+
+    def _lay_out(self, width: int, height: int, scene: Scene, large: bool) -> None:
+        fluid, axes = scene.fluid, scene.charting.axes
+        assert fluid is not None
+        self._background, self._live = Dots(width, height), Dots(width, height)
+        right, bottom = self._background.across - 1, self._background.down - 1
+        if axes is Axes.PRESSURE_ENTHALPY:
+            low, high = chart_limits(fluid)
+            self._across = Scale(*span(fluid, fluid.liquid_j_kg, fluid.vapour_j_kg), 0, right)
+            self._upward = Scale(low, high, bottom, 0, log=True)
+        else:
+            self._across = Scale(*span(fluid, fluid.liquid_j_kg_k, fluid.vapour_j_kg_k), 0, right)
+            self._upward = Scale(FOOT_K, float(fluid.dew_k[-1]) + 45.0, bottom, 0)
+        self._names = []
+        lines_of = pressure_lines if axes is Axes.PRESSURE_ENTHALPY else temperature_lines
+        lines = lines_of(fluid, large, scene.units.system == "si")
+        for line in lines if height >= 10 else lines[-1:]:
+            xs, ys = self._across(line.xs), self._upward(line.ys)
+            if line.gap:
+                self._spaced(xs, ys, line)
+            else:
+                self._background.curve(xs, ys, line.ink)
+            if large and line.name:
+                self._name(xs, ys, line)
+
+    def _spaced(self, xs: Array, ys: Array, line: Line) -> None:
+        """Dots at equal distances along a curve."""
+        inside = np.isfinite(xs) & np.isfinite(ys)
+        xs, ys = xs[inside], ys[inside]
+        if xs.size < 2:
+            return
+        length = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(xs), np.diff(ys)))])
+        at = np.arange(0.0, length[-1], line.gap)
+        self._background.points(np.interp(at, length, xs), np.interp(at, length, ys), line.ink)
+
+    def _name(self, xs: Array, ys: Array, line: Line) -> None:
+        """Its name where it leaves the chart; none on top of another."""
+        inside = np.flatnonzero((xs >= 0) & (xs < self._live.across) & (ys >= DOWN) & (ys < self._live.down))  # fmt: skip
+        if not inside.size:
+            return
+        k = inside[line.named_at]
+        x = min(int(xs[k] / ACROSS), self._live.width - len(line.name)) + AXIS_WIDTH
+        y = int(ys[k] / DOWN)
+        if all(y != other_y or x + len(line.name) < other_x or x > other_x + len(other) for other_x, other_y, other, _ in self._names):  # fmt: skip
+            self._names.append((x, y, line.name, line.ink))
+
+    def _axes(self, canvas: Canvas, scene: Scene) -> None:
+        si = scene.units.system == "si"
+        for value, name in self._rungs(si):
+            row = int(self._upward.at(value) / DOWN)
+            canvas.text_right(AXIS_WIDTH - 1, row, name, Ink.FAINT)
+            canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
+        ph = scene.charting.axes is Axes.PRESSURE_ENTHALPY
+        per = (1000.0 if si else BTU_LB) if ph else (1000.0 if si else BTU_LB * 1.8)
+        for value in ticks(self._across.low / per, self._across.high / per, max(2, self._live.width // 9)):  # fmt: skip
+            column = AXIS_WIDTH + int(self._across.at(value * per) / ACROSS)
+            canvas.text(column - 1, canvas.height - 2, tick_text(round(value, 6)), Ink.FAINT)
+        if ph:
+            words = "bar abs over enthalpy in kJ/kg" if si else "psia over enthalpy in Btu/lb"
+        else:
+            words = "°C over entropy in kJ/(kg K)" if si else "°F over entropy in Btu/(lb °F)"
+        canvas.text(0, canvas.height - 1, words, Ink.FAINT)
+
+    def _rungs(self, si: bool) -> list[tuple[float, str]]:
+        """(value in SI, its name) of the ticks upward."""
+        low, high = self._upward.low, self._upward.high
+        if self._upward.log:
+            unit = SUFFIXES["bar"] if si else SUFFIXES["psi"]
+            marks = log_ticks(from_si(low, unit), from_si(high, unit))
+            return [(mark * unit.factor, tick_text(mark)) for mark in marks]
+        scale, zero = (1.0, ICE_K) if si else (1.8, ICE_K - 32 / 1.8)
+        marks = ticks((low - zero) * scale, (high - zero) * scale, max(3, self._live.height // 2))
+        return [(mark / scale + zero, tick_text(round(mark, 6))) for mark in marks]
+
+    # What lives.
+
+    def _place(self, state: State, scene: Scene) -> tuple[float, float]:
+        if scene.charting.axes is Axes.PRESSURE_ENTHALPY:
+            return self._across.at(state.enthalpy), self._upward.at(state.pressure)
+        return self._across.at(state.entropy), self._upward.at(state.temperature)
+
+    def _dots_at(self, states: Sequence[State], scene: Scene) -> None:
+        if states:
+            xs, ys = zip(*(self._place(state, scene) for state in states), strict=True)
+            keep = np.isfinite(xs) & np.isfinite(ys)
+            self._live.points(np.array(xs)[keep], np.array(ys)[keep], Ink.FAINT)
+
+    def _path(self, points: Sequence[State], scene: Scene, inks: tuple[int, int]) -> None:
+        if len(points) < 2 or scene.fluid is None:
+            return
+        middle = middle_pressure(points)
+        straight = scene.charting.axes is Axes.PRESSURE_ENTHALPY
+        for start, end in edges(points):
+            states = [start, end] if straight else edge(scene.fluid, start, end)
+            xs, ys = zip(*(self._place(state, scene) for state in states), strict=True)
+            self._live.curve(xs, ys, inks[(start.pressure + end.pressure) / 2 > middle])
+
+    def _numbers(self, canvas: Canvas, corners: Sequence[State], scene: Scene) -> None:
+        """1 suction, 2 discharge, 3 liquid, 4 after the device: beside their corners."""
+        for number, corner in enumerate(corners[:4], start=1):
+            x, y = self._place(corner, scene)
+            if math.isfinite(x) and math.isfinite(y):
+                beside = 1 if number in (1, 2) else -1
+                canvas.text(AXIS_WIDTH + int(x / ACROSS) + beside, int(y / DOWN), str(number), Ink.STRONG | BOLD)  # fmt: skip
+
+    def _cursor(self, canvas: Canvas, scene: Scene) -> None:
+        """A cross at the cursor, and its properties in the top line."""
+        charting = scene.charting
+        if charting.cursor is None:
+            canvas.text_right(canvas.width, 0, "arrows: cursor", Ink.FAINT)
+            return
+        state = self.state_under(charting, scene.fluid)
+        column = AXIS_WIDTH + round(charting.cursor[0] * (self._live.width - 1))
+        row = round((1.0 - charting.cursor[1]) * (self._live.height - 1))
+        canvas.put(column, row, "+", Ink.CURSOR)
+        text = state_words(state, scene) if state is not None else "outside the fluid's chart"
+        canvas.text_right(canvas.width, 0, f" {text}"[-canvas.width :], Ink.STRONG)
+
+    def state_under(self, charting: Charting, fluid: FluidChart | None) -> State | None:
+        """The state that the cursor points at."""
+        if charting.cursor is None or fluid is None:
+            return None
+        x, y = (scale.low + share * (scale.high - scale.low) for scale, share in zip((self._across, self._upward), charting.cursor, strict=True))  # fmt: skip
+        if charting.axes is Axes.TEMPERATURE_ENTROPY:
+            found = fluid.state_at(y, x)
+        else:
+            logs = math.log(self._upward.low), math.log(self._upward.high)
+            found = fluid.state(math.exp(logs[0] + charting.cursor[1] * (logs[1] - logs[0])), x)
+        return found if math.isfinite(found.temperature) and math.isfinite(found.enthalpy) else None
+
+    def share_at(self, x: int, y: int) -> tuple[float, float]:
+        """Shares of the chart under a cell of its window: where the mouse puts the cursor."""
+        across = (x - AXIS_WIDTH) / max(self._live.width - 1, 1)
+        return across, 1.0 - y / max(self._live.height - 1, 1)
+
+
+def state_words(state: State, scene: Scene) -> str:
+    """A state's properties in a line."""
+    si = scene.units.system == "si"
+    unit = SUFFIXES["bar"] if si else SUFFIXES["psi"]
+    pressure = f"{from_si(state.pressure, unit):.2f} {unit.symbol} abs" if si else f"{from_si(state.pressure, unit):.1f} psia"  # fmt: skip
+    heat = f"{state.enthalpy / 1000:.1f} kJ/kg" if si else f"{state.enthalpy / BTU_LB:.1f} Btu/lb"
+    order = f"{state.entropy / 1000:.3f} kJ/(kg K)" if si else f"{state.entropy / BTU_LB / 1.8:.4f} Btu/(lb °F)"  # fmt: skip
+    return f"{pressure}  {scene.quantity('temperature_k', state.temperature)}  {heat}  {order}  {_phase_words(state, scene)}"  # fmt: skip
+
+
+def _phase_words(state: State, scene: Scene) -> str:
+    """Quality, superheat or subcooling."""
+    fluid = scene.fluid
+    assert fluid is not None
+    if 0.0 <= state.quality <= 1.0:
+        return f"quality {state.quality:.2f}"
+    if state.quality > 1.0:
+        more = state.temperature - fluid.boiling_k(state.pressure)
+        return f"superheat {scene.quantity('gauge_superheat_k', more)}"
+    less = fluid.bubbling_k(state.pressure) - state.temperature
+    return f"subcooling {scene.quantity('gauge_subcooling_k', less)}"
