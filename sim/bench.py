@@ -31,12 +31,11 @@ from sim.ledger import ledger_of, stores
 from sim.mains import mains_of, supply_of
 from sim.network import build_plant
 from sim.onset import Onset
-from sim.parts.motor import SinglePhaseMotor
 from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
 from sim.probing import Probing
 from sim.record import did_you_mean
 from sim.rig import Rig
-from sim.saving import frozen, read_bench, thawed, write_bench
+from sim.saving import frozen, packed, read_bench, thawed, unpacked, write_bench
 from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable, name_in_words, unit_of
 from sim.switches import EMERGENCY_STOP
@@ -339,14 +338,25 @@ class Bench:
 
     def fork(self) -> Bench:
         """A copy that lives its own life from here."""
-        twin = Bench(self.rig, seed=self.seed)
         arrays, values = frozen(self)
-        thawed(twin, arrays, copy.deepcopy(values))
-        return twin
+        return self._reborn(arrays, copy.deepcopy(values))
 
     def save(self, path: str | Path) -> None:
         """Write the bench to a file. Raises InputError when the file cannot be written; an older file is kept then."""
         write_bench(self, Path(path))
+
+    def packed(self) -> bytes:
+        """The whole bench at this instant, in some 60 kB."""
+        return packed(self)
+
+    def unpacked(self, blob: bytes) -> Bench:
+        """A bench of the same rig as it was when ``packed`` made ``blob``."""
+        return self._reborn(*unpacked(blob))
+
+    def _reborn(self, arrays: dict[str, Floats], values: dict[str, Any]) -> Bench:
+        twin = Bench(self.rig, seed=self.seed)
+        thawed(twin, arrays, values)
+        return twin
 
     @staticmethod
     def load(path: str | Path) -> Bench:
@@ -384,7 +394,3 @@ class Bench:
         self.look()
         start = self.layout.ledger_start + LEDGER_FIXED
         return float(self.watch.y[start : start + self.layout.n_species].sum())
-
-    def motor(self) -> SinglePhaseMotor | None:
-        """The compressor motor's parameters on this supply."""
-        return self.supply.motor

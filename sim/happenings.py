@@ -288,7 +288,7 @@ class Happenings:
     def stall_check(self) -> None:
         """A second after the motor came on: does it turn?"""
         bench = self.bench
-        if not self.was_on or bench.motor() is None:
+        if not self.was_on or bench.supply.motor is None:
             return
         bench.look()
         if bench.watch.y[bench.layout.slow["machine.speed"]] < STALLED_RAD_S:

@@ -12,6 +12,7 @@ import json
 import os
 import tempfile
 from dataclasses import asdict
+from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -119,14 +120,22 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     spoil_instruments(bench)
 
 
+def packed(bench: Bench) -> bytes:
+    """What a saved bench holds."""
+    arrays, values = frozen(bench)
+    buffer = BytesIO()
+    np.savez_compressed(buffer, values=np.array(json.dumps(values)), **arrays)  # type: ignore[arg-type]
+    return buffer.getvalue()
+
+
 def write_bench(bench: Bench, path: Path) -> None:
     """Write to a temporary file beside ``path`` and put it in place at once; nothing is lost when that fails."""
-    arrays, values = frozen(bench)
+    blob = packed(bench)
     temporary = None
     try:
         with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
             temporary = file.name
-            np.savez_compressed(file, values=np.array(json.dumps(values)), **arrays)  # type: ignore[arg-type]  # fmt: skip
+            file.write(blob)
             file.flush()
             os.fsync(file.fileno())
         os.replace(temporary, path)
@@ -140,7 +149,7 @@ def read_bench(path: Path) -> Bench:
     """A bench from a file. Raises InputError with the reason when that is not possible."""
     from sim.bench import Bench
 
-    arrays, values = unpacked(path)
+    arrays, values = opened(path)
     folder, name, key = str(values["rig"]), str(values["rig_name"]), values["rig_key"]
     try:
         rig = load_rig(folder if Path(folder).is_dir() else name)
@@ -156,12 +165,10 @@ def read_bench(path: Path) -> Bench:
     return bench
 
 
-def unpacked(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
+def opened(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
     """(arrays, plain values) of a saved bench. Raises InputError when it is none, or none of this format."""
     try:
-        with path.open("rb") as raw, np.load(raw, allow_pickle=False) as file:
-            arrays = {name: file[name] for name in file.files}
-        values = json.loads(str(arrays.pop("values")))
+        arrays, values = unpacked(path.read_bytes())
         known = values["format"], values["rig"], values["rig_name"], values["rig_key"]
     except OSError as error:
         raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None
@@ -170,3 +177,10 @@ def unpacked(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
     if known[0] != FORMAT:
         raise InputError(f"{path}: saved by another version of the program (format {known[0]}).")
     return arrays, values
+
+
+def unpacked(blob: bytes) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
+    """(arrays, plain values) of what ``packed`` made. A stranger's bytes make it raise anything."""
+    with np.load(BytesIO(blob), allow_pickle=False) as file:
+        arrays = {name: file[name] for name in file.files}
+    return arrays, json.loads(str(arrays.pop("values")))

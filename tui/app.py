@@ -30,7 +30,7 @@ class BenchApp(App[int]):
     CSS = DIALOG_CSS
     BINDINGS: list[BindingType] = [Binding("exclamation_mark", "emergency_stop", "Emergency stop HS-0", show=False, priority=True)]  # type: ignore[misc] # noqa: RUF012  # fmt: skip
 
-    def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "") -> None:  # fmt: skip
+    def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "", assessed: bool = False) -> None:  # fmt: skip
         super().__init__()
         self.palette = palette
         self.runner = Runner(opener, begin)
@@ -38,7 +38,14 @@ class BenchApp(App[int]):
         chosen = SETS.get(glyphs or os.environ.get("RIMEBENCH_GLYPHS", ""), FULL)
         if drawings is None:
             drawings = load_drawings(find_rig(begin.rig).folder)
-        self.bench = BenchScreen(self.runner, drawings, begin, instructor=instructor, glyphs=chosen)
+        self.bench = BenchScreen(
+            self.runner,
+            drawings,
+            begin,
+            instructor=instructor and not assessed,
+            glyphs=chosen,
+            assessed=assessed,
+        )
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = palette.name
@@ -91,10 +98,11 @@ def run(
     room_c: float | None = None,
     load: str | None = None,
     instructor: bool = False,
+    assessed: bool = False,
 ) -> int:
     """Open the bench on this terminal; returns the exit code. A rig that cannot be read raises InputError."""
     begin = Begin(rig=rig, start=start, device=device, room_c=room_c, load=load)
-    app = BenchApp(begin, instructor=instructor)
+    app = BenchApp(begin, instructor=instructor, assessed=assessed)
     code = app.run()
     if app.runner.latest.stage is Stage.FAILED:
         return 3

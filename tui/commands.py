@@ -9,8 +9,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, ClassVar
 
 from tui.command import Command
-from tui.draw.layout import View
 from tui.meter_commands import METER_COMMANDS
+from tui.view_commands import VIEW_COMMANDS
 
 if TYPE_CHECKING:
     from tui.desk import Direction
@@ -51,6 +51,33 @@ class Faster(Command):
 
     def run(self, screen: BenchScreen) -> None:
         screen.change_pace(1)
+
+
+class Step(Command):
+    """Let a held plant live for one second."""
+
+    name, keys, shown_key, group, ready_only = "step", ("semicolon",), ";", "time", True
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.step_once()
+
+
+class GoOnUntil(Command):
+    """Go on as fast as allowed until something happens, and hold then: steady running, a value, a trip, a time."""
+
+    name, keys, shown_key, footer, group, ready_only = "go_on_until", ("W",), "W", "until", "time", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.ask_until()
+
+
+class GoBack(Command):
+    """Go back to an earlier moment and go on from there."""
+
+    name, keys, shown_key, group, ready_only = "go_back", ("backspace",), "bksp", "time", True
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.ask_back()
 
 
 class Act(Command):
@@ -114,96 +141,6 @@ class BeginAgain(Command):
 
     def run(self, screen: BenchScreen) -> None:
         screen.begin_again()
-
-
-class UnitsRound(Command):
-    """Units: SI, US with SI beside, SI with US beside."""
-
-    name, keys, shown_key, footer, group = "units", ("u",), "u", "units", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.next_units()
-
-
-class SwitchView(Command):
-    """Learner's view or instructor's view. The truth is only in the instructor's."""
-
-    name, keys, shown_key, footer, group = "instructor", ("i",), "i", "view", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.switch_view()
-
-
-class ThemeRound(Command):
-    """Colours: dark, light, high contrast."""
-
-    name, keys, shown_key, group = "theme", ("t",), "t", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.next_theme()
-
-
-class GlyphsRound(Command):
-    """Characters: full set, without braille, plain ASCII."""
-
-    name, keys, shown_key, group = "characters", ("y",), "y", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.next_glyphs()
-
-
-class TrendRound(Command):
-    """Trend: the next set of readings."""
-
-    name, keys, shown_key, footer, group = "trend_set", ("n",), "n", "set", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.desk.trending.next_set()
-
-
-class SpanRound(Command):
-    """Trend: 5, 15, 60 minutes, or the whole session."""
-
-    name, keys, shown_key, footer, group = "trend_span", ("m",), "m", "span", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.desk.trending.next_span()
-
-
-class ChooseReadings(Command):
-    """Trend: put up to four readings together."""
-
-    name, keys, shown_key, footer, group, ready_only = "own_trend", ("N",), "N", "choose", "view", True  # fmt: skip
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.choose_readings()
-
-
-class Live(Command):
-    """Take the cursor off trend or chart; the trend goes on with now."""
-
-    name, keys, shown_key, footer, group = "live", ("escape",), "esc", "live", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.live()
-
-
-class AxesRound(Command):
-    """Chart of states: pressure over enthalpy, or temperature over entropy."""
-
-    name, keys, shown_key, footer, group = "chart_axes", ("a",), "a", "axes", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.next_axes()
-
-
-class StoreCycle(Command):
-    """Chart of states: keep the cycle of now to compare with, or take the kept one away."""
-
-    name, keys, shown_key, footer, group, ready_only = "keep_cycle", ("f",), "f", "keep cycle", "view", True  # fmt: skip
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.store_cycle()
 
 
 class SaturationCard(Command):
@@ -283,44 +220,10 @@ class PreviousPart(Command):
         screen.step_part(-1)
 
 
-class PageUp(Command):
-    """Scroll the log or the table up; the trend back."""
-
-    name, keys, shown_key, group = "page_up", ("pageup",), "page up", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.scroll_rows(-10)
-
-
-class PageDown(Command):
-    """Scroll the log or the table down; the trend forward."""
-
-    name, keys, shown_key, group = "page_down", ("pagedown",), "page down", "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.scroll_rows(10)
-
-
-class ShowView(Command):
-    """Fill the screen with a view."""
-
-    view: ClassVar[View] = View.PLANT
-    group = "view"
-
-    def run(self, screen: BenchScreen) -> None:
-        screen.desk.show(self.view)
-
-
-def _view(number: int, view: View) -> type[Command]:
-    words = f"View {number}: {view.value}."
-    return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
-
-
 _CLASSES: tuple[type[Command], ...] = (
-    EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
+    EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
-    *METER_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
-    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, SaturationCard, PageUp, PageDown,
+    *METER_COMMANDS, *VIEW_COMMANDS, SaturationCard,
     BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)

@@ -18,7 +18,7 @@ LOOK_S = 0.02
 MOST_LOOKS = 8
 """In one step of the runner, so that a fast pace stays fast."""
 PANEL = ("voltage_v", "current_a", "power_w")
-Ask = Callable[[Use], Measured]
+Ask = Callable[[Bench, Use], Measured]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +66,7 @@ class Metering:
         """Look at the plant now."""
         if self.use is None:
             return self.now
-        measured, unread = self._measured(self.use)
+        measured, unread = self._measured(bench, self.use)
         largest, peaks = None, self.now.peaks
         if self.holding:
             largest = larger(self.now.largest, measured)
@@ -77,11 +77,11 @@ class Metering:
         self.now = Meters(self.use, measured, largest, unread, peaks)
         return self.now
 
-    def _measured(self, use: Use) -> tuple[Measured | None, str]:
+    def _measured(self, bench: Bench, use: Use) -> tuple[Measured | None, str]:
         if self.ask is None or not use.complete:
             return None, ""
         try:
-            return self.ask(use), ""
+            return self.ask(bench, use), ""
         except (
             Exception
         ) as error:  # a cover in the way, a wire that is not there: the person is told

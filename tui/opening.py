@@ -9,7 +9,6 @@ import numpy as np
 from tui.ahead import compile_beside, helps
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
-from tui.metering import Ask
 from tui.orders import Begin, probing_of
 from tui.plant import Bench, Measured
 from tui.runner import Opened, Progress
@@ -45,16 +44,13 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             return opened
         from sim.wiring import wiring_of
 
-        return opened._replace(plan=plan_of(wiring_of(rig)), ask=asker(bench))
+        return opened._replace(plan=plan_of(wiring_of(rig)), ask=measured)
 
 
-def asker(bench: SimBench) -> Ask:
-    """How the model's hand meter is asked."""
-
-    def ask(use: Use) -> Measured:
-        return bench.measure(probing_of(use))
-
-    return ask
+def measured(bench: Bench, use: Use) -> Measured:
+    """What the model's hand meter says."""
+    found: Measured = cast("SimBench", bench).measure(probing_of(use))
+    return found
 
 
 def _bench(begin: Begin, progress: Progress) -> SimBench:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from tui.goal import STEADY, Goal
 from tui.meter import FIRST_USE, Use
 from tui.plant import Bench, Setting
 
@@ -60,6 +61,27 @@ class Record(Order):
 
 
 @dataclass(frozen=True, slots=True)
+class Step(Order):
+    """Let a held plant live for so long."""
+
+    seconds: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Until(Order):
+    """Go on until something happens, then hold."""
+
+    goal: Goal = STEADY
+
+
+@dataclass(frozen=True, slots=True)
+class Rewind(Order):
+    """Go back to an instant, and hold there."""
+
+    to_s: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Begin(Order):
     """Open a bench anew."""
 
@@ -78,6 +100,11 @@ class Refused:
     number: int
     tag: str
     reason: str
+
+
+def changes_plant(order: Order) -> bool:
+    """Does the plant's course depend on it? Then it has to be given again when that course is computed again."""
+    return not isinstance(order, Begin | Measure | Pace | Rewind | Save | Step | Until)
 
 
 def obey(order: Order, bench: Bench | None) -> Refused | None:

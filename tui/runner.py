@@ -13,16 +13,16 @@ import threading
 import time
 import traceback
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from enum import Enum
-from typing import NamedTuple
+from dataclasses import replace
 
-from tui.fluid_chart import FluidChart
-from tui.metering import NO_METERS, Ask, Metering, Meters
-from tui.orders import Begin, Measure, Order, Refused, obey
-from tui.plant import Bench, Snapshot, TagInfo
-from tui.spaces import NO_SPACES, Spaces
-from tui.wiring_plan import WiringPlan
+from tui.goal import Waiting
+from tui.metering import Metering
+from tui.orders import Begin, Measure, Order, Refused, Rewind, Step, Until, changes_plant, obey
+from tui.plant import Bench
+from tui.report import Opened, Opener, Preparing, Progress, Report, Stage
+from tui.rewind import Keeper
+
+__all__ = ["Opened", "Opener", "Progress", "Report", "Runner", "Stage"]
 
 PACES = (0, 1, 2, 5, 10, 20, 60)
 """Simulated seconds per wall second; 0 is held."""
@@ -43,74 +43,6 @@ PATIENCE_S = 60.0
 """Wall seconds without a look at the plant after which it is held."""
 
 
-class Stage(Enum):
-    """What the plant is doing."""
-
-    PREPARING = "preparing"
-    RUNNING = "running"
-    HELD = "held"
-    FAILED = "failed"
-
-
-@dataclass(frozen=True, slots=True)
-class Preparing:
-    """What is being got ready; ``share`` is 0..1, or None when nobody knows."""
-
-    text: str = "getting the plant ready"
-    share: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Report:
-    """All that the screen may know, at one instant."""
-
-    number: int = 0
-    stage: Stage = Stage.PREPARING
-    preparing: Preparing = Preparing()
-    snapshot: Snapshot | None = None
-    tags: tuple[TagInfo, ...] = ()
-    fluid: FluidChart | None = None
-    spaces: Spaces = NO_SPACES
-    guarded: frozenset[str] = frozenset()
-    """Tags under a cover that has to be lifted first."""
-    plan: WiringPlan | None = None
-    meters: Meters = NO_METERS
-    pace: int = 1
-    reached: float = 1.0
-    """Simulated seconds per wall second that were really held, over about the last second."""
-    lag_s: float = 0.0
-    """Wall seconds that the plant is behind its pace."""
-    dropped_s: float = 0.0
-    """Wall seconds that it lost for good since the pace was set."""
-    applied: int = 0
-    """Number of the last order that was carried out or refused."""
-    refused: Refused | None = None
-    failure: str = ""
-    detail: str = ""
-    held_because: str = ""
-    warnings: tuple[str, ...] = ()
-
-
-Progress = Callable[[str, float | None], None]
-
-
-class Opened(NamedTuple):
-    """A bench, and what the screen has to know of it once."""
-
-    bench: Bench
-    fluid: FluidChart | None = None
-    spaces: Spaces = NO_SPACES
-    guarded: frozenset[str] = frozenset()
-    """Tags under a cover that has to be lifted first."""
-    plan: WiringPlan | None = None
-    """The wiring, for its ladder; None on a rig without one."""
-    ask: Ask | None = None
-    """Reads the hand meter."""
-
-
-Opener = Callable[[Begin, Progress], Opened]
-
-
 class Runner:
     """Owns the thread. ``send`` and ``take`` are all that the screen uses."""
 
@@ -121,6 +53,8 @@ class Runner:
         self._sent = 0
         self._taken_at = clock()
         self._bench: Bench | None = None
+        self._keeper: Keeper | None = None
+        self._waiting: Waiting | None = None
         self._metering = Metering(None)
         self._slice_s = SLICE_S
         self._stopping = False
@@ -196,7 +130,9 @@ class Runner:
         self._paid_until += paid + dropped
         self._dropped_s += dropped
         self._smooth_reached(pace, paid, now)
-        if now - self._published_at >= LOOK_S:
+        if self._keeper is not None and self._bench is not None:
+            self._keeper.look(self._bench)
+        if now - self._published_at >= LOOK_S or self.latest.met:
             self._published_at = now
             self._publish(lag_s=self._clock() - self._paid_until, reached=self._reached, dropped_s=self._dropped_s)  # fmt: skip
 
@@ -235,10 +171,21 @@ class Runner:
                 self._bench.advance(seconds / pieces)
                 if pieces > 1 and self._metering.holding:
                     self._metering.look(self._bench)
+                if self._waiting is not None and self._has_met(self._waiting):
+                    break
         except Exception as error:  # the engine may raise anything; the screen must live on
             self._fail(error)
             return False
         return True
+
+    def _has_met(self, waiting: Waiting) -> bool:
+        """Is what was waited for there? Then hold, and say what it was."""
+        assert self._bench is not None
+        met = waiting.met(self._bench)
+        if met:
+            self._waiting = None
+            self.latest = replace(self.latest, stage=Stage.HELD, pace=0, goal="", met=met)
+        return bool(met)
 
     def _obey(self, order: Order) -> None:
         if isinstance(order, Begin):
@@ -249,25 +196,48 @@ class Runner:
             self._set_pace(order.pace)
         if isinstance(order, Measure):
             self._metering.take_up(order.use)
-        refused = obey(order, self._bench)
+        refused = self._travel(order) if isinstance(order, Rewind | Step | Until) else obey(order, self._bench)  # fmt: skip
+        if self._keeper is not None and self._bench is not None and refused is None and changes_plant(order):  # fmt: skip
+            self._keeper.note(order, self._bench)
         if self._bench is not None and self.latest.stage is not Stage.FAILED:
             self._publish(applied=order.number, refused=refused)
         else:
             self.latest = replace(self.latest, number=self.latest.number + 1, applied=order.number, refused=refused)  # fmt: skip
 
+    def _travel(self, order: Rewind | Step | Until) -> Refused | None:
+        """Orders about time itself."""
+        if self._bench is None or self._keeper is None or self.latest.stage is Stage.FAILED:
+            return Refused(order.number, "", "the plant is not ready")
+        if isinstance(order, Step):
+            self._advance(order.seconds)
+        elif isinstance(order, Until):
+            self._waiting = Waiting.on(order.goal, self._bench)
+            self.latest = replace(self.latest, goal=order.goal.words)
+        else:
+            try:
+                self._bench = self._keeper.back(self._bench, order.to_s)
+            except (
+                Exception
+            ) as error:  # an instant that is not in the record, an engine that fails on the way
+                return Refused(order.number, "", str(error))
+        return None
+
     def _set_pace(self, pace: int) -> None:
+        if pace == 0:
+            self._waiting = None
         self._reckon_from_now(pace)
         stage = self.latest.stage
         if stage in (Stage.RUNNING, Stage.HELD):
             stage = Stage.RUNNING if pace else Stage.HELD
-        self.latest = replace(self.latest, pace=pace, reached=float(pace), lag_s=0.0, dropped_s=0.0, stage=stage, held_because="")  # fmt: skip
+        self.latest = replace(self.latest, pace=pace, reached=float(pace), lag_s=0.0, dropped_s=0.0, stage=stage, held_because="", met="", goal=self.latest.goal if self._waiting else "")  # fmt: skip
 
     def _open(self, begin: Begin) -> None:
-        self._bench = None
+        self._bench = self._keeper = self._waiting = None
         self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, reached=float(begin.first_pace))  # fmt: skip
         try:
             opened = self._opener(begin, self._progress)
             self._bench, self._metering = opened.bench, Metering(opened.ask)
+            self._keeper = Keeper(opened.bench)
             self.latest = replace(
                 self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
                 plan=opened.plan, tags=tuple(opened.bench.tags()),
@@ -296,4 +266,4 @@ class Runner:
             self._fail(error)
             return
         report = self.latest
-        self.latest = replace(report, number=report.number + 1, snapshot=snapshot, warnings=tuple(self._bench.warnings), **changes)  # type: ignore[arg-type]  # fmt: skip
+        self.latest = replace(report, number=report.number + 1, snapshot=snapshot, warnings=tuple(self._bench.warnings), first_s=self._keeper.first_s if self._keeper else 0.0, **changes)  # type: ignore[arg-type]  # fmt: skip

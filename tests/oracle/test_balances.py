@@ -85,7 +85,7 @@ def assert_the_books_balance(device: Device, mode: Mode = "cooling") -> None:
 
 def outside_the_shell(bench: Bench) -> float:
     """What the panel gives to fans and coils, and to start relay and overload in the motor's line, W."""
-    motor = bench.motor()
+    motor = bench.supply.motor
     assert motor is not None
     amps = abs(phasor(bench.plant, c.FEED_OVERLOAD, *bench.watch.current))
     in_line = motor.relay_resistance_ohm + motor.overload_resistance_ohm

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from tests.tui.fake_bench import FakeBench, fake_chart
+from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
 from tui.charting import Charting
@@ -39,7 +39,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         history.add(bench.snapshot(), chart)
     plan, desk = fake_plan(), replace(meter) if meter is not None else MeterDesk()
     desk.holding |= holding
-    metering = Metering(bench.measure)
+    metering = Metering(ask_fake)
     metering.take_up(desk.use)
     meters = metering.look(bench)
     scene = Scene(

@@ -286,8 +286,18 @@ async def test_begin_again_goes_straight_to_steady_running() -> None:
     async with bench() as (app, pilot):
         await pilot.press("b")
         await until(lambda: isinstance(app.screen, Ask))
-        await pilot.press("down", "down", "enter")
+        await pilot.press("down", "down", "down", "enter")
         await until(lambda: app.bench.report.snapshot is not None and app.bench.report.snapshot.running)  # fmt: skip
+
+
+async def test_begin_again_can_mean_the_same_again() -> None:
+    async with bench("steady") as (app, pilot):
+        app.bench.put("HS-4", "off")
+        await until(lambda: setting(app, "HS-4") == "off")
+        await pilot.press("b")
+        await until(lambda: isinstance(app.screen, Ask))
+        await pilot.press("down", "enter")
+        await until(lambda: setting(app, "HS-4") == "on")
 
 
 async def test_repair_reaches_the_bench_and_its_event_the_last_line() -> None:

@@ -77,8 +77,8 @@ def test_every_terminal_and_contact_of_the_ladder_has_its_state_on_the_plant(ope
 
 def test_the_hand_meter_reads_the_plants_circuit_and_refuses_ohms_on_it(opened: Opened) -> None:
     assert opened.ask is not None
-    supply = opened.ask(Use("volts", ("SUPPLY.L", "SUPPLY.N")))
+    supply = opened.ask(opened.bench, Use("volts", ("SUPPLY.L", "SUPPLY.N")))
     assert supply.value == pytest.approx(120.0, rel=0.02)
-    assert opened.ask(Use("ohms", ("SUPPLY.L", "SUPPLY.N"))).refusal == "LIVE"
+    assert opened.ask(opened.bench, Use("ohms", ("SUPPLY.L", "SUPPLY.N"))).refusal == "LIVE"
     with pytest.raises(InputError, match="under their cover"):
-        opened.ask(Use("volts", ("M1.C", "N.1")))
+        opened.ask(opened.bench, Use("volts", ("M1.C", "N.1")))

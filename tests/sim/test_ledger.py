@@ -36,7 +36,7 @@ def test_the_account_of_electricity_is_what_the_wattmeter_would_sum(running: Ben
     running.advance(1800.0)
     before = running.ledger()["electric_j"]
     watts = 0.0
-    motor = running.motor()
+    motor = running.supply.motor
     assert motor is not None
     in_line_ohm = motor.relay_resistance_ohm + motor.overload_resistance_ohm
     for _ in range(60):

@@ -76,7 +76,7 @@ def test_a_truncated_or_spoiled_save_is_refused_wherever_it_is_hurt(running: Ben
     path = tmp_path / "b.bench"
     running.save(path)
     whole = path.read_bytes()
-    arrays, _ = saving.unpacked(path)
+    arrays, _ = saving.opened(path)
     rng = np.random.default_rng(seed)
     refused = 0
     for k in range(120):
@@ -88,7 +88,7 @@ def test_a_truncated_or_spoiled_save_is_refused_wherever_it_is_hurt(running: Ben
             spoiled[at] ^= int(rng.integers(1, 256))
         path.write_bytes(bytes(spoiled))
         try:
-            found, _ = saving.unpacked(path)
+            found, _ = saving.opened(path)
         except InputError:
             refused += 1
         else:
@@ -98,7 +98,7 @@ def test_a_truncated_or_spoiled_save_is_refused_wherever_it_is_hurt(running: Ben
 
 def changed(path: Path, **values: Any) -> None:
     """Rewrite a save with some of its plain values changed."""
-    arrays, plain = saving.unpacked(path)
+    arrays, plain = saving.opened(path)
     with path.open("wb") as file:
         np.savez(file, values=np.array(json.dumps(plain | values)), **arrays)  # type: ignore[arg-type]
 

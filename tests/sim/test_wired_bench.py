@@ -253,7 +253,7 @@ def test_the_motors_watts_are_torque_times_speed_and_heat(live: Bench) -> None:
     w, main_k, start_k = live.motor_state()
     torque, main, start, main_w, start_w = driven(live.plant, w, main_k, start_k)
     amps = abs(phasor(live.plant, FEED_MACHINE_A, main, start))
-    m = live.motor()
+    m = live.supply.motor
     assert m is not None
     in_line = amps**2 * (m.relay_resistance_ohm + m.overload_resistance_ohm + 4 * 0.006 + 0.005)
     power = float(live.readings()["compressor_power_w"])

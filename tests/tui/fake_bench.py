@@ -6,7 +6,9 @@ It answers to the same names as ``sim.bench.Bench``, so the screen can be built 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+import pickle
+from dataclasses import dataclass, field, fields, replace
+from typing import cast
 
 import numpy as np
 
@@ -14,7 +16,7 @@ from tests.tui.fake_wiring import FakeCircuit, FakeMeasured, circuit_of, fake_pl
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin
-from tui.plant import Setting
+from tui.plant import Bench, Setting
 from tui.runner import Opened, Progress
 from tui.spaces import Passage, Spaces
 
@@ -174,6 +176,17 @@ class FakeBench:
         self.time_s += seconds
         self.seq += 1
 
+    def packed(self) -> bytes:
+        return pickle.dumps({f.name: getattr(self, f.name) for f in fields(self)})
+
+    def unpacked(self, blob: bytes) -> FakeBench:
+        twin = FakeBench()
+        twin.__dict__.update(pickle.loads(blob))
+        return twin
+
+    def note(self, tag: str, kind: str, text: str) -> None:
+        self.events.append(FakeEvent(self.time_s, tag, kind, text))
+
     def tags(self) -> list[FakeTag]:
         return [replace(tag, value=self.values[tag.tag]) for tag in TAGS]
 
@@ -326,7 +339,12 @@ def open_fake(begin: Begin, progress: Progress) -> Opened:
     """An opener as the runner wants one."""
     progress("pretending", 0.5)
     bench = steady_bench() if begin.start == "steady" else FakeBench()
-    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=bench.measure)
+    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake)
+
+
+def ask_fake(bench: Bench, use: Use) -> FakeMeasured:
+    """How the stand-in's hand meter is asked."""
+    return cast(FakeBench, bench).measure(use)
 
 
 def fake_chart() -> FluidChart:

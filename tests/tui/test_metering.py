@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
+from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart, steady_bench
 from tests.tui.fake_wiring import FakeMeasured
 from tui.meter import Use
 from tui.metering import MOST_LOOKS, Metering, larger
@@ -36,7 +36,7 @@ class Surging(FakeBench):
 
 def test_the_panels_peak_is_the_largest_since_the_key_was_pressed() -> None:
     bench = Surging()
-    metering = Metering(bench.measure)
+    metering = Metering(ask_fake)
     metering.take_up(HOLD)
     peaks = [metering.look(bench).peaks["current_a"] for _ in SURGE]
     assert peaks == [3.0, 13.0, 13.0, 13.0, 13.0]
@@ -47,7 +47,7 @@ def test_the_panels_peak_is_the_largest_since_the_key_was_pressed() -> None:
 
 def test_without_holding_nothing_is_kept() -> None:
     bench = Surging()
-    metering = Metering(bench.measure)
+    metering = Metering(ask_fake)
     metering.take_up(Use())
     assert not metering.look(bench).peaks
     assert bench.looks == 0
@@ -55,7 +55,7 @@ def test_without_holding_nothing_is_kept() -> None:
 
 def test_moving_a_probe_begins_the_hand_meters_peak_anew_and_keeps_the_panels() -> None:
     bench = Surging()
-    metering = Metering(bench.measure)
+    metering = Metering(ask_fake)
     metering.take_up(HOLD)
     for _ in SURGE:
         metering.look(bench)
@@ -87,7 +87,7 @@ def test_the_larger_of_two_readings(kept: FakeMeasured | None, new: FakeMeasured
 
 def test_what_the_bench_will_not_measure_is_told_not_thrown() -> None:
     bench = steady_bench()
-    metering = Metering(bench.measure)
+    metering = Metering(ask_fake)
     metering.take_up(Use("volts", ("M1.C", "N.1")))
     meters = metering.look(bench)
     assert meters.measured is None
@@ -96,7 +96,7 @@ def test_what_the_bench_will_not_measure_is_told_not_thrown() -> None:
 
 def test_the_runner_reads_the_meter_in_its_own_thread_and_reports_it() -> None:
     bench = steady_bench()
-    runner = Runner(lambda begin, progress: Opened(bench, fake_chart(), ask=bench.measure), Begin())
+    runner = Runner(lambda begin, progress: Opened(bench, fake_chart(), ask=ask_fake), Begin())
     runner._open(Begin())
     runner._obey(Measure(number=1, use=Use("volts", ("L.1", "N.1"))))
     assert runner.latest.applied == 1

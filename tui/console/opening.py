@@ -40,12 +40,17 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
     parser.add_argument("--load", metavar="FILE", help="a saved bench")
     parser.add_argument("--instructor", action="store_true", help="begin in the instructor view")
+    parser.add_argument(
+        "--assessed", action="store_true", help="no way back, no truth, pace at most 10"
+    )
     parser.set_defaults(work=run)
 
 
 def run(arguments: argparse.Namespace) -> int:
     """Open the bench. Exit code."""
     checked_room(arguments.room)
+    if arguments.assessed and arguments.instructor:
+        raise UsageError("--assessed and --instructor: an assessed session has no instructor view.")
     _find(arguments.rig)
     if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
         raise UsageError("the bench needs a terminal; without one use: rimebench run SHEET.")
@@ -56,6 +61,7 @@ def run(arguments: argparse.Namespace) -> int:
         room_c=arguments.room,
         load=arguments.load,
         instructor=arguments.instructor,
+        assessed=arguments.assessed,
     )
 
 

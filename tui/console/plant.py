@@ -151,8 +151,9 @@ def open_screen(
     room_c: float | None,
     load: str | None,
     instructor: bool,
+    assessed: bool,
 ) -> int:
     """Open the bench on the screen. Exit code."""
     from tui.app import run
 
-    return run(rig_name, start, device, room_c, load, instructor)
+    return run(rig_name, start, device, room_c, load, instructor, assessed)

@@ -9,6 +9,7 @@ from tui.plant import Setting, TagInfo
 MOST_ANSWERS = 5
 """Choices that a card lists itself; more get a list of their own."""
 STARTS: tuple[tuple[str, str], ...] = (
+    ("again", "the same again, from its beginning"),
     ("off", "cold: off, equalised, lined up for the hand valve"),
     ("steady:thermostatic", "running steady on the thermostatic valve"),
     ("steady:capillary", "running steady on the capillary"),

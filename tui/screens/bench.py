@@ -24,8 +24,9 @@ from tui.history import History
 from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting
-from tui.runner import PACES, Report, Runner, Stage
+from tui.runner import Report, Runner, Stage
 from tui.screens.at_chart import AtChart
+from tui.screens.at_clock import AtClock
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
 from tui.screens.errands import Errands
@@ -45,14 +46,14 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtChart, AtTrend, AtWiring, Screen[None]):
+class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
     """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
 
-    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL) -> None:  # fmt: skip
+    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL, assessed: bool = False) -> None:  # fmt: skip
         super().__init__()
-        self.runner, self.begin = runner, begin
+        self.runner, self.begin, self.assessed = runner, begin, assessed
         self.desk, self.meter = Desk(instructor=instructor), MeterDesk()
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock()
@@ -147,7 +148,7 @@ class BenchScreen(Errands, AtChart, AtTrend, AtWiring, Screen[None]):
             preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
         return Frame(
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
-            status=status_words(desk, self.clock), alarms=alarm_words(report), stage=stage_words(report),
+            status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(desk.view), meter=self.meter_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
@@ -196,17 +197,22 @@ class BenchScreen(Errands, AtChart, AtTrend, AtWiring, Screen[None]):
 
     def change_pace(self, step: int) -> None:
         """The next pace up or down."""
-        index = PACES.index(self._aimed_pace()) + step
-        self._pace(PACES[max(0, min(len(PACES) - 1, index))])
+        paces = self.paces
+        index = paces.index(self._aimed_pace()) + step
+        self._pace(paces[max(0, min(len(paces) - 1, index))])
 
     def _aimed_pace(self) -> int:
         """The pace that the last order asked for, or the plant's when that has been carried out."""
         number, pace = self._pace_sent
         return pace if number > self.report.applied else self.report.pace
 
+    def pace_is(self, pace: int) -> None:
+        """An order on its way brings this pace."""
+        self._pace_sent = (self._sent, pace)
+
     def _pace(self, pace: int) -> None:
         self._sent = self.runner.send(Pace(pace=pace))
-        self._pace_sent = (self._sent, pace)
+        self.pace_is(pace)
         self.notice("held" if pace == 0 else f"pace x{pace}")
 
     def open_anew(self, begin: Begin) -> None:

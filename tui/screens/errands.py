@@ -230,7 +230,9 @@ class Errands:
         me = self._me()
 
         def answered(answer: str | None) -> None:
-            if answer:
+            if answer == "again":
+                me.open_anew(me.begin)
+            elif answer:
                 start, _, device = answer.partition(":")
                 me.open_anew(Begin(rig=me.begin.rig, start=start, device=device or None, room_c=me.begin.room_c))  # type: ignore[arg-type]  # fmt: skip
 
@@ -247,6 +249,9 @@ class Errands:
     def switch_view(self) -> None:
         """Learner or instructor."""
         me = self._me()
+        if me.assessed:
+            me.notice("this session is assessed: the instruments are all there is")
+            return
         me.desk.instructor = not me.desk.instructor
         me.notice("instructor's view: truth beside instruments" if me.desk.instructor else "learner's view: what the instruments show")  # fmt: skip
 

@@ -25,15 +25,17 @@ def stage_words(report: Report) -> str:
     """Running at which pace, held and why, or what else."""
     if report.stage is Stage.RUNNING:
         behind = report.reached < 0.9 * report.pace
-        return f"RUN x{report.pace}" + (f" (reached {report.reached:.2g})" if behind else "")
+        reached = f" (reached {report.reached:.2g})" if behind else ""
+        return f"RUN x{report.pace}{reached}" + (f" until {report.goal}" if report.goal else "")
     if report.stage is Stage.HELD:
-        return f"HELD: {report.held_because}" if report.held_because else "HELD"
+        why = report.held_because or report.met
+        return f"HELD: {why}" if why else "HELD"
     return str(report.stage.value).upper()
 
 
-def status_words(desk: Desk, clock: FrameClock) -> str:
+def status_words(desk: Desk, clock: FrameClock, assessed: bool = False) -> str:
     """Whose view it is, which units, and the frame rate when it had to be lowered."""
-    who = "INSTRUCTOR" if desk.instructor else "learner"
+    who = "INSTRUCTOR" if desk.instructor else "ASSESSED" if assessed else "learner"
     rate = f"  {clock.rate:.0f} frames/s" if clock.slowed else ""
     return f"{who}  {desk.units.words}{rate}"
 

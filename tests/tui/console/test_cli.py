@@ -88,7 +88,9 @@ def test_opening_hands_the_start_to_the_screen(monkeypatch: pytest.MonkeyPatch) 
         "room_c": 31.0,
         "load": None,
         "instructor": True,
+        "assessed": False,
     }
+    assert main(["--assessed", "--instructor"]) == 2
     assert asked == [("fennick_bench", wanted)]
 
 

@@ -1,0 +1,90 @@
+"""Time by key and by mouse: a step, going on until, going back, an assessed session."""
+
+from __future__ import annotations
+
+from textual.widgets import OptionList
+
+from tests.screen.test_bench_screen import bench, setting, text_of, until
+from tui.report import Stage
+from tui.screens.dialogs import Ask, AskNumber
+
+
+async def test_a_held_plant_lives_a_second_a_step() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("semicolon")
+        assert "for a held plant" in text_of(app)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.stage is Stage.HELD)
+        before = app.bench.report.snapshot.time_s  # type: ignore[union-attr]
+        await pilot.press("semicolon")
+        await until(lambda: app.bench.report.snapshot.time_s == before + 1.0)  # type: ignore[union-attr]
+
+
+async def choose(app, pilot, name: str) -> None:  # type: ignore[no-untyped-def]
+    """The answer of an id, by keys."""
+    await until(lambda: isinstance(app.screen, Ask))
+    answers = app.screen.query_one(OptionList)
+    await pilot.press(*["down"] * answers.get_option_index(name), "enter")
+
+
+async def test_going_on_for_a_time_ends_held_and_says_so() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("W")
+        await choose(app, pilot, "time:1")
+        await until(lambda: app.bench.report.met == "1 min passed")
+        assert app.bench.report.stage is Stage.HELD
+        await until(lambda: "HELD: 1 min passed" in text_of(app))
+        await pilot.press("space")
+        await until(lambda: app.bench.report.stage is Stage.RUNNING)
+        assert app.bench.report.met == ""
+
+
+async def test_space_ends_the_waiting() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("W")
+        await choose(app, pilot, "trip")
+        await until(lambda: app.bench.report.goal == "a trip")
+        await until(lambda: "until a trip" in text_of(app))
+        await pilot.press("space")
+        await until(lambda: app.bench.report.stage is Stage.HELD)
+        assert app.bench.report.goal == ""
+
+
+async def test_until_a_reading_crosses_a_value() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("W")
+        await choose(app, pilot, "crossing")
+        await choose(app, pilot, "suction_pressure_pa")
+        await until(lambda: isinstance(app.screen, AskNumber))
+        await pilot.press(*"2", "enter")
+        await pilot.pause()
+        app.bench.put("HS-4", "off")
+        await until(lambda: app.bench.report.met != "")
+        assert "suction" in app.bench.report.met
+
+
+async def test_going_back_takes_back_what_was_done() -> None:
+    async with bench() as (app, pilot):
+        app.bench.desk.selected = "HV-12"
+        await pilot.press("full_stop", "full_stop", "full_stop")
+        await until(lambda: app.bench.report.snapshot.time_s > 15.0)  # type: ignore[union-attr]
+        app.bench.put("HV-12", 0.0)
+        await until(lambda: setting(app, "HV-12") == 0.0)
+        await pilot.press("backspace")
+        await choose(app, pilot, "0.0")
+        await until(lambda: setting(app, "HV-12") == 1.0)
+        assert app.bench.report.stage is Stage.HELD
+        assert app.bench.history.now_s <= 0.1
+
+
+async def test_an_assessed_session_has_no_way_back_no_truth_and_no_race() -> None:
+    async with bench(assessed=True, instructor=True) as (app, pilot):
+        assert not app.bench.desk.instructor
+        await pilot.press("i")
+        assert not app.bench.desk.instructor
+        await pilot.press("backspace")
+        assert app.screen is app.bench
+        assert "no way back" in text_of(app)
+        await pilot.press(*["full_stop"] * 8)
+        await until(lambda: app.bench.report.pace == 10)
+        assert "ASSESSED" in text_of(app)

@@ -1,0 +1,68 @@
+"""Waiting until something happens, on the real plant."""
+
+from __future__ import annotations
+
+import pytest
+
+from sim.bench import Bench
+from sim.rig import load_rig
+from sim.session import open_bench
+from tui.goal import STEADY_WINDOW_S, Goal, Waiting
+
+RIG = load_rig("fennick_bench")
+START = (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-6", "on"), ("HS-4", "on"))
+
+
+def wait(bench: Bench, goal: Goal, step: float = 1.0) -> str:
+    """Run until the goal ends, at most two hours."""
+    waiting = Waiting.on(goal, bench)  # type: ignore[arg-type]
+    for _ in range(int(7200 / step)):
+        bench.advance(step)
+        met = waiting.met(bench)  # type: ignore[arg-type]
+        if met:
+            return met
+    return ""
+
+
+def started() -> Bench:
+    bench = open_bench("fennick_bench", "off")
+    for tag, value in START:
+        bench.set(tag, value)
+    return bench
+
+
+def test_a_cold_start_is_steady_after_minutes_and_not_at_once() -> None:
+    # teaching text: pressures settle in 2-5 min, superheat in 5-10 (common practice, from memory)
+    bench = started()
+    assert wait(bench, Goal("steady", words="steady")) == "steady"
+    assert 4 * 60 < bench.time_s < 30 * 60
+
+
+def test_a_plant_that_runs_steady_is_found_so_within_the_window() -> None:
+    bench = open_bench("fennick_bench", "steady", device="thermostatic")
+    begun = bench.time_s
+    assert wait(bench, Goal("steady", words="steady")) == "steady"  # type: ignore[arg-type]
+    assert bench.time_s - begun <= 2 * STEADY_WINDOW_S
+
+
+def test_a_reading_that_crosses_a_value_ends_the_waiting_at_it() -> None:
+    bench = started()
+    met = wait(bench, Goal("crossing", "suction_pressure_pa", 3e5, words="suction 2 bar g"))
+    assert met == "suction 2 bar g"
+    assert float(bench.readings()["suction_pressure_pa"]) == pytest.approx(3e5, abs=0.4e5)
+
+
+def test_a_trip_ends_any_waiting() -> None:
+    bench = started()
+    bench.advance(60.0)
+    bench.set("HS-3", "off")
+    met = wait(bench, Goal("time", seconds=3600.0, words="an hour passed"))
+    assert met.startswith("trip at PSHH-1")
+
+
+def test_a_stated_time_is_kept_and_a_vain_wait_ends() -> None:
+    bench = Bench(RIG)
+    assert wait(bench, Goal("time", seconds=60.0, words="1 min passed")) == "1 min passed"
+    assert bench.time_s == pytest.approx(60.0, abs=1.0)
+    met = wait(bench, Goal("trip", seconds=120.0, words="a trip"))
+    assert met == "not a trip within 2 min"

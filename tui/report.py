@@ -1,0 +1,90 @@
+"""What crosses from the plant's thread to the screen: one frozen report, and what is said of a bench once when it is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import Enum
+from typing import NamedTuple
+
+from tui.fluid_chart import FluidChart
+from tui.metering import NO_METERS, Ask, Meters
+from tui.orders import Begin, Refused
+from tui.plant import Bench, Snapshot, TagInfo
+from tui.spaces import NO_SPACES, Spaces
+from tui.wiring_plan import WiringPlan
+
+
+class Stage(Enum):
+    """What the plant is doing."""
+
+    PREPARING = "preparing"
+    RUNNING = "running"
+    HELD = "held"
+    FAILED = "failed"
+
+
+@dataclass(frozen=True, slots=True)
+class Preparing:
+    """What is being got ready; ``share`` is 0..1, or None when nobody knows."""
+
+    text: str = "getting the plant ready"
+    share: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """All that the screen may know, at one instant."""
+
+    number: int = 0
+    stage: Stage = Stage.PREPARING
+    preparing: Preparing = Preparing()
+    snapshot: Snapshot | None = None
+    tags: tuple[TagInfo, ...] = ()
+    fluid: FluidChart | None = None
+    spaces: Spaces = NO_SPACES
+    guarded: frozenset[str] = frozenset()
+    """Tags under a cover that has to be lifted first."""
+    plan: WiringPlan | None = None
+    meters: Meters = NO_METERS
+    pace: int = 1
+    reached: float = 1.0
+    """Simulated seconds per wall second that were really held, over about the last second."""
+    lag_s: float = 0.0
+    """Wall seconds that the plant is behind its pace."""
+    dropped_s: float = 0.0
+    """Wall seconds that it lost for good since the pace was set."""
+    applied: int = 0
+    """Number of the last order that was carried out or refused."""
+    refused: Refused | None = None
+    failure: str = ""
+    detail: str = ""
+    held_because: str = ""
+    """Why the plant is held until somebody looks again."""
+    goal: str = ""
+    """What is waited for."""
+    met: str = ""
+    """What ended the waiting; the plant is held then."""
+    first_s: float = 0.0
+    """How far back one can go."""
+    warnings: tuple[str, ...] = ()
+
+
+Progress = Callable[[str, float | None], None]
+
+
+class Opened(NamedTuple):
+    """A bench, and what the screen has to know of it once."""
+
+    bench: Bench
+    fluid: FluidChart | None = None
+    spaces: Spaces = NO_SPACES
+    guarded: frozenset[str] = frozenset()
+    """Tags under a cover that has to be lifted first."""
+    plan: WiringPlan | None = None
+    """The wiring, for its ladder; None on a rig without one."""
+    ask: Ask | None = None
+    """Reads the hand meter."""
+
+
+Opener = Callable[[Begin, Progress], Opened]

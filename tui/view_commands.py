@@ -1,0 +1,140 @@
+"""Commands of what is seen: views, units, colours, trends, charts."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, ClassVar
+
+from tui.command import Command
+from tui.draw.layout import View
+
+if TYPE_CHECKING:
+    from tui.screens.bench import BenchScreen
+
+
+class UnitsRound(Command):
+    """Units: SI, US with SI beside, SI with US beside."""
+
+    name, keys, shown_key, footer, group = "units", ("u",), "u", "units", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_units()
+
+
+class SwitchView(Command):
+    """Learner's view or instructor's view. The truth is only in the instructor's."""
+
+    name, keys, shown_key, footer, group = "instructor", ("i",), "i", "view", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.switch_view()
+
+
+class ThemeRound(Command):
+    """Colours: dark, light, high contrast."""
+
+    name, keys, shown_key, group = "theme", ("t",), "t", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_theme()
+
+
+class GlyphsRound(Command):
+    """Characters: full set, without braille, plain ASCII."""
+
+    name, keys, shown_key, group = "characters", ("y",), "y", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_glyphs()
+
+
+class TrendRound(Command):
+    """Trend: the next set of readings."""
+
+    name, keys, shown_key, footer, group = "trend_set", ("n",), "n", "set", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.trending.next_set()
+
+
+class SpanRound(Command):
+    """Trend: 5, 15, 60 minutes, or the whole session."""
+
+    name, keys, shown_key, footer, group = "trend_span", ("m",), "m", "span", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.trending.next_span()
+
+
+class ChooseReadings(Command):
+    """Trend: put up to four readings together."""
+
+    name, keys, shown_key, footer, group, ready_only = "own_trend", ("N",), "N", "choose", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.choose_readings()
+
+
+class Live(Command):
+    """Take the cursor off trend or chart; the trend goes on with now."""
+
+    name, keys, shown_key, footer, group = "live", ("escape",), "esc", "live", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.live()
+
+
+class AxesRound(Command):
+    """Chart of states: pressure over enthalpy, or temperature over entropy."""
+
+    name, keys, shown_key, footer, group = "chart_axes", ("a",), "a", "axes", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_axes()
+
+
+class StoreCycle(Command):
+    """Chart of states: keep the cycle of now to compare with, or take the kept one away."""
+
+    name, keys, shown_key, footer, group, ready_only = "keep_cycle", ("f",), "f", "keep cycle", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.store_cycle()
+
+
+class PageUp(Command):
+    """Scroll the log or the table up; the trend back."""
+
+    name, keys, shown_key, group = "page_up", ("pageup",), "page up", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.scroll_rows(-10)
+
+
+class PageDown(Command):
+    """Scroll the log or the table down; the trend forward."""
+
+    name, keys, shown_key, group = "page_down", ("pagedown",), "page down", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.scroll_rows(10)
+
+
+class ShowView(Command):
+    """Fill the screen with a view."""
+
+    view: ClassVar[View] = View.PLANT
+    group = "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.show(self.view)
+
+
+def _view(number: int, view: View) -> type[Command]:
+    words = f"View {number}: {view.value}."
+    return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
+
+
+VIEW_COMMANDS: tuple[type[Command], ...] = (
+    *(_view(number, view) for number, view in enumerate(View, start=1)),
+    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, PageUp, PageDown,
+)  # fmt: skip
