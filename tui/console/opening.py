@@ -40,6 +40,11 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
     parser.add_argument("--load", metavar="FILE", help="a saved bench")
     parser.add_argument("--instructor", action="store_true", help="begin in the instructor view")
+    parser.add_argument(
+        "--plain",
+        action="store_true",
+        help="plain sentences and typed commands instead of the screen: for screen readers, dumb terminals and pipes (type help there)",
+    )
     parser.set_defaults(work=run)
 
 
@@ -47,9 +52,11 @@ def run(arguments: argparse.Namespace) -> int:
     """Open the bench. Exit code."""
     checked_room(arguments.room)
     _find(arguments.rig)
-    if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
-        raise UsageError("the bench needs a terminal; without one use: rimebench run SHEET.")
-    return plant.open_screen(
+    by_hand = sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()
+    if not (by_hand or (arguments.plain and sys.stdin and sys.stdout)):
+        raise UsageError("the bench needs a terminal; without one use: rimebench --plain, or: rimebench run SHEET.")  # fmt: skip
+    open_bench = plant.open_plain if arguments.plain else plant.open_screen
+    return open_bench(
         arguments.rig,
         start=arguments.start,
         device=arguments.device,

@@ -1,0 +1,88 @@
+"""One conversation with a bench: the plant, what the person has chosen, what has been told already."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from sim.errors import UsageError
+from tui.desk import by_tag
+from tui.draw.scene import Scene
+from tui.orders import Begin, Order, obey
+from tui.plain.aloud import event_words
+from tui.plain.voice import Voice
+from tui.plant import Event, Snapshot
+from tui.runner import Opened, Opener, Progress
+
+
+class Stopped(Exception):
+    """A command has done what it could and this was not what was asked: a trip before the end of a wait."""
+
+
+@dataclass
+class Talk:
+    """The state of a conversation. The bench is looked at after every act; ``scene`` holds what came of it."""
+
+    voice: Voice
+    begin: Begin
+    opener: Opener
+    progress: Progress
+    scene: Scene = field(default_factory=Scene)
+    opened: Opened | None = None
+    told: int = 0
+    """Events that have been told or passed over."""
+    unsaved: bool = False
+    wrong: int = 0
+    """Commands that were not understood or not carried out."""
+    failure: str = ""
+    """Why the plant cannot be computed any further."""
+    over: bool = False
+
+    # The bench.
+
+    def open(self, begin: Begin) -> None:
+        """Open a bench; the present one stays when that fails. Raises InputError or PlantError."""
+        opened = self.opener(begin, self.progress)
+        self.opened, self.begin = opened, replace(begin, load=None)
+        self.unsaved, self.failure = False, ""
+        self.scene.tags, self.scene.fluid, self.scene.plan = by_tag(opened.bench.tags()), opened.fluid, opened.plan  # fmt: skip
+        self.told = len(self.look().events)
+
+    @property
+    def bench(self) -> Any:
+        """The bench. Raises UsageError when there is none to work at."""
+        if self.opened is None or self.failure:
+            raise UsageError("There is no bench to work at. Type begin, or load and a file.")
+        return self.opened.bench
+
+    @property
+    def now(self) -> Snapshot:
+        """The plant as it stood when it was last looked at."""
+        return self.scene.snapshot if self.scene.snapshot is not None else self.look()
+
+    @property
+    def safety_class(self) -> str:
+        """Of the refrigerant, for cautions."""
+        return self.scene.fluid.safety_class if self.scene.fluid is not None else ""
+
+    def look(self) -> Snapshot:
+        """Look at the plant."""
+        snapshot: Snapshot = self.bench.snapshot()
+        self.scene.snapshot = snapshot
+        return snapshot
+
+    def order(self, order: Order) -> None:
+        """Have the bench do something, and tell what came of it. Raises UsageError with its reason when it refuses."""
+        refused = obey(order, self.bench)
+        if refused is not None:
+            raise UsageError(refused.reason)
+        self.unsaved = True
+        self.tell()
+
+    def tell(self) -> list[Event]:
+        """Say what has happened since the last time; returns it. Faults are the instructor's."""
+        new = list(self.look().events)[self.told :]
+        self.told += len(new)
+        heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
+        self.voice.say_all(event_words(event) for event in heard)
+        return heard
