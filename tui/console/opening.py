@@ -14,6 +14,9 @@ from tui.console import plant
 
 DEFAULT_RIG = "fennick_bench"
 COMMANDS = ("list", "check", "run", "steady", "rehearse", "spice", "prepare")
+PLAIN = """For screen readers, dumb terminals and pipes: readings and events are sentences on standard output, commands are typed on standard input. The bench's time
+stands still until "wait 60" or "wait until steady". Type help there; for a start: set HS-4 on, read PI-1, part HV-22, events, stop, save FILE, quit. From a pipe the exit
+code is 1 when a command was not understood, was refused or ended at a trip."""
 _LOW_C, _HIGH_C = SurroundingsTable.RANGES["room_temperature_c"]
 
 
@@ -40,11 +43,8 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
     parser.add_argument("--load", metavar="FILE", help="a saved bench")
     parser.add_argument("--instructor", action="store_true", help="begin in the instructor view")
-    parser.add_argument(
-        "--plain",
-        action="store_true",
-        help="plain sentences and typed commands instead of the screen: for screen readers, dumb terminals and pipes (type help there)",
-    )
+    group = parser.add_argument_group("in plain sentences", PLAIN)
+    group.add_argument("--plain", action="store_true", help="sentences instead of the screen")
     parser.set_defaults(work=run)
 
 
@@ -52,8 +52,10 @@ def run(arguments: argparse.Namespace) -> int:
     """Open the bench. Exit code."""
     checked_room(arguments.room)
     _find(arguments.rig)
-    by_hand = sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()
-    if not (by_hand or (arguments.plain and sys.stdin and sys.stdout)):
+    there = sys.stdin and sys.stdout
+    if arguments.plain and not there:
+        raise UsageError("--plain needs an input and an output; one of them is closed.")
+    if not arguments.plain and not (there and sys.stdin.isatty() and sys.stdout.isatty()):
         raise UsageError("the bench needs a terminal; without one use: rimebench --plain, or: rimebench run SHEET.")  # fmt: skip
     open_bench = plant.open_plain if arguments.plain else plant.open_screen
     return open_bench(

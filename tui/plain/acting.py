@@ -7,6 +7,7 @@ from tui.cautions import lines_before
 from tui.desk import pressed_stop
 from tui.orders import Repair, SetTag
 from tui.plain.naming import tag_of
+from tui.plain.parts import BUTTONS, purpose
 from tui.plain.talk import Talk
 from tui.plain.values import setting_of
 from tui.plant import Setting, TagInfo
@@ -40,7 +41,7 @@ def valve_of(talk: Talk, typed: str, verb: str) -> TagInfo:
     if not typed:
         raise UsageError(f"Say what to {verb}, as in: {verb} HV-21.")
     info = tag_of(talk, typed)
-    if info.choices or (info.low, info.high) != (0.0, 1.0) or info.kind in ("reset", "press"):
+    if info.choices or (info.low, info.high) != (0.0, 1.0) or info.kind in BUTTONS:
         raise UsageError(f"{info.tag} is no valve. Type part {info.tag.partition('.')[0]} to hear what it is.")  # fmt: skip
     return info
 
@@ -51,7 +52,7 @@ def press(talk: Talk, typed: str) -> None:
         raise UsageError("Say what to press, as in: press PSHH-1.reset.")
     full = typed if "." in typed else f"{typed}.reset"
     info = tag_of(talk, full)
-    if info.kind not in ("reset", "press"):
+    if info.kind not in BUTTONS:
         raise UsageError(f"{info.tag} is no button. Type set {info.tag} and where to.")
     put(talk, info, 1.0)
 
@@ -59,7 +60,7 @@ def press(talk: Talk, typed: str) -> None:
 def put(talk: Talk, info: TagInfo, value: Setting) -> None:
     """Move one thing, after its cautions."""
     before = talk.look()
-    if info.kind not in ("reset", "press") and before.commands.get(info.tag) == value:
+    if info.kind not in BUTTONS and before.commands.get(info.tag) == value:
         talk.voice.say(f"{info.tag} stands at {_words(talk, info, value)} already.")
         return
     assert talk.opened is not None
@@ -68,11 +69,14 @@ def put(talk: Talk, info: TagInfo, value: Setting) -> None:
     act = f"lift the guard and turn {info.tag}" if guarded else f"set {info.tag}"
     if lines and not talk.voice.agreed([f"Before you set {info.tag}:", *lines], act):
         return
-    talk.order(SetTag(tag=info.tag, value=value))
+    words = f"{info.tag}, {purpose(info)}: {_words(talk, info, value)}."
+    said = "" if info.kind in BUTTONS else words
+    talk.order(SetTag(tag=info.tag, value=value), said)
 
 
 def _words(talk: Talk, info: TagInfo, value: Setting) -> str:
-    return setting_words(info, info.tag, value, talk.scene.units)
+    words = setting_words(info, info.tag, value, talk.scene.units)
+    return words.replace("_", " ") if info.choices else words
 
 
 def stop(talk: Talk, typed: str) -> None:
@@ -80,8 +84,8 @@ def stop(talk: Talk, typed: str) -> None:
     info = talk.scene.tags.get(EMERGENCY_STOP)
     if info is None:
         raise UsageError("There is no emergency stop on this rig.")
-    talk.order(SetTag(tag=info.tag, value=pressed_stop(info)))
-    talk.voice.say(f"{info.tag} is pressed. Find the cause, then release it: set {info.tag} released.")  # fmt: skip
+    said = f"{info.tag} is pressed. Find the cause, then release it: set {info.tag} released."
+    talk.order(SetTag(tag=info.tag, value=pressed_stop(info)), said)
 
 
 def repair(talk: Talk, typed: str) -> None:

@@ -42,7 +42,7 @@ _UNITS: dict[str, tuple[str, str]] = {
 }
 """Symbol -> one of it, several of it."""
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNITS, key=len, reverse=True))
-_WITH_UNIT = re.compile(rf"(\d[\d.]*)(?: ({_SYMBOLS})|(%))(?![\w/²³])")
+_WITH_UNIT = re.compile(rf"(\d[\d.]*) ({_SYMBOLS})(?![\w/²³])")
 _MINUS = re.compile(r"(?<![\w.\-−)])[-−](?=\d)")
 _CAUTION = re.compile(r"^\[[i!]+\] ([A-Z]+):")
 _SIGNS = {
@@ -67,8 +67,13 @@ def _unit_in_words(found: re.Match[str]) -> str:
     number = found[1]
     if "." in number:
         number = number.rstrip("0").rstrip(".")
-    one, several = _UNITS[found[2] or found[3]]
+    one, several = _UNITS[found[2]]
     return f"{number} {one if number == '1' else several}"
+
+
+def unit_words(symbol: str) -> str:
+    """A unit's name, or its symbol when it has no other."""
+    return _UNITS.get(symbol, (symbol, symbol))[1]
 
 
 def time_words(seconds: float) -> str:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.starts import DEVICES
-from tui.orders import Begin, Save
+from tui.orders import Save
 from tui.plain.aloud import capital, listed, time_words
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import instruments
@@ -43,7 +43,7 @@ def load(talk: Talk, typed: str) -> None:
     if not typed:
         raise UsageError("Say which file, as in: load monday.rime.")
     if _given_up(talk):
-        talk.open(Begin(rig=talk.begin.rig, load=typed))
+        talk.open(replace(talk.begin, load=typed))
         talk.voice.say_all(how_it_stands(talk))
 
 

@@ -7,6 +7,7 @@ not be computed any further.
 from __future__ import annotations
 
 import io
+import re
 import sys
 import time
 
@@ -14,15 +15,17 @@ from sim.errors import FluidRangeError, InputError, PlantError, UsageError
 from tui.cautions import first_run_lines
 from tui.opening import open_plant
 from tui.orders import Begin
-from tui.plain.aloud import aloud
+from tui.plain.aloud import aloud, capital
 from tui.plain.beginning import how_it_stands, unsaved_words
-from tui.plain.talk import Stopped, Talk
+from tui.plain.talk import CutShortError, Talk
 from tui.plain.vocabulary import carry_out
 from tui.plain.voice import Voice
 from tui.runner import Opener
 
 WHAT = "Rimebench in plain sentences: a computed refrigeration plant to practise on. You type commands, the bench answers. Its time stands still until you type wait."
 HINT = "Type help for the commands."
+SENTENCE = re.compile(r"[a-z]+ ")
+"""What begins so is a sentence, and not a file's name."""
 QUIET_S = 15.0
 """Wall seconds between two words about what is being prepared."""
 
@@ -46,10 +49,12 @@ def run(begin: Begin, *, instructor: bool = False, opener: Opener = open_plant, 
         while not talk.over:
             line = voice.hear()
             if line is None:
+                voice.new_line()
                 voice.say("End of input.")
                 break
             one(talk, line)
     except KeyboardInterrupt:
+        voice.new_line()
         voice.say(f"Stopped by hand. {unsaved_words(talk)}")
         raise
     farewell = unsaved_words(talk)
@@ -62,9 +67,9 @@ def one(talk: Talk, line: str) -> None:
     """Carry out one line; what is wrong with it is said, and the conversation goes on."""
     try:
         carry_out(talk, line)
-    except (UsageError, InputError, Stopped) as error:
+    except (UsageError, InputError, CutShortError) as error:
         talk.wrong += 1
-        talk.voice.say(str(error))
+        talk.voice.say(capital(str(error)) if SENTENCE.match(str(error)) else str(error))
     except (PlantError, FluidRangeError) as error:
         talk.wrong += 1
         talk.voice.say(f"The plant could not be computed: {error}")

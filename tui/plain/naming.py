@@ -6,13 +6,14 @@ from typing import Any, NamedTuple
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
+from sim.units import split_key
 from tui.derived import DERIVED
 from tui.draw.lists import WORKED_OUT, table_keys
 from tui.draw.scene import Scene
 from tui.plain.aloud import capital
 from tui.plain.talk import Talk
 from tui.plant import TagInfo
-from tui.words import LABELS, label_of
+from tui.words import label_of
 
 
 class Look(NamedTuple):
@@ -58,16 +59,24 @@ def look_at(talk: Talk, typed: str) -> Look:
         return by_tag[typed.lower()]
     allowed = readable(talk.scene)
     text = typed.lower().replace("_", " ").strip()
-    by_name = {spoken(key): key for key in allowed} | {key.replace("_", " "): key for key in allowed}  # fmt: skip
-    by_name |= {label_of(key): key for key in allowed}
-    if text in by_name:
-        key = by_name[text]
+    by_name = {name: key for key in allowed for name in (_bare(key), label_of(key), spoken(key))}
+    by_key = {key.replace("_", " "): key for key in allowed}
+    key = by_name.get(text) or by_key.get(text)
+    if key is not None:
         hung = next((look for look in dials.values() if look.key == key), None)
         return hung or Look(key, allowed[key])
-    hidden = {name.replace("_", " ") for name in talk.now.readings} | set(LABELS.values())
-    if text in hidden and not talk.scene.instructor:
+    hidden = {way(name) for name in talk.now.readings for way in (_bare, label_of)}
+    if (
+        text in hidden | {name.replace("_", " ") for name in talk.now.readings}
+        and not talk.scene.instructor
+    ):
         raise UsageError(f"No instrument here shows {text}. What is true without an instrument stands in the instructor's view only.")  # fmt: skip
     raise UsageError(f"There is nothing to read called {typed}. {did_you_mean(text, [*dials, *by_name], most=8)}")  # fmt: skip
+
+
+def _bare(key: str) -> str:
+    """A reading's name without its unit."""
+    return split_key(key.removesuffix("_shown"))[0].replace("_", " ")
 
 
 def spoken(key: str) -> str:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import Any
 
+from sim.cautions import cautions_for
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.cautions import card_lines, lines_of
@@ -22,6 +24,7 @@ VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")
 CONTROLS = ("reset", "set_point", "spring", "place", "choice")
 AT_THE_WIRING = ("lead", "jumper", "press", "lock", "cover")
+BUTTONS = ("reset", "press")
 GROUPS = {"valves": VALVES, "switches": HANDLES, "controls": CONTROLS, "wiring": AT_THE_WIRING}
 """Name of a group -> kinds of settings in it."""
 MOST_CHOICES = 8
@@ -49,12 +52,16 @@ def parts(talk: Talk, typed: str) -> None:
 
 def purpose(info: TagInfo) -> str:
     """What a setting is, without the unit in which it is stored."""
+    if info.kind in BUTTONS:
+        return re.split(r"[:;] 1 ", info.what)[0]
     return info.what.rpartition(", ")[0] if info.kind in ("set_point", "spring") else info.what
 
 
 def stands(talk: Talk, info: TagInfo) -> str:
     """Where a hand has put it."""
     value = talk.scene.setting(info.tag)
+    if info.kind in BUTTONS:
+        return "ready"
     return setting_words(info, info.tag, value, talk.scene.units).replace("_", " ")
 
 
@@ -102,7 +109,7 @@ def part(talk: Talk, typed: str) -> None:
     if tag in tripped(talk.now):
         talk.voice.say(f"{tag} has opened its contact.")
     kind = getattr(record, "kind", None) or getattr(record, "KIND", "") or (infos[0].kind if infos else "")  # fmt: skip
-    talk.voice.say_all(_cautions(talk, tag, infos))
+    talk.voice.say_all(_cautions(talk, tag, kind, infos))
     advice = check_of(kind)
     if advice:
         talk.voice.say(f"A technician would check: {advice}")
@@ -139,7 +146,7 @@ def _what(talk: Talk, tag: str, record: Any, infos: list[TagInfo]) -> str:
 
 def can_be(talk: Talk, info: TagInfo) -> str:
     """What it can be set to."""
-    if info.kind in ("reset", "press"):
+    if info.kind in BUTTONS:
         return f"Type press {info.tag}."
     if info.choices:
         names = [choice.replace("_", " ") for choice in info.choices[:MOST_CHOICES]]
@@ -176,9 +183,10 @@ def lined_up(talk: Talk) -> Any:
     return None
 
 
-def _cautions(talk: Talk, tag: str, infos: list[TagInfo]) -> list[str]:
-    """The same as on the part's card."""
+def _cautions(talk: Talk, tag: str, kind: str, infos: list[TagInfo]) -> list[str]:
+    """Those of the part's card, of its kind and of its place in the wiring, each once."""
     lines = card_lines(infos[0], talk.safety_class) if infos else []
+    lines += [caution.line(safety_class=talk.safety_class) for caution in cautions_for(f"part:{kind}", f"switch:{kind}")]  # fmt: skip
     plan = talk.scene.plan
-    more = lines_of(plan.cautions.get(tag, ())) if plan is not None else []
-    return [*lines, *(line for line in more if line not in lines)]
+    lines += lines_of(plan.cautions.get(tag, ())) if plan is not None else []
+    return list(dict.fromkeys(lines))

@@ -15,7 +15,7 @@ from tui.plant import Event, Snapshot
 from tui.runner import Opened, Opener, Progress
 
 
-class Stopped(Exception):
+class CutShortError(Exception):
     """A command has done what it could and this was not what was asked: a trip before the end of a wait."""
 
 
@@ -71,18 +71,21 @@ class Talk:
         self.scene.snapshot = snapshot
         return snapshot
 
-    def order(self, order: Order) -> None:
-        """Have the bench do something, and tell what came of it. Raises UsageError with its reason when it refuses."""
+    def order(self, order: Order, said: str = "") -> None:
+        """Have the bench do something, and tell what came of it; ``said`` stands for the event of the act itself. Raises UsageError with its reason when it refuses."""
         refused = obey(order, self.bench)
         if refused is not None:
             raise UsageError(refused.reason)
         self.unsaved = True
-        self.tell()
+        if said:
+            self.voice.say(said)
+        self.tell(without=getattr(order, "tag", "") if said else "")
 
-    def tell(self) -> list[Event]:
-        """Say what has happened since the last time; returns it. Faults are the instructor's."""
+    def tell(self, without: str = "") -> list[Event]:
+        """Say what has happened since the last time, the command on the tag ``without`` aside; returns it. Faults are the instructor's."""
         new = list(self.look().events)[self.told :]
         self.told += len(new)
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
+        heard = [event for event in heard if not (event.kind == "command" and event.tag == without)]
         self.voice.say_all(event_words(event) for event in heard)
         return heard

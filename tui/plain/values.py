@@ -7,6 +7,7 @@ import re
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.units import SYMBOLS, System, Unit, is_difference, screen_unit, to_si
+from tui.plain.aloud import unit_words
 from tui.plant import Setting, TagInfo
 from tui.words import quantity_of
 
@@ -116,7 +117,7 @@ def _unit(name: str, own: Unit) -> Unit:
             return own
     elif SYMBOLS[symbol].quantity == own.quantity:
         return SYMBOLS[symbol]
-    raise UsageError(f"This is not read in {name}, but in {own.symbol or 'a plain number'}.")
+    raise UsageError(f"{name} is not its unit; it is read in {unit_words(own.symbol) or 'percent or as a share'}.")  # fmt: skip
 
 
 def seconds_of(typed: str) -> float:

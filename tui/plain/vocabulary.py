@@ -9,6 +9,7 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.plain import acting, beginning, faulting, looking, measuring, parts, waiting
 from tui.plain.talk import Talk
+from tui.plain.voice import NO, YES
 
 Work = Callable[[Talk, str], None]
 
@@ -84,6 +85,8 @@ def find(typed: str) -> Word:
     name = OTHER_NAMES.get(name, name)
     if name in WORDS:
         return WORDS[name]
+    if name in (*YES, *NO):
+        raise UsageError(f"Nothing was asked, so {typed} does nothing.")
     near = did_you_mean(name, [*WORDS, *OTHER_NAMES], most=0)
     hint = near if near.startswith("Did") else "Type help for all commands."
     raise UsageError(f"There is no command {typed}. {hint}")

@@ -33,6 +33,11 @@ class Voice:
         for text in paragraphs:
             self.say(text)
 
+    def new_line(self) -> None:
+        """After a key that the terminal has echoed without ending the line."""
+        if self.by_hand:
+            self._out.write("\n")
+
     def hear(self) -> str | None:
         """The next line, without its end; None when there is no more."""
         if self._pending is not None:

@@ -9,15 +9,16 @@ from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType
-from typing import Any
+from typing import NamedTuple
 
 from sim.errors import FluidRangeError, PlantError, UsageError
 from sim.units import SYMBOLS, from_si
 from tui.plain.aloud import time_words
-from tui.plain.looking import value_words
+from tui.plain.looking import reading_sentence
 from tui.plain.naming import Look, instruments, look_at
-from tui.plain.talk import Stopped, Talk
+from tui.plain.talk import CutShortError, Talk
 from tui.plain.values import quantity_in_si, seconds_of
+from tui.plant import Event
 from tui.seen import tripped
 
 STEP_S = 1.0
@@ -35,9 +36,17 @@ STEADY_SHARE = 0.002
 """Share of a scale; guess: twice a display's flicker, a third of a kelvin on a thermometer from -40 to 125 degrees Celsius."""
 _LIMIT = re.compile(r",?\s+(?:for\s+)?(?:at most|limit)\s+(.+)$")
 _CONDITION = re.compile(r"(.+?)\s+(?:is\s+|goes\s+)?(below|under|above|over)\s+(.+)")
+BY_HAND = "Stopped by hand."
 STOPPING = ("trip", "lift", "burst", "damage", "stall")
 """Kinds of events at which ``wait until`` ends."""
 Done = Callable[[], bool]
+
+
+class Condition(NamedTuple):
+    """What is waited for: is it so, and how it is said."""
+
+    reached: Done
+    words: Callable[[], str]
 
 
 def wait(talk: Talk, typed: str) -> None:
@@ -52,7 +61,8 @@ def wait(talk: Talk, typed: str) -> None:
     with _patient(talk) as given_up:
         passed = _pass(talk, seconds, given_up)
     if passed < seconds:
-        raise Stopped(f"Stopped by hand after {time_words(passed)}. {_clock(talk)}")
+        talk.voice.new_line()
+        raise CutShortError(f"Stopped by hand after {time_words(passed)}. {_clock(talk)}")
     talk.voice.say(f"{time_words(passed)} passed. {_clock(talk)}")
 
 
@@ -70,32 +80,31 @@ def _checked(seconds: float) -> float:
 def _wait_until(talk: Talk, typed: str) -> None:
     found = _LIMIT.search(typed)
     limit = _checked(seconds_of(found[1])) if found else LIMIT_S
-    condition = typed[: found.start()] if found else typed
-    done, asked = _condition(talk, condition.strip())
+    condition = _condition(talk, (typed[: found.start()] if found else typed).strip())
     with _patient(talk) as given_up:
-        passed, why = _watch(talk, limit, done, given_up)
+        passed, why = _watch(talk, limit, condition.reached, given_up)
+    if why == BY_HAND:
+        talk.voice.new_line()
     if why:
-        raise Stopped(f"{why} The wait ends after {time_words(passed)}; not yet: {asked()} {_clock(talk)}")  # fmt: skip
-    talk.voice.say(f"After {time_words(passed)}: {asked()} {_clock(talk)}")
+        raise CutShortError(f"{why} Not reached in {time_words(passed)}: {condition.words()} {_clock(talk)}")  # fmt: skip
+    talk.voice.say(f"Reached after {time_words(passed)}: {condition.words()} {_clock(talk)}")
 
 
 def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float, str]:
     """Seconds until it was done, and why it was not; '' when it was."""
-    stopped_before = set(tripped(talk.look()))
-    passed = 0.0
+    open_before = set(tripped(talk.look()))
+    passed, why = 0.0, ""
     while not done():
-        if passed >= limit:
-            return passed, "The time is up."
-        if given_up():
-            return passed, "Stopped by hand."
+        why = why or ("The time is up." if passed >= limit else BY_HAND if given_up() else "")  # fmt: skip
+        if why:
+            return passed, why
         step = min(STEP_S, limit - passed)
         heard = _step(talk, step)
         passed += step
-        tags = [event.tag for event in heard if event.kind in STOPPING]
-        tags += sorted(set(tripped(talk.now)) - stopped_before - set(tags))
-        if tags:
-            return passed, f"{tags[0]} has acted."
-        stopped_before &= set(tripped(talk.now))
+        open_now = set(tripped(talk.now))
+        acted = [event.tag for event in heard if event.kind in STOPPING] + sorted(open_now - open_before)  # fmt: skip
+        why = f"{acted[0]} has acted." if acted else ""
+        open_before &= open_now
     return passed, ""
 
 
@@ -104,44 +113,51 @@ def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
     passed, said_at = 0.0, time.monotonic()
     while passed < seconds and not given_up():
         step = min(STEP_S, seconds - passed)
-        _step(talk, step)
+        _step(talk, step, always=False)
         passed += step
         if time.monotonic() - said_at > SILENCE_S:
             said_at = time.monotonic()
             talk.voice.say(f"Still waiting: {time_words(round(passed))} of {time_words(seconds)}.")
+    talk.look()
     return passed
 
 
-def _step(talk: Talk, seconds: float) -> Any:
-    """A piece of time, and what happened in it. A plant that cannot be computed ends the bench, not the conversation."""
+def _step(talk: Talk, seconds: float, *, always: bool = True) -> list[Event]:
+    """A piece of time, and what happened in it; without ``always`` the plant is looked at only when something did. A plant that cannot be computed ends the bench, not the conversation."""
     try:
         talk.bench.advance(seconds)
         talk.unsaved = True
-        return talk.tell()
+        return talk.tell() if always or len(talk.bench.events) > talk.told else []
     except (PlantError, FluidRangeError) as error:
         talk.failure = str(error)
-        raise Stopped(f"The plant could not be computed any further: {error} Type begin to begin again.") from None  # fmt: skip
+        raise CutShortError(f"The plant could not be computed any further: {error} Type begin to begin again.") from None  # fmt: skip
 
 
-def _condition(talk: Talk, text: str) -> tuple[Done, Callable[[], str]]:
-    """A condition as (is it so?, the sentence that says what is or would be so). Raises UsageError."""
+def _condition(talk: Talk, text: str) -> Condition:
+    """Raises UsageError for what is no condition."""
     if text.lower() == "steady":
-        return Steadiness(talk).reached, lambda: "The instruments stand steady."
+        return Condition(Steadiness(talk).reached, lambda: "steady instruments.")
     found = _CONDITION.fullmatch(text)
     if found is None:
         raise UsageError("Say wait until steady, or what has to go below or above what, as in: wait until PI-1 below 0.5 bar.")  # fmt: skip
     look = look_at(talk, found[1].strip())
+    if isinstance(talk.scene.reading(look.key), str):
+        raise UsageError(f"{look.name} shows words, not a number.")
     below = found[2].lower() in ("below", "under")
     bound = quantity_in_si(look.key, found[3], talk.scene.units.system, talk.scene.atmosphere_pa)
 
     def reached() -> bool:
-        value = talk.scene.number(look.key)
+        value = _number(talk, look)
         return value < bound if below else value > bound
 
-    def sentence() -> str:
-        return f"{look.name} {'below' if below else 'above'} {found[3]}. It shows {value_words(talk, look.key)}."
+    wanted = f"{look.name} {'below' if below else 'above'} {found[3]}"
+    return Condition(reached, lambda: f"{wanted}. {reading_sentence(talk, look)}")
 
-    return reached, sentence
+
+def _number(talk: Talk, look: Look) -> float:
+    """What the instrument shows, also for the instructor; without one, what this person may know."""
+    shown = talk.now.readings.get(f"{look.key}_shown") if look.instrument is not None else None
+    return float(shown) if isinstance(shown, int | float) else talk.scene.number(look.key)
 
 
 class Steadiness:
@@ -151,12 +167,12 @@ class Steadiness:
         self._talk = talk
         kinds = ("gauge", "thermometer", "meter")
         self._dials = [look for look in instruments(talk).values() if look.instrument.kind in kinds]
-        self._seen: deque[list[float]] = deque(maxlen=STEADY_SPAN_S)
+        self._seen: deque[list[float]] = deque(maxlen=STEADY_SPAN_S + 1)
 
     def reached(self) -> bool:
         """Look once, a second after the last time."""
         self._seen.append([self._share(look) for look in self._dials])
-        if len(self._seen) < STEADY_SPAN_S:
+        if len(self._seen) <= STEADY_SPAN_S:
             return False
         rows = list(self._seen)
         first, last = rows[:MEAN_S], rows[-MEAN_S:]
@@ -167,7 +183,8 @@ class Steadiness:
         """What a dial shows, as a share of its scale."""
         dial = look.instrument
         shown = float(self._talk.now.readings[f"{look.key}_shown"])
-        return from_si(shown, SYMBOLS[dial.unit], self._talk.scene.atmosphere_pa) / (dial.high - dial.low)  # fmt: skip
+        there = from_si(shown, SYMBOLS[dial.unit], self._talk.scene.atmosphere_pa)
+        return there / float(dial.high - dial.low)
 
 
 @contextmanager
