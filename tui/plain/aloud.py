@@ -46,7 +46,7 @@ _WITH_UNIT = re.compile(rf"(\d[\d.]*) ({_SYMBOLS})(?![\w/²³])")
 _MINUS = re.compile(r"(?<![\w.\-−)])[-−](?=\d)")
 _CAUTION = re.compile(r"^\[[i!]+\] ([A-Z]+):")
 _SIGNS = {
-    "—": "no reading", "–": "-", "…": "...", "→": "to", "×": "times", "≥": "at least", "≤": "at most", "·": ",", "’": "'", "‘": "'",
+    "—": "no reading", "–": "-", ", …": " and more", "…": "...", "→": "to", "×": "times", "≥": "at least", "≤": "at most", "·": ",", "’": "'", "‘": "'",
     "“": '"', "”": '"', "Ω": "ohm", "µ": "micro", "°": " degrees ", "²": " squared", "³": " cubed", "±": "plus or minus ",
 }  # fmt: skip
 _ALARMS = frozenset(("trip", "lift", "burst", "slug", "damage", "stall", "violation"))

@@ -54,11 +54,13 @@ def _name(key: str) -> str:
 def look_at(talk: Talk, typed: str) -> Look:
     """What ``typed`` names among all that can be read. Raises UsageError, in the learner's view also for what only the instructor sees."""
     dials = instruments(talk)
-    by_tag = {tag.lower(): look for tag, look in dials.items()}
-    if typed.lower() in by_tag:
-        return by_tag[typed.lower()]
-    allowed = readable(talk.scene)
     text = typed.lower().replace("_", " ").strip()
+    by_dial = {
+        name.lower(): look for tag, look in dials.items() for name in (look.instrument.what, tag)
+    }
+    if text in by_dial:
+        return by_dial[text]
+    allowed = readable(talk.scene)
     by_name = {name: key for key in allowed for name in (_bare(key), label_of(key), spoken(key))}
     by_key = {key.replace("_", " "): key for key in allowed}
     key = by_name.get(text) or by_key.get(text)

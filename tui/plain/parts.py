@@ -116,13 +116,18 @@ def part(talk: Talk, typed: str) -> None:
 
 
 def known_tag(talk: Talk, typed: str) -> str:
-    """A part's tag as the rig spells it. Raises UsageError."""
+    """A part's tag as the rig spells it, from the tag or from what the part is. Raises UsageError."""
     rig, plan = talk.bench.rig, talk.scene.plan
     names = [info.partition(".")[0] if info.count(".") else info for info in talk.scene.tags]
     names += [one.tag for one in (*rig.parts, *rig.switches, *rig.instruments)]
     names += list(plan.what) if plan is not None else []
     names += list(talk.scene.tags)
     folded = {name.lower(): name for name in names}
+    by_use: dict[str, str] = {
+        one.what.lower(): one.tag for one in (*rig.parts, *rig.switches, *rig.instruments)
+    }
+    if typed.lower() in by_use:
+        return by_use[typed.lower()]
     if typed.lower() in folded:
         return folded[typed.lower()]
     raise UsageError(f"There is no part {typed}. {did_you_mean(typed, folded.values(), most=8)}")
