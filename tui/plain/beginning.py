@@ -7,7 +7,9 @@ from dataclasses import replace
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.starts import DEVICES
+from tui.desk import pressed_stop
 from tui.orders import Save
+from tui.plain.acting import EMERGENCY_STOP
 from tui.plain.aloud import capital, listed, time_words
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import instruments
@@ -102,6 +104,7 @@ def how_it_stands(talk: Talk) -> list[str]:
     lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {time_words(round(snapshot.time_s))}; {machine}."]  # fmt: skip
     lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
     lines += _switches(talk)
+    lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(EMERGENCY_STOP),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip
     lines += [f"Tripped: {listed(tripped(snapshot))}."] if tripped(snapshot) else []
     dials = instruments(talk)
     lines += [reading_sentence(talk, dials[tag]) for tag in FIRST_DIALS if tag in dials]
@@ -114,6 +117,8 @@ def _switches(talk: Talk) -> list[str]:
     powered = [info for info in talk.scene.tags.values() if info.kind == "selector" and "off" in info.choices]  # fmt: skip
     on = [info for info in powered if talk.scene.setting(info.tag) != "off"]
     valves = [line for line in lines if line.startswith(("Open: ", "Shut: "))]
+    if not powered:
+        return valves
     if not on:
         return [*valves, "Everything at the panel is off."]
     said = [f"{info.tag} {talk.scene.setting(info.tag)}" for info in on]

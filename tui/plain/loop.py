@@ -15,7 +15,7 @@ from sim.errors import FluidRangeError, InputError, PlantError, UsageError
 from tui.cautions import first_run_lines
 from tui.opening import open_plant
 from tui.orders import Begin
-from tui.plain.aloud import aloud, capital
+from tui.plain.aloud import capital
 from tui.plain.beginning import how_it_stands, unsaved_words
 from tui.plain.talk import CutShortError, Talk
 from tui.plain.vocabulary import carry_out
@@ -23,10 +23,11 @@ from tui.plain.voice import Voice
 from tui.runner import Opener
 
 WHAT = "Rimebench in plain sentences: a computed refrigeration plant to practise on. You type commands, the bench answers. Its time stands still until you type wait."
+READ = "Type yes when you have read the cautions; anything else leaves the program."
 HINT = "Type help for the commands."
 SENTENCE = re.compile(r"[a-z]+ ")
 """What begins so is a sentence, and not a file's name."""
-QUIET_S = 15.0
+QUIET_S = 10.0
 """Wall seconds between two words about what is being prepared."""
 
 
@@ -42,6 +43,8 @@ def run(begin: Begin, *, instructor: bool = False, opener: Opener = open_plant, 
     talk.scene.instructor = instructor
     voice.say_all(first_run_lines())
     voice.say(WHAT)
+    if voice.by_hand and not voice.yes(READ):
+        return 0
     talk.open(begin)
     voice.say_all(how_it_stands(talk))
     voice.say(HINT)
@@ -87,6 +90,7 @@ class Preparing:
 
     def __init__(self) -> None:
         self._said_at = time.monotonic()
+        self._voice = Voice(io.StringIO(), sys.stderr)
 
     def __call__(self, what: str, share: float | None) -> None:
         """Told by the opener, as often as it likes."""
@@ -94,4 +98,4 @@ class Preparing:
             return
         self._said_at = time.monotonic()
         part = "" if share is None else f", {100 * share:.0f} %"
-        print(aloud(f"Still getting the plant ready: {what}{part}."), file=sys.stderr, flush=True)
+        self._voice.say(f"Still getting the plant ready: {what}{part}.")

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from sim.errors import UsageError
+from sim.errors import PlantError, RimebenchError, UsageError
 from tui.desk import by_tag
 from tui.draw.scene import Scene
-from tui.orders import Begin, Order, obey
+from tui.orders import Begin, Order, obey, reason_of
 from tui.plain.aloud import event_words
 from tui.plain.voice import Voice
 from tui.plant import Event, Snapshot
 from tui.runner import Opened, Opener, Progress
+
+NO_FURTHER = "The plant could not be computed any further"
+AGAIN = "Type begin, or load and a file."
 
 
 class CutShortError(Exception):
@@ -42,17 +47,23 @@ class Talk:
 
     def open(self, begin: Begin) -> None:
         """Open a bench; the present one stays when that fails. Raises InputError or PlantError."""
-        opened = self.opener(begin, self.progress)
+        try:
+            opened = self.opener(begin, self.progress)
+            tags, snapshot = by_tag(opened.bench.tags()), opened.bench.snapshot()
+        except (RimebenchError, OSError):
+            raise
+        except Exception as error:  # a rig that cannot be opened is told, not thrown
+            raise PlantError("not-opened", f"the bench could not be opened ({reason_of(error)}).") from error  # fmt: skip
         self.opened, self.begin = opened, replace(begin, load=None)
-        self.unsaved, self.failure = False, ""
-        self.scene.tags, self.scene.fluid, self.scene.plan = by_tag(opened.bench.tags()), opened.fluid, opened.plan  # fmt: skip
-        self.told = len(self.look().events)
+        self.unsaved, self.failure, self.told = False, "", len(snapshot.events)
+        scene = self.scene
+        scene.tags, scene.fluid, scene.plan, scene.snapshot = tags, opened.fluid, opened.plan, snapshot  # fmt: skip
 
     @property
     def bench(self) -> Any:
         """The bench. Raises UsageError when there is none to work at."""
         if self.opened is None or self.failure:
-            raise UsageError("There is no bench to work at. Type begin, or load and a file.")
+            raise UsageError(f"{NO_FURTHER}. {AGAIN}")
         return self.opened.bench
 
     @property
@@ -67,9 +78,26 @@ class Talk:
 
     def look(self) -> Snapshot:
         """Look at the plant."""
-        snapshot: Snapshot = self.bench.snapshot()
-        self.scene.snapshot = snapshot
-        return snapshot
+        bench = self.bench
+        with self.computing():
+            self.scene.snapshot = bench.snapshot()
+        return self.now
+
+    def advance(self, seconds: float) -> None:
+        """Let time pass."""
+        bench = self.bench
+        with self.computing():
+            bench.advance(seconds)
+        self.unsaved = True
+
+    @contextmanager
+    def computing(self) -> Iterator[None]:
+        """Whatever the engine raises ends the bench and not the conversation. Raises CutShortError then."""
+        try:
+            yield
+        except Exception as error:  # the engine may raise anything
+            self.failure = reason_of(error)
+            raise CutShortError(f"{NO_FURTHER}: {self.failure} {AGAIN}") from error
 
     def order(self, order: Order, said: str = "") -> None:
         """Have the bench do something, and tell what came of it; ``said`` stands for the event of the act itself. Raises UsageError with its reason when it refuses."""

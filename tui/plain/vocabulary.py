@@ -97,4 +97,4 @@ def carry_out(talk: Talk, line: str) -> None:
     if not line or line.startswith("#"):
         return
     name, _, rest = line.partition(" ")
-    find(name).work(talk, " ".join(rest.split()))
+    find(name).work(talk, rest.strip())

@@ -49,14 +49,18 @@ class Voice:
         line = self._source.readline()
         return line.strip() if line else None
 
-    def agreed(self, lines: Iterable[str], act: str) -> bool:
-        """Read out what has to be read, then wait for a typed yes. Any other line means no; a command among them is carried out next."""
-        self.say_all(lines)
-        self.say(f"Type yes to {act} all the same; anything else leaves it as it is.")
+    def yes(self, question: str) -> bool:
+        """Ask, and wait for a typed yes. Any other line means no; a command among them is heard again next."""
+        self.say(question)
         answer = self.hear()
-        if answer is not None and answer.lower() in YES:
-            return True
-        self.say("Left as it is.")
-        if answer is not None and answer.lower() not in NO:
+        if answer is not None and answer.lower() not in (*YES, *NO):
             self._pending = answer
-        return False
+        return answer is not None and answer.lower() in YES
+
+    def agreed(self, lines: Iterable[str], act: str) -> bool:
+        """Read out what has to be read before an act, and ask."""
+        self.say_all(lines)
+        agreed = self.yes(f"Type yes to {act} all the same; anything else leaves it as it is.")
+        if not agreed:
+            self.say("Left as it is.")
+        return agreed

@@ -11,9 +11,9 @@ from contextlib import contextmanager
 from types import FrameType
 from typing import NamedTuple
 
-from sim.errors import FluidRangeError, PlantError, UsageError
+from sim.errors import UsageError
 from sim.units import SYMBOLS, from_si
-from tui.plain.aloud import time_words
+from tui.plain.aloud import listed, time_words
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import Look, instruments, look_at
 from tui.plain.talk import CutShortError, Talk
@@ -68,7 +68,11 @@ def wait(talk: Talk, typed: str) -> None:
 
 def _clock(talk: Talk) -> str:
     machine = "The compressor runs." if talk.now.running else "The compressor stands."
-    return f"The bench's clock stands at {time_words(round(talk.now.time_s))}. {machine}"
+    opened = tripped(talk.now)
+    protectors = f" Tripped: {listed(opened)}." if opened else ""
+    return (
+        f"The bench's clock stands at {time_words(round(talk.now.time_s))}. {machine}{protectors}"
+    )
 
 
 def _checked(seconds: float) -> float:
@@ -123,14 +127,9 @@ def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
 
 
 def _step(talk: Talk, seconds: float, *, always: bool = True) -> list[Event]:
-    """A piece of time, and what happened in it; without ``always`` the plant is looked at only when something did. A plant that cannot be computed ends the bench, not the conversation."""
-    try:
-        talk.bench.advance(seconds)
-        talk.unsaved = True
-        return talk.tell() if always or len(talk.bench.events) > talk.told else []
-    except (PlantError, FluidRangeError) as error:
-        talk.failure = str(error)
-        raise CutShortError(f"The plant could not be computed any further: {error} Type begin to begin again.") from None  # fmt: skip
+    """A piece of time, and what happened in it; without ``always`` the plant is looked at only when something did."""
+    talk.advance(seconds)
+    return talk.tell() if always or len(talk.bench.events) > talk.told else []
 
 
 def _condition(talk: Talk, text: str) -> Condition:

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 from CoolProp.CoolProp import PropsSI
 
+from sim.errors import PlantError
 from sim.session import open_bench
 from tests.tui.plain.conftest import Converse
 
+SMALL = Path(__file__).parents[2] / "data" / "small_rig"
 START = ("set HS-1 on", "set HS-2 low", "set HS-3 high", "set HS-6 on", "set HS-4 on")
 
 
@@ -232,3 +234,45 @@ def test_a_dial_at_its_stop_says_so(converse: Converse) -> None:
     # a motor that cannot start draws some 14 A, on a dial that ends at 10 A
     said = converse("fault start-winding-open", *START, "wait 3", "read II-1", instructor=True)
     assert "10 amps, the upper end of its scale." in said.text
+
+
+def test_a_plant_that_cannot_be_computed_ends_the_bench_and_not_the_talk(converse: Converse, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    from sim.bench import Bench
+
+    advance = Bench.advance
+
+    def fail(bench: Bench, seconds: float) -> None:
+        if seconds == 0.7:
+            raise PlantError("no-step", "no step could be computed.")
+        advance(bench, seconds)
+
+    monkeypatch.setattr(Bench, "advance", fail)
+    said = converse("wait 0.7", "read PI-1", "wait until steady", "help wait", "begin", "read PI-1")
+    assert said.text.count("The plant could not be computed any further") == 3
+    assert "Ctrl-C ends a wait." in said.text
+    assert said.text.rindex("Suction gauge PI-1: 5.25") > said.text.index("Ctrl-C ends a wait.")
+    assert len(said.benches) == 2
+    assert converse("wait 0.7").code == 3
+
+
+def test_a_rig_that_the_model_cannot_run_is_told_and_not_thrown(converse: Converse) -> None:
+    with pytest.raises(PlantError, match="could not be opened"):
+        converse("read PI-1", rig=str(SMALL))
+    said = converse("load none.rime", "read PI-1")
+    assert "Suction gauge PI-1: 5.25 bar gauge." in said.text
+
+
+@pytest.mark.parametrize("rig", ["fennick_bench:230v"])
+def test_other_wirings_talk_too(converse: Converse, rig: str) -> None:
+    said = converse("parts", "settings", "read all", "set HS-1 on", "wait 10", "measure volts L.1 N.1", "stop", rig=rig)  # fmt: skip
+    assert "10 seconds passed." in said.text
+    assert number(r"L\.1 and N\.1: ([\d.]+) volts", said.text) == pytest.approx(230.0, rel=0.015)
+    for line in said.lines:
+        assert line.isascii(), line
+
+
+def test_a_pressed_stop_and_a_trip_are_part_of_how_the_bench_stands(converse: Converse) -> None:
+    said = converse(*START, "set HS-2 off", "set HS-3 off", "wait 20 min", "stop", "status")
+    status = said.text.rpartition("refrigerant R134a.")[2]
+    assert "HS-0 is pressed." in status
+    assert "Tripped: PSHH-1." in status

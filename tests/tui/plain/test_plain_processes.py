@@ -92,7 +92,9 @@ def test_on_a_terminal_that_knows_nothing_a_wait_is_ended_by_ctrl_c_and_the_talk
             got += os.read(control, 4096)
         return got
 
-    said = until("commands.\r\n> ")
+    said = until("read the cautions; anything else leaves the program.\r\n> ")
+    os.write(control, b"yes\n")
+    said += until("commands.\r\n> ")
     os.write(control, b"wait until PI-1 above 9 bar at most 24 h\n")
     time.sleep(1.0)
     os.kill(process.pid, signal.SIGINT)
