@@ -1,7 +1,7 @@
 """The conversation from the first words to the last. ``run`` is the way in.
 
 Exit codes: 0; 1 when commands came through a pipe or file and one of them was not understood, was refused or ended at a trip; 3 when the plant could
-not be computed any further.
+not be computed any further. Ctrl-C and a reader that goes away: see ``tui.cli``.
 """
 
 from __future__ import annotations
