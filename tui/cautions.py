@@ -62,6 +62,16 @@ def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: W
     return tuple(dict.fromkeys(found))
 
 
+def lines_before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: WiringPlan | None, guarded: TagInfo | None, safety_class: str = "") -> list[str]:  # fmt: skip
+    """All that has to be read, and agreed to, before ``tag`` goes to ``value``; nothing when nothing has. ``guarded`` is what is known of a tag under a guard."""
+    ids = before(tag, value, snapshot, spaces, plan)
+    lines = lines_of(ids, safety_class)
+    lines += guard_lines(guarded, snapshot, safety_class) if guarded is not None else []
+    volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
+    lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []
+    return lines
+
+
 def at_wiring(tag: str, value: Setting, snapshot: Snapshot, plan: WiringPlan) -> tuple[str, ...]:
     """The same for what hands do at the wiring: leads, the terminal cover, a jumper, a charge, a fuse or switch that has acted."""
     live = live_volts(tag, value, snapshot, plan) > LIVE_V

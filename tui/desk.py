@@ -23,6 +23,8 @@ NUDGE = 0.05
 """Share of its range that + or - moves a valve."""
 ROW_WEIGHT = 2.0
 """A row is about twice as high as a column is wide."""
+STOPPED = ("pressed", "in", "on")
+"""Names that a pressed emergency stop may have among its choices."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -120,6 +122,11 @@ def toggled(info: TagInfo, value: Setting | None) -> Setting | None:
     if len(choices) == 2 and value in choices:
         return choices[1 - choices.index(str(value))]
     return choices[0] if len(choices) == 1 else None
+
+
+def pressed_stop(info: TagInfo) -> Setting:
+    """What an emergency stop is set to when somebody presses it."""
+    return next((choice for choice in info.choices if choice in STOPPED), 1.0)
 
 
 def nudged(info: TagInfo, value: Setting | None, steps: int) -> Setting | None:

@@ -117,11 +117,12 @@ def obey(order: Order, bench: Bench | None) -> Refused | None:
     try:
         _carry_out(order, bench)
     except Exception as error:  # a wrong value, a closed disk: all of it is for the person, none of it ends the session
-        return Refused(order.number, tag, _reason(error))
+        return Refused(order.number, tag, reason_of(error))
     return None
 
 
-def _reason(error: Exception) -> str:
+def reason_of(error: Exception) -> str:
+    """What went wrong, in the words that an exception brings."""
     return str(error.args[0]) if isinstance(error, KeyError) and error.args else str(error) or type(error).__name__  # fmt: skip
 
 

@@ -14,6 +14,8 @@ from tui.plant import Reading, Snapshot
 from tui.words import label_of, reading
 
 REVERSING_VALVE = "XV-2"
+THERMOSTAT = "TS-1"
+"""A thermostat that has opened is doing its work; no alarm."""
 OUTLET = "evaporator_outlet_temperature_k"
 OUTLET_NODE = "b_outlet"
 """The pipe that carries the thermometer at coil B's outlet."""
@@ -36,6 +38,11 @@ PLACES = {
 def heating(snapshot: Snapshot) -> bool:
     """True when the reversing valve's slide stands on the heating side."""
     return snapshot.positions.get(REVERSING_VALVE, 0.0) > 0.5
+
+
+def tripped(snapshot: Snapshot) -> list[str]:
+    """Controls and protectors that have stopped the machine."""
+    return [tag for tag, opened in snapshot.tripped.items() if opened and tag != THERMOSTAT]
 
 
 def seen(snapshot: Snapshot, key: str, instructor: bool) -> Reading | None:

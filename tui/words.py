@@ -162,3 +162,10 @@ def _number_words(info: TagInfo | None, tag: str, value: float, units: Units) ->
     if info is not None and (info.low, info.high) == (0.0, 1.0):
         return opening_words(value)
     return f"{value:g}"
+
+
+def quantity_of(info: TagInfo) -> str:
+    """A name whose unit the setting has: set points are pressures or temperatures."""
+    if not info.tag.endswith(".set"):
+        return ""
+    return "set_pa" if (info.high or 0.0) > 2000 else "set_k"

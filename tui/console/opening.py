@@ -14,6 +14,9 @@ from tui.console import plant
 
 DEFAULT_RIG = "fennick_bench"
 COMMANDS = ("list", "check", "run", "steady", "rehearse", "spice", "saturation", "prepare")
+PLAIN = """For screen readers, dumb terminals and pipes: readings and events are sentences on standard output, commands are typed on standard input. The bench's time
+stands still until "wait 60" or "wait until steady". Type help there; for a start: set HS-4 on, read PI-1, part HV-22, events, stop, save FILE, quit. From a pipe the exit
+code is 1 when a command was not understood, was refused or ended at a trip."""
 _LOW_C, _HIGH_C = SurroundingsTable.RANGES["room_temperature_c"]
 
 
@@ -43,6 +46,8 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--assessed", action="store_true", help="no way back, no truth, pace at most 10"
     )
+    group = parser.add_argument_group("in plain sentences", PLAIN)
+    group.add_argument("--plain", action="store_true", help="sentences instead of the screen")
     parser.set_defaults(work=run)
 
 
@@ -52,9 +57,13 @@ def run(arguments: argparse.Namespace) -> int:
     if arguments.assessed and arguments.instructor:
         raise UsageError("--assessed and --instructor: an assessed session has no instructor view.")
     _find(arguments.rig)
-    if not (sys.stdin and sys.stdin.isatty() and sys.stdout and sys.stdout.isatty()):
-        raise UsageError("the bench needs a terminal; without one use: rimebench run SHEET.")
-    return plant.open_screen(
+    there = sys.stdin and sys.stdout
+    if arguments.plain and not there:
+        raise UsageError("--plain needs an input and an output; one of them is closed.")
+    if not arguments.plain and not (there and sys.stdin.isatty() and sys.stdout.isatty()):
+        raise UsageError("the bench needs a terminal; without one use: rimebench --plain, or: rimebench run SHEET.")  # fmt: skip
+    open_bench = plant.open_plain if arguments.plain else plant.open_screen
+    return open_bench(
         arguments.rig,
         start=arguments.start,
         device=arguments.device,

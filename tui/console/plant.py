@@ -157,3 +157,21 @@ def open_screen(
     from tui.app import run
 
     return run(rig_name, start, device, room_c, load, instructor, assessed)
+
+
+def open_plain(
+    rig_name: str,
+    *,
+    start: From,
+    device: str | None,
+    room_c: float | None,
+    load: str | None,
+    instructor: bool,
+    assessed: bool,
+) -> int:
+    """Open the bench in plain sentences. Exit code."""
+    from tui.orders import Begin
+    from tui.plain.loop import run
+
+    begin = Begin(rig=rig_name, start=start, device=device, room_c=room_c, load=load)
+    return run(begin, instructor=instructor, assessed=assessed)

@@ -31,10 +31,3 @@ def setting_answers(info: TagInfo, value: Setting | None) -> list[tuple[str, str
         found = [(f"{info.tag}={number}", f"{info.tag}: {words}") for words, number in steps if number != value]  # fmt: skip
         return [*found, (f"{info.tag}=number", f"{info.tag}: another position")]
     return [(f"{info.tag}=number", f"{info.tag}: another value")]
-
-
-def quantity_of(info: TagInfo) -> str:
-    """A name whose unit the setting has: set points are pressures or temperatures."""
-    if not info.tag.endswith(".set"):
-        return ""
-    return "set_pa" if (info.high or 0.0) > 2000 else "set_k"

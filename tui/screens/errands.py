@@ -6,31 +6,21 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import (
-    all_lines,
-    before,
-    card_lines,
-    first_run_lines,
-    guard_lines,
-    lines_of,
-    live_volts,
-)
-from tui.desk import Direction, nudged, own_settings, toggled
+from tui.cautions import all_lines, card_lines, first_run_lines, lines_before, lines_of
+from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
 from tui.helptext import help_lines
 from tui.orders import Begin, Repair, Save
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
-from tui.screens.answers import STARTS, quantity_of, setting_answers
+from tui.screens.answers import STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, AskText, Page
 from tui.screens.says import what_is
-from tui.wiring_plan import LIVE_V
+from tui.words import quantity_of
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
 LETTERS_HINT = "type the letters of a part; escape leaves"
-STOPPED = ("pressed", "in", "on")
-"""Names that a pressed emergency stop may have among its choices."""
 
 
 class Errands:
@@ -123,10 +113,10 @@ class Errands:
         snapshot = me.report.snapshot
         if snapshot is None:
             return
-        plan = me.report.plan
-        ids = before(tag, value, snapshot, me.report.spaces, plan)
-        guarded = tag in me.report.guarded
-        if not ids and not guarded:
+        report, guarded = me.report, tag in me.report.guarded
+        info = me.scene.tags[tag] if guarded else None
+        lines = lines_before(tag, value, snapshot, report.spaces, report.plan, info, self._class)
+        if not lines:
             me.put(tag, value)
             return
 
@@ -134,10 +124,6 @@ class Errands:
             if answer == "do":
                 me.put(tag, value)
 
-        lines = lines_of(ids, self._class)
-        lines += guard_lines(me.scene.tags[tag], snapshot, self._class) if guarded else []
-        volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
-        lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []  # fmt: skip
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
         answers = (("leave", "Leave it as it is"), ("do", act))
         me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
@@ -205,8 +191,7 @@ class Errands:
         if info is None:
             me.notice("the plant is not ready; nothing turns yet")
             return
-        pressed = next((choice for choice in info.choices if choice in STOPPED), None)
-        me.put("HS-0", pressed if pressed is not None else 1.0)
+        me.put("HS-0", pressed_stop(info))
         me.notice("HS-0 pressed. Find the cause, then release it at HS-0.")
 
     def repair(self) -> None:

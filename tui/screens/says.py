@@ -11,12 +11,11 @@ from tui.draw.scene import Scene
 from tui.frames import FrameClock
 from tui.meter_commands import AT_WIRING
 from tui.runner import Report, Stage
+from tui.seen import tripped
 from tui.words import setting_words
 
 CHOOSE = "   enter: choose"
 STOP_TAG = "HS-0"
-THERMOSTAT_TAG = "TS-1"
-"""A thermostat that has opened is doing its work; no alarm."""
 RELEASED = (None, "released", "out", "off", False, 0.0)
 """What a released emergency stop may be called."""
 
@@ -45,8 +44,7 @@ def alarm_words(report: Report) -> tuple[str, ...]:
     snapshot = report.snapshot
     if snapshot is None:
         return ()
-    opened = [tag for tag, tripped in snapshot.tripped.items() if tripped and tag != THERMOSTAT_TAG]
-    alarms = [f"{tag} tripped" for tag in opened]
+    alarms = [f"{tag} tripped" for tag in tripped(snapshot)]
     if snapshot.commands.get(STOP_TAG) not in RELEASED:
         alarms.insert(0, f"{STOP_TAG} pressed")
     return tuple(alarms[:2])

@@ -1,0 +1,56 @@
+"""A conversation with the real bench, from typed lines to what was said."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from tui.opening import open_plant
+from tui.orders import Begin
+from tui.plain.loop import run
+from tui.plain.voice import Voice
+from tui.runner import Opened, Progress
+
+
+class Said:
+    """What came of a conversation: exit code, all that was said, the benches that were opened."""
+
+    def __init__(self, code: int, text: str, benches: list[Any]) -> None:
+        self.code, self.lines, self.benches = code, text.splitlines(), benches
+        self.text = " ".join(text.split())
+
+    @property
+    def bench(self) -> Any:
+        """The last one."""
+        return self.benches[-1]
+
+    @property
+    def answers(self) -> str:
+        """All after the opening words."""
+        return self.text.partition("Type help for the commands. ")[2]
+
+
+Converse = Callable[..., Said]
+
+
+@pytest.fixture(scope="session")
+def converse() -> Converse:
+    """Hold a conversation: ``converse("set HS-1 on", "wait 60", instructor=True, start="steady")``."""
+
+    def hold(*lines: str, instructor: bool = False, **how: Any) -> Said:
+        benches: list[Any] = []
+
+        def opener(begin: Begin, progress: Progress) -> Opened:
+            opened = open_plant(begin, progress)
+            benches.append(opened.bench)
+            return opened
+
+        out = io.StringIO()
+        voice = Voice(io.StringIO("".join(f"{line}\n" for line in lines)), out)
+        code = run(Begin(**how), instructor=instructor, opener=opener, voice=voice)
+        return Said(code, out.getvalue(), benches)
+
+    return hold

@@ -1,0 +1,125 @@
+"""Commands about the bench as a whole: beginning, loading, saving, notes, leaving; and how it stands, in words."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sim.errors import UsageError
+from sim.record import did_you_mean
+from sim.starts import DEVICES
+from tui.desk import pressed_stop
+from tui.orders import Save
+from tui.plain.acting import EMERGENCY_STOP
+from tui.plain.aloud import capital, listed, time_words
+from tui.plain.looking import reading_sentence
+from tui.plain.naming import instruments
+from tui.plain.parts import lined_up, setting_lines
+from tui.plain.talk import Talk
+from tui.seen import tripped
+
+FIRST_DIALS = ("PI-1", "PI-2")
+"""What is read out first, as one would look first."""
+
+
+def begin(talk: Talk, typed: str) -> None:
+    """``begin``, ``begin thermostatic``: cold and lined up for a metering device."""
+    device = _device(typed) if typed else None
+    if _given_up(talk):
+        talk.open(replace(talk.begin, start="off", device=device, load=None))
+        talk.voice.say_all(how_it_stands(talk))
+
+
+def steady(talk: Talk, typed: str) -> None:
+    """``steady thermostatic``: a bench that has been running for two hours."""
+    if not typed:
+        raise UsageError(f"Say on which device: steady {', steady '.join(DEVICES)}.")
+    device = _device(typed)
+    if _given_up(talk):
+        talk.voice.say("Two hours of running in are computed; that takes some seconds.")
+        talk.open(replace(talk.begin, start="steady", device=device, load=None))
+        talk.voice.say_all(how_it_stands(talk))
+
+
+def load(talk: Talk, typed: str) -> None:
+    """``load FILE``."""
+    if not typed:
+        raise UsageError("Say which file, as in: load monday.rime.")
+    if _given_up(talk):
+        talk.open(replace(talk.begin, load=typed))
+        talk.voice.say_all(how_it_stands(talk))
+
+
+def save(talk: Talk, typed: str) -> None:
+    """``save FILE``."""
+    if not typed:
+        raise UsageError("Say to which file, as in: save monday.rime.")
+    talk.order(Save(path=typed))
+    talk.unsaved = False
+    talk.voice.say(f"Saved to {typed}. Open it again with: rimebench --plain --load {typed}")
+
+
+def note(talk: Talk, typed: str) -> None:
+    """``note TEXT``: a line of one's own among the events."""
+    if not typed:
+        raise UsageError("Say what to note, as in: note superheat was too low here.")
+    talk.bench.note("", "note", typed)
+    talk.unsaved = True
+    talk.tell()
+
+
+def leave(talk: Talk, typed: str) -> None:
+    """``quit``."""
+    talk.over = True
+
+
+def _device(typed: str) -> str:
+    name = typed.lower().removeprefix("on ").removeprefix("the ")
+    if name not in DEVICES:
+        raise UsageError(f"There is no metering device {typed}. {did_you_mean(name, DEVICES)}")
+    return name
+
+
+def _given_up(talk: Talk) -> bool:
+    """What runs now would be lost: asked, as on the full screen."""
+    if not talk.unsaved or talk.failure:
+        return True
+    lost = "What runs now is given up; type save and a file name first if you need it."
+    return talk.voice.agreed([lost], "begin again")
+
+
+def unsaved_words(talk: Talk) -> str:
+    """What leaving now gives up; '' when that is nothing."""
+    if not talk.unsaved or talk.opened is None:
+        return ""
+    return (
+        f"The bench was not saved; it stood at {time_words(round(talk.now.time_s))} on its clock."
+    )
+
+
+def how_it_stands(talk: Talk) -> list[str]:
+    """Where the bench stands: cold or running, line-up, gauges, settings that matter, what has tripped."""
+    snapshot, rig = talk.look(), talk.bench.rig
+    line_up = lined_up(talk)
+    machine = "the compressor runs" if snapshot.running else "the compressor stands"
+    lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {time_words(round(snapshot.time_s))}; {machine}."]  # fmt: skip
+    lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
+    lines += _switches(talk)
+    lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(EMERGENCY_STOP),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip
+    lines += [f"Tripped: {listed(tripped(snapshot))}."] if tripped(snapshot) else []
+    dials = instruments(talk)
+    lines += [reading_sentence(talk, dials[tag]) for tag in FIRST_DIALS if tag in dials]
+    return lines
+
+
+def _switches(talk: Talk) -> list[str]:
+    """The panel in one sentence when everything is off, and the valves."""
+    lines = setting_lines(talk)
+    powered = [info for info in talk.scene.tags.values() if info.kind == "selector" and "off" in info.choices]  # fmt: skip
+    on = [info for info in powered if talk.scene.setting(info.tag) != "off"]
+    valves = [line for line in lines if line.startswith(("Open: ", "Shut: "))]
+    if not powered:
+        return valves
+    if not on:
+        return [*valves, "Everything at the panel is off."]
+    said = [f"{info.tag} {talk.scene.setting(info.tag)}" for info in on]
+    return [*valves, f"At the panel: {listed(said)}."]

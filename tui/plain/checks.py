@@ -1,0 +1,38 @@
+"""What a technician would look at on a part before believing it is sound, by kind. All of it common practice; the maker's instructions come first."""
+
+from __future__ import annotations
+
+CHECKS = {
+    "hand_valve": "the handle's position against the drawing; open, the pipe has the same temperature on both sides, and a step in temperature or frost behind it means that it throttles.",
+    "hand_expansion_valve": "superheat at the coil's outlet, some minutes after every small turn; frost that begins at the valve is where the pressure falls.",
+    "thermostatic_valve": "the bulb: clamped tight on clean pipe, insulated, charged; then superheat over several minutes, and only after that the spring.",
+    "spring": "superheat over several minutes before and after a quarter turn, never more than one turn without waiting.",
+    "capillary": "superheat and subcooling together: little of the first and none of the second speak of charge, not of the tube; a frosted inlet speaks of a blockage.",
+    "float_valve": "the level in the drum's glass against the superheat behind it.",
+    "solenoid_valve": "voltage at the coil, the click, and the same temperature on both sides when it is open.",
+    "reversing_valve": "the temperatures of its four pipes in pairs; a difference between suction in and suction out means gas leaking inside.",
+    "relief_valve": "traces of oil or refrigerant at its outlet, the date of its last test; it is never plugged or adjusted.",
+    "coil": "clean fins, free air, air temperature before and behind it, and whether it is frosted evenly.",
+    "fan": "that it turns, in the right direction, at the speed that its switch says; guards on.",
+    "reciprocating_compressor": "amps against the plate, both pressures, the temperature of the discharge pipe and of the shell; listen.",
+    "single_phase_motor": "voltage under load, running and starting amps; dead, locked off and discharged: the ohms of both windings and to the frame.",
+    "service_port": "the cap is on and tight; nothing is opened without recovery equipment.",
+    "selector": "that what it switches follows, by eye or by ammeter, and only then what it says.",
+    "load_box": "the door's seal and the air temperature at the coil's inlet.",
+    "high_pressure_trip": "why the pressure was high: air or fan of the condenser, charge, a shut valve. One reset after the cause is found.",
+    "low_pressure_control": "why the pressure was low: liquid feed, air over the evaporator, charge. It closes again by itself, so hands stay clear.",
+    "thermostat": "the air temperature at its sensor against its set point.",
+    "gauge": "zero against the room with the plant relieved by those who may, or both gauges against each other and the saturation temperature when the plant stands equalised.",
+    "thermometer": "contact with the pipe, insulation over it, and the same reading as its neighbours when everything stands at room temperature.",
+    "flowmeter": "that the float moves freely; its scale holds for one liquid only.",
+    "level": "that the glass is not simply full or empty: a level that never moves tells nothing.",
+    "glass": "bubbles, foam or nothing; a clear glass may be full of liquid or of vapour, so the subcooling decides.",
+    "meter": "zero with the panel dead, and a hand meter beside it.",
+    "lead": "the supply dead and proved dead; then tight terminals, no discoloured insulation.",
+}  # fmt: skip
+"""Kind of part, switch or instrument -> what to look at. Source: common practice."""
+
+
+def check_of(kind: str) -> str:
+    """One sentence, or nothing for kinds that a technician passes by."""
+    return CHECKS.get(kind, "")

@@ -1,0 +1,77 @@
+"""Faults, in the instructor's view only: what there is, putting one in, taking one out."""
+
+from __future__ import annotations
+
+from sim.cautions import cautions_for
+from sim.errors import InputError, UsageError
+from sim.record import did_you_mean
+from tui.plain.talk import Talk
+
+
+def _instructor_only(talk: Talk) -> None:
+    if not talk.scene.instructor:
+        raise UsageError("Faults belong to the instructor's view. Begin with --instructor, or type view instructor.")  # fmt: skip
+
+
+def faults(talk: Talk, typed: str) -> None:
+    """``faults``: what is in the bench now, and all names; ``faults condenser`` those with that word in them."""
+    from sim.faults import FAULTS
+
+    _instructor_only(talk)
+    present = talk.bench.faults
+    if not typed:
+        talk.voice.say_all(f"In the bench: {key}, severity {active.severity:g}." for key, active in present.items())  # fmt: skip
+        if not present:
+            talk.voice.say("There is no fault in the bench.")
+    found = [fault for name, fault in FAULTS.items() if typed.lower() in name]
+    talk.voice.say_all(f"{fault.name}: {fault.what}" for fault in found)
+
+
+def fault(talk: Talk, typed: str) -> None:
+    """``fault condenser-fouled 0.6``, ``fault NAME 1 at PLACE``."""
+    from sim.faults import FAULTS
+
+    _instructor_only(talk)
+    words, _, place = typed.partition(" at ")
+    name, _, number = words.strip().partition(" ")
+    number = number.strip().removeprefix("severity").strip()
+    if not name:
+        raise UsageError("Say which fault and how severe, as in: fault condenser-fouled 0.6.")
+    if name not in FAULTS:
+        raise UsageError(f"There is no fault {name}. {did_you_mean(name, FAULTS)}")
+    one = FAULTS[name]
+    lines = [caution.line(safety_class=talk.safety_class) for caution in cautions_for(f"fault:{name}", also=one.cautions)]  # fmt: skip
+    talk.voice.say_all(lines)
+    talk.voice.say(f"On a real rig: {one.on_a_real_rig}. Severity means: {one.severity}.")
+    try:
+        talk.bench.insert_fault(name, _severity(number), place=place.strip() or None)
+    except InputError as error:
+        raise UsageError(str(error)) from None
+    talk.unsaved = True
+    talk.tell()
+
+
+def remove(talk: Talk, typed: str) -> None:
+    """``remove condenser-fouled``."""
+    _instructor_only(talk)
+    name, _, place = typed.partition(" at ")
+    if not name:
+        raise UsageError("Say which fault to take out, as in: remove condenser-fouled.")
+    try:
+        talk.bench.remove_fault(name.strip(), place=place.strip() or None)
+    except InputError as error:
+        raise UsageError(str(error)) from None
+    talk.unsaved = True
+    talk.tell()
+
+
+def _severity(text: str) -> float:
+    if not text:
+        return 1.0
+    try:
+        number = float(text.removesuffix("%")) / (100.0 if text.endswith("%") else 1.0)
+    except ValueError:
+        raise UsageError(f"A severity is a number from 0 to 1, not {text}.") from None
+    if number > 1.0:
+        raise UsageError(f"A severity goes from 0 to 1; {text} could mean {text} percent. Write {number / 100:g} or {number:g}%.")  # fmt: skip
+    return number

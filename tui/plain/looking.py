@@ -1,0 +1,109 @@
+"""Commands that only look: readings, events, cautions, units, view."""
+
+from __future__ import annotations
+
+import math
+
+from sim.errors import UsageError
+from sim.units import SYMBOLS, System, from_si
+from tui.cautions import all_lines
+from tui.derived import DERIVED
+from tui.plain.aloud import event_words
+from tui.plain.naming import Look, instruments, look_at, readable
+from tui.plain.talk import Talk
+from tui.words import MISSING, Units, in_words
+
+MOST_EVENTS = 20
+"""So many are told when nobody says how many."""
+SYSTEMS: dict[str, System] = {"si": "si", "us": "us"}
+
+
+def read(talk: Talk, typed: str) -> None:
+    """``read PI-1``, ``read superheat``, ``read all``, several names with commas between them."""
+    if not typed:
+        raise UsageError("Say what to read, as in: read PI-1, read superheat, or read all.")
+    talk.look()
+    if typed.lower() == "all":
+        looks = list(instruments(talk).values())
+        hung = {look.key for look in looks}
+        rest = {key: name for key, name in readable(talk.scene).items() if key not in hung}
+        looks += [Look(key, name) for key, name in rest.items()]
+    else:
+        looks = [look_at(talk, name.strip()) for name in typed.split(",") if name.strip()]
+    talk.voice.say_all(reading_sentence(talk, look) for look in looks)
+
+
+def reading_sentence(talk: Talk, look: Look) -> str:
+    """``Suction gauge PI-1: 1.3 bar gauge.`` In the instructor's view the truth follows what the instrument shows."""
+    shown = talk.now.readings.get(f"{look.key}_shown")
+    if not talk.scene.instructor or shown is None or look.key in DERIVED:
+        return f"{look.name}: {value_words(talk, look.key)}{_at_the_end(talk, look)}."
+    dial = in_words(look.key, shown, talk.scene.units, talk.scene.atmosphere_pa)
+    true = "" if look.key not in talk.now.readings else f" True: {value_words(talk, look.key)}."
+    return f"{look.name}: {_beside(dial)}{_at_the_end(talk, look)}.{true}"
+
+
+def value_words(talk: Talk, key: str) -> str:
+    """A reading as this person may see it, with its unit in the chosen units."""
+    value = talk.scene.reading(key)
+    if value == "empty" and not talk.scene.instructor:
+        return "clear"  # a glass with nothing but vapour in it looks like one full of liquid
+    if value is None or (isinstance(value, float) and math.isnan(value)):
+        return "no reading"
+    return _beside(in_words(key, value, talk.scene.units, talk.scene.atmosphere_pa))
+
+
+def _beside(words: str) -> str:
+    """``1.3 bar g (18.9 psi g)`` read aloud: the other units after a comma."""
+    return "no reading" if words == MISSING else words.replace(" (", ", ").removesuffix(")")
+
+
+def _at_the_end(talk: Talk, look: Look) -> str:
+    """A needle on its stop says no more than that."""
+    dial = look.instrument
+    shown = talk.now.readings.get(f"{look.key}_shown")
+    if dial is None or not dial.unit or look.key == "flowmeter" or not isinstance(shown, float):
+        return ""
+    there = from_si(shown, SYMBOLS[dial.unit], talk.scene.atmosphere_pa)
+    near = 0.001 * (dial.high - dial.low)
+    return ", the upper end of its scale" if there >= dial.high - near else ""
+
+
+def events(talk: Talk, typed: str) -> None:
+    """``events``, ``events 5``, ``events all``."""
+    talk.look()
+    happened = list(talk.scene.events)
+    if typed and typed.lower() != "all" and not typed.isdigit():
+        raise UsageError("Say events, events 5 or events all.")
+    count = len(happened) if typed.lower() == "all" else int(typed or MOST_EVENTS)
+    if not happened:
+        talk.voice.say("Nothing has happened yet.")
+        return
+    if count < len(happened):
+        talk.voice.say(f"The last {count} of {len(happened)} events:")
+    talk.voice.say_all(event_words(event) for event in (happened[-count:] if count else []))
+
+
+def cautions(talk: Talk, typed: str) -> None:
+    """Every caution."""
+    talk.voice.say_all(line for line in all_lines(talk.safety_class) if line)
+
+
+def units(talk: Talk, typed: str) -> None:
+    """``units si``, ``units us``; with two of them the second stands beside the first."""
+    names = typed.lower().replace(",", " ").replace(" and ", " ").split()
+    if not names or any(name not in SYSTEMS for name in names) or len(set(names)) != len(names):
+        raise UsageError("Say units si, units us, or both in the order that you want, as in: units us si.")  # fmt: skip
+    talk.scene.units = Units(SYSTEMS[names[0]], len(names) == 2)
+    beside = f", with {names[1].upper()} units after them" if len(names) == 2 else ""
+    talk.voice.say(f"Readings are in {names[0].upper()} units{beside}.")
+
+
+def view(talk: Talk, typed: str) -> None:
+    """``view instructor`` or ``view learner``."""
+    if typed.lower() not in ("learner", "instructor"):
+        raise UsageError("Say view learner, or view instructor.")
+    if talk.assessed:
+        raise UsageError("This session is assessed: the instruments are all there is.")
+    talk.scene.instructor = typed.lower() == "instructor"
+    talk.voice.say("Instructor's view: the truth beside the instruments, and faults." if talk.scene.instructor else "Learner's view: what the instruments show.")  # fmt: skip

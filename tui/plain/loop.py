@@ -1,0 +1,101 @@
+"""The conversation from the first words to the last. ``run`` is the way in.
+
+Exit codes: 0; 1 when commands came through a pipe or file and one of them was not understood, was refused or ended at a trip; 3 when the plant could
+not be computed any further. Ctrl-C and a reader that goes away: see ``tui.cli``.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import sys
+import time
+
+from sim.errors import FluidRangeError, InputError, PlantError, UsageError
+from tui.cautions import first_run_lines
+from tui.opening import open_plant
+from tui.orders import Begin
+from tui.plain.aloud import capital
+from tui.plain.beginning import how_it_stands, unsaved_words
+from tui.plain.talk import CutShortError, Talk
+from tui.plain.vocabulary import carry_out
+from tui.plain.voice import Voice
+from tui.runner import Opener
+
+WHAT = "Rimebench in plain sentences: a computed refrigeration plant to practise on. You type commands, the bench answers. Its time stands still until you type wait."
+READ = "Type yes when you have read the cautions; anything else leaves the program."
+HINT = "Type help for the commands."
+SENTENCE = re.compile(r"[a-z]+ ")
+"""What begins so is a sentence, and not a file's name."""
+QUIET_S = 10.0
+"""Wall seconds between two words about what is being prepared."""
+
+
+def run(begin: Begin, *, instructor: bool = False, assessed: bool = False, opener: Opener = open_plant, voice: Voice | None = None) -> int:  # fmt: skip
+    """Talk until quit or the end of input. Exit code. Raises InputError for a rig or file that cannot be read, KeyboardInterrupt for Ctrl-C."""
+    if voice is None:
+        if isinstance(
+            sys.stdin, io.TextIOWrapper
+        ):  # bytes that are no text become a refused command
+            sys.stdin.reconfigure(errors="replace")
+        voice = Voice(sys.stdin, sys.stdout)
+    talk = Talk(voice, begin, opener, Preparing())
+    talk.scene.instructor, talk.assessed = instructor, assessed
+    voice.say_all(first_run_lines())
+    voice.say(WHAT)
+    if voice.by_hand and not voice.yes(READ):
+        return 0
+    talk.open(begin)
+    voice.say_all(how_it_stands(talk))
+    voice.say(HINT)
+    try:
+        while not talk.over:
+            line = voice.hear()
+            if line is None:
+                voice.new_line()
+                voice.say("End of input.")
+                break
+            one(talk, line)
+    except KeyboardInterrupt:
+        voice.new_line()
+        voice.say(f"Stopped by hand. {unsaved_words(talk)}")
+        raise
+    farewell = unsaved_words(talk)
+    if farewell:
+        voice.say(farewell)
+    return exit_code(talk)
+
+
+def one(talk: Talk, line: str) -> None:
+    """Carry out one line; what is wrong with it is said, and the conversation goes on."""
+    try:
+        carry_out(talk, line)
+    except (UsageError, InputError, CutShortError) as error:
+        talk.wrong += 1
+        talk.voice.say(capital(str(error)) if SENTENCE.match(str(error)) else str(error))
+    except (PlantError, FluidRangeError) as error:
+        talk.wrong += 1
+        talk.voice.say(f"The plant could not be computed: {error}")
+
+
+def exit_code(talk: Talk) -> int:
+    """See above."""
+    if talk.failure:
+        return 3
+    return 1 if talk.wrong and not talk.voice.by_hand else 0
+
+
+class Preparing:
+    """Says on standard error what is being got ready, when it takes long."""
+
+    def __init__(self) -> None:
+        self._said_at = time.monotonic()
+        self._voice = Voice(io.StringIO(), sys.stderr)
+
+    def __call__(self, what: str, share: float | None) -> None:
+        """Told by the opener, as often as it likes."""
+        if time.monotonic() - self._said_at < QUIET_S:
+            return
+        self._said_at = time.monotonic()
+        part = "" if share is None else f", {100 * share:.0f} %"
+        self._voice.say(f"Still getting the plant ready: {what}{part}.")

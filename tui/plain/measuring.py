@@ -1,0 +1,66 @@
+"""The hand meter by words: ``measure volts K1.A1 K1.A2``, ``measure amps around W56``, ``measure watts L.1 N.1 around W56``."""
+
+from __future__ import annotations
+
+from sim.errors import InputError, UsageError
+from sim.record import did_you_mean
+from tui.cautions import for_meter, lines_of
+from tui.meter import CLAMPED, MODES, MeterDesk, Use
+from tui.plain.talk import Talk
+
+NAMES = {mode: words for mode, words, _ in MODES}
+"""The meter's name for a mode -> words."""
+
+
+def measure(talk: Talk, typed: str) -> None:
+    """Put the meter somewhere and say what it shows; where it refuses, what would have happened."""
+    opened = talk.opened
+    assert talk.bench is not None
+    if opened is None or opened.ask is None or talk.scene.plan is None:
+        raise UsageError("This rig has no wiring to measure at.")
+    use = _use(talk, typed)
+    try:
+        measured = opened.ask(opened.bench, use)
+    except InputError as error:
+        raise UsageError(str(error)) from None
+    knob = next(i for i, (mode, _, _) in enumerate(MODES) if mode == use.mode)
+    desk = MeterDesk(probes=[*use.between, "", ""][:2], knob=knob)
+    talk.voice.say_all(lines_of(for_meter(talk.scene.plan, desk, measured), talk.safety_class))
+    where = " and ".join(use.between)
+    clamp = f" around {' and '.join(use.around)}" if use.around else ""
+    between = f" between {where}" if where else ""
+    if measured.refusal:
+        talk.voice.say(f"The meter refuses {NAMES[use.mode]}{between}: {measured.refusal}. {measured.would_have}")  # fmt: skip
+        return
+    shown = "over range, or open circuit" if measured.shown == "OL" else measured.shown
+    talk.voice.say(f"{NAMES[use.mode].capitalize()}{between}{clamp}: {shown}.")
+
+
+def _use(talk: Talk, typed: str) -> Use:
+    """What is asked of the meter. Raises UsageError."""
+    words = typed.replace(",", " ").split()
+    if not words:
+        raise UsageError(f"Say what and where, as in: measure volts K1.A1 K1.A2. The meter has {', '.join(NAMES)}.")  # fmt: skip
+    mode = words[0].lower()
+    if mode not in NAMES:
+        raise UsageError(f"The meter has no {words[0]}. {did_you_mean(mode, NAMES)}")
+    rest = [word for word in words[1:] if word.lower() not in ("between", "at", "from", "to", "and")]  # fmt: skip
+    cut = next((i for i, word in enumerate(rest) if word.lower() == "around"), len(rest))
+    between, around = rest[:cut], rest[cut + 1 :]
+    if mode == "amps" and not around:
+        between, around = [], between
+    if mode != "amps" and len(between) != 2:
+        raise UsageError(f"{NAMES[mode].capitalize()} needs two terminals, as in: measure {mode} K1.A1 K1.A2.")  # fmt: skip
+    if mode in CLAMPED and not around:
+        raise UsageError(f"{NAMES[mode].capitalize()} needs a wire in the clamp, as in: around W56.")  # fmt: skip
+    return Use(mode, tuple(_spelled(talk, end) for end in between), tuple(_spelled(talk, wire) for wire in around), True)  # fmt: skip
+
+
+def _spelled(talk: Talk, name: str) -> str:
+    """A terminal or wire as the wiring spells it; the meter says what is wrong with an unknown one."""
+    plan = talk.scene.plan
+    assert plan is not None
+    ends = [end for lead in plan.leads for end in (lead.a, lead.b, lead.tag)]
+    known = {end.lower(): end for end in ends}
+    sign = "-" if name.startswith("-") else ""
+    return sign + known.get(name.lower().removeprefix("-"), name.removeprefix("-"))

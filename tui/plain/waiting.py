@@ -1,0 +1,203 @@
+"""Letting time pass, as fast as the machine goes, and telling what happens meanwhile."""
+
+from __future__ import annotations
+
+import re
+import signal
+import time
+from collections import deque
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from types import FrameType
+from typing import NamedTuple
+
+from sim.errors import UsageError
+from sim.units import SYMBOLS, from_si
+from tui.plain.aloud import listed, time_words
+from tui.plain.looking import reading_sentence
+from tui.plain.naming import Look, instruments, look_at
+from tui.plain.talk import CutShortError, Talk
+from tui.plain.values import quantity_in_si, seconds_of
+from tui.plant import Event
+from tui.seen import tripped
+
+STEP_S = 1.0
+"""Simulated seconds between two looks."""
+LONGEST_S = 24 * 3600.0
+LIMIT_S = 3600.0
+"""How long ``wait until`` waits when nobody says."""
+SILENCE_S = 10.0
+"""Wall seconds after which a wait says that it is still there."""
+STEADY_SPAN_S = 180
+"""Over so long nothing may move; common practice: three minutes of unchanged readings before a sheet is filled in."""
+MEAN_S = 60
+"""The displays flicker; means over so long are compared."""
+STEADY_SHARE = 0.002
+"""Share of a scale; guess: twice a display's flicker, a third of a kelvin on a thermometer from -40 to 125 degrees Celsius."""
+_LIMIT = re.compile(r",?\s+(?:for\s+)?(?:at most|limit)\s+(.+)$")
+_CONDITION = re.compile(r"(.+?)\s+(?:is\s+|goes\s+)?(below|under|above|over)\s+(.+)")
+BY_HAND = "Stopped by hand."
+STOPPING = ("trip", "lift", "burst", "damage", "stall")
+"""Kinds of events at which ``wait until`` ends."""
+Done = Callable[[], bool]
+
+
+class Condition(NamedTuple):
+    """What is waited for: is it so, and how it is said."""
+
+    reached: Done
+    words: Callable[[], str]
+
+
+def wait(talk: Talk, typed: str) -> None:
+    """``wait 60``, ``wait 5 min``, ``wait until steady``, ``wait until PI-1 below 0.5 bar at most 10 min``."""
+    if not typed:
+        raise UsageError("Say how long or until what, as in: wait 60, or: wait until steady.")
+    word, _, rest = typed.partition(" ")
+    if word.lower() == "until":
+        _wait_until(talk, rest.strip())
+        return
+    seconds = _checked(seconds_of(typed))
+    with _patient(talk) as given_up:
+        passed = _pass(talk, seconds, given_up)
+    if passed < seconds:
+        talk.voice.new_line()
+        raise CutShortError(f"Stopped by hand after {time_words(passed)}. {_clock(talk)}")
+    talk.voice.say(f"{time_words(passed)} passed. {_clock(talk)}")
+
+
+def _clock(talk: Talk) -> str:
+    machine = "The compressor runs." if talk.now.running else "The compressor stands."
+    opened = tripped(talk.now)
+    protectors = f" Tripped: {listed(opened)}." if opened else ""
+    return (
+        f"The bench's clock stands at {time_words(round(talk.now.time_s))}. {machine}{protectors}"
+    )
+
+
+def _checked(seconds: float) -> float:
+    if not 0.0 < seconds <= LONGEST_S:
+        raise UsageError("A wait is longer than nothing and at most 24 hours.")
+    return seconds
+
+
+def _wait_until(talk: Talk, typed: str) -> None:
+    found = _LIMIT.search(typed)
+    limit = _checked(seconds_of(found[1])) if found else LIMIT_S
+    condition = _condition(talk, (typed[: found.start()] if found else typed).strip())
+    with _patient(talk) as given_up:
+        passed, why = _watch(talk, limit, condition.reached, given_up)
+    if why == BY_HAND:
+        talk.voice.new_line()
+    if why:
+        raise CutShortError(f"{why} Not reached in {time_words(passed)}: {condition.words()} {_clock(talk)}")  # fmt: skip
+    talk.voice.say(f"Reached after {time_words(passed)}: {condition.words()} {_clock(talk)}")
+
+
+def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float, str]:
+    """Seconds until it was done, and why it was not; '' when it was."""
+    open_before = set(tripped(talk.look()))
+    passed, why = 0.0, ""
+    while not done():
+        why = why or ("The time is up." if passed >= limit else BY_HAND if given_up() else "")  # fmt: skip
+        if why:
+            return passed, why
+        step = min(STEP_S, limit - passed)
+        heard = _step(talk, step)
+        passed += step
+        open_now = set(tripped(talk.now))
+        acted = [event.tag for event in heard if event.kind in STOPPING] + sorted(open_now - open_before)  # fmt: skip
+        why = f"{acted[0]} has acted." if acted else ""
+        open_before &= open_now
+    return passed, ""
+
+
+def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
+    """Let time pass; returns how much did."""
+    passed, said_at = 0.0, time.monotonic()
+    while passed < seconds and not given_up():
+        step = min(STEP_S, seconds - passed)
+        _step(talk, step, always=False)
+        passed += step
+        if time.monotonic() - said_at > SILENCE_S:
+            said_at = time.monotonic()
+            talk.voice.say(f"Still waiting: {time_words(round(passed))} of {time_words(seconds)}.")
+    talk.look()
+    return passed
+
+
+def _step(talk: Talk, seconds: float, *, always: bool = True) -> list[Event]:
+    """A piece of time, and what happened in it; without ``always`` the plant is looked at only when something did."""
+    talk.advance(seconds)
+    return talk.tell() if always or len(talk.bench.events) > talk.told else []
+
+
+def _condition(talk: Talk, text: str) -> Condition:
+    """Raises UsageError for what is no condition."""
+    if text.lower() == "steady":
+        return Condition(Steadiness(talk).reached, lambda: "steady instruments.")
+    found = _CONDITION.fullmatch(text)
+    if found is None:
+        raise UsageError("Say wait until steady, or what has to go below or above what, as in: wait until PI-1 below 0.5 bar.")  # fmt: skip
+    look = look_at(talk, found[1].strip())
+    if isinstance(talk.scene.reading(look.key), str):
+        raise UsageError(f"{look.name} shows words, not a number.")
+    below = found[2].lower() in ("below", "under")
+    bound = quantity_in_si(look.key, found[3], talk.scene.units.system, talk.scene.atmosphere_pa)
+
+    def reached() -> bool:
+        value = _number(talk, look)
+        return value < bound if below else value > bound
+
+    wanted = f"{look.name} {'below' if below else 'above'} {found[3]}"
+    return Condition(reached, lambda: f"{wanted}. {reading_sentence(talk, look)}")
+
+
+def _number(talk: Talk, look: Look) -> float:
+    """What the instrument shows, also for the instructor; without one, what this person may know."""
+    shown = talk.now.readings.get(f"{look.key}_shown") if look.instrument is not None else None
+    return float(shown) if isinstance(shown, int | float) else talk.scene.number(look.key)
+
+
+class Steadiness:
+    """Watches every dial: steady when no mean over a minute has moved by more than a five-hundredth of its scale in three."""
+
+    def __init__(self, talk: Talk) -> None:
+        self._talk = talk
+        kinds = ("gauge", "thermometer", "meter")
+        self._dials = [look for look in instruments(talk).values() if look.instrument.kind in kinds]
+        self._seen: deque[list[float]] = deque(maxlen=STEADY_SPAN_S + 1)
+
+    def reached(self) -> bool:
+        """Look once, a second after the last time."""
+        self._seen.append([self._share(look) for look in self._dials])
+        if len(self._seen) <= STEADY_SPAN_S:
+            return False
+        rows = list(self._seen)
+        first, last = rows[:MEAN_S], rows[-MEAN_S:]
+        moved = (abs(sum(a) - sum(b)) / MEAN_S for a, b in zip(zip(*first, strict=True), zip(*last, strict=True), strict=True))  # fmt: skip
+        return max(moved, default=0.0) <= STEADY_SHARE
+
+    def _share(self, look: Look) -> float:
+        """What a dial shows, as a share of its scale."""
+        dial = look.instrument
+        shown = float(self._talk.now.readings[f"{look.key}_shown"])
+        there = from_si(shown, SYMBOLS[dial.unit], self._talk.scene.atmosphere_pa)
+        return there / float(dial.high - dial.low)
+
+
+@contextmanager
+def _patient(talk: Talk) -> Iterator[Done]:
+    """Ctrl-C ends the wait between two steps instead of tearing a step apart; where nobody types it then ends the program."""
+    pressed: list[int] = []
+
+    def note(number: int, frame: FrameType | None) -> None:
+        pressed.append(number)
+
+    before = signal.signal(signal.SIGINT, note)
+    try:
+        yield lambda: bool(pressed)
+    finally:
+        signal.signal(signal.SIGINT, before or signal.default_int_handler)
+    if pressed and not talk.voice.by_hand:
+        raise KeyboardInterrupt
