@@ -15,10 +15,10 @@ START = (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-6", "on"), ("HS
 
 def wait(bench: Bench, goal: Goal, step: float = 1.0) -> str:
     """Run until the goal ends, at most two hours."""
-    waiting = Waiting.on(goal, bench)  # type: ignore[arg-type]
+    waiting = Waiting.on(goal, bench)
     for _ in range(int(7200 / step)):
         bench.advance(step)
-        met = waiting.met(bench)  # type: ignore[arg-type]
+        met = waiting.met(bench)
         if met:
             return met
     return ""
@@ -41,7 +41,7 @@ def test_a_cold_start_is_steady_after_minutes_and_not_at_once() -> None:
 def test_a_plant_that_runs_steady_is_found_so_within_the_window() -> None:
     bench = open_bench("fennick_bench", "steady", device="thermostatic")
     begun = bench.time_s
-    assert wait(bench, Goal("steady", words="steady")) == "steady"  # type: ignore[arg-type]
+    assert wait(bench, Goal("steady", words="steady")) == "steady"
     assert bench.time_s - begun <= 2 * STEADY_WINDOW_S
 
 

@@ -18,21 +18,21 @@ class Bench2:
 
     def __init__(self) -> None:
         self.bench = open_bench("fennick_bench", "off")
-        self.keeper = Keeper(self.bench, most=6)  # type: ignore[arg-type]
+        self.keeper = Keeper(self.bench, most=6)
 
     def set(self, tag: str, value: float | str) -> None:
         order = SetTag(tag=tag, value=value)
-        assert obey(order, self.bench) is None  # type: ignore[arg-type]
-        self.keeper.note(order, self.bench)  # type: ignore[arg-type]
+        assert obey(order, self.bench) is None
+        self.keeper.note(order, self.bench)
 
     def run(self, seconds: float, step: float = 0.7) -> None:
         end = self.bench.time_s + seconds
         while self.bench.time_s < end - 1e-9:
             self.bench.advance(min(step, end - self.bench.time_s))
-            self.keeper.look(self.bench)  # type: ignore[arg-type]
+            self.keeper.look(self.bench)
 
     def back(self, time_s: float) -> None:
-        self.bench = self.keeper.back(self.bench, time_s)  # type: ignore[arg-type, assignment]
+        self.bench = self.keeper.back(self.bench, time_s)
 
 
 @pytest.fixture
@@ -93,4 +93,4 @@ def test_a_time_outside_the_record_is_refused() -> None:
     desk = Bench2()
     desk.run(3.0)
     with pytest.raises(ValueError, match="no way back"):
-        desk.keeper.back(desk.bench, 99.0)  # type: ignore[arg-type]
+        desk.keeper.back(desk.bench, 99.0)
