@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 import numpy as np
 import pytest
 
@@ -32,7 +34,7 @@ class Bench2:
             self.keeper.look(self.bench)
 
     def back(self, time_s: float) -> None:
-        self.bench = self.keeper.back(self.bench, time_s)
+        self.bench = cast(Bench, self.keeper.back(self.bench, time_s))
 
 
 @pytest.fixture
