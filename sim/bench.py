@@ -17,6 +17,7 @@ import numpy as np
 
 from sim import columns as c
 from sim import course, integrate
+from sim.admitting import admit_gas
 from sim.clock import TICKS_PER_S, Due, tick_after
 from sim.controls import Controls
 from sim.electrician import Electrician
@@ -65,12 +66,13 @@ class Bench:
         surroundings: Mapping[str, float] | None = None,
         receiver_empty: bool = False,
         rtol: float = RTOL,
+        species: int = 1,
     ) -> None:
         """At rest and equalised. ``surroundings`` holds keys of a ``[surroundings]`` table that differ from the rig's."""
         self.rig = rig
         self.seed = seed
         self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
-        self.plant, self.layout = build_plant(rig)
+        self.plant, self.layout = build_plant(rig, species)
         self.controls = Controls.of(rig)
         self._infos = tags_of(rig)
         self.commands: dict[str, Setting] = {tag: info.value for tag, info in self._infos.items()}
@@ -315,6 +317,10 @@ class Bench:
         remove(self, name, place)
         self.apply()
 
+    def admit_gas(self) -> None:
+        """From now on there may be a gas beside the refrigerant that does not condense."""
+        admit_gas(self)
+
     def hold_frost(self, held: bool) -> None:
         """Keep all frost at its present amount, or let it grow and melt again."""
         self.plant.glob[c.G_FROST_HELD] = float(held)
@@ -322,7 +328,7 @@ class Bench:
 
     @property
     def wiring(self) -> Electrician:
-        """Who works at the wiring: faults, the meter, a SPICE deck. Raises InputError on a rig without one."""
+        """Who works at the wiring. Raises InputError on a rig without one."""
         return self.happenings.electrical()
 
     def measure(self, probing: Probing) -> MeterReading:
@@ -338,8 +344,7 @@ class Bench:
 
     def fork(self) -> Bench:
         """A copy that lives its own life from here."""
-        arrays, values = frozen(self)
-        return self._reborn(arrays, copy.deepcopy(values))
+        return self._reborn(*copy.deepcopy(frozen(self)))
 
     def save(self, path: str | Path) -> None:
         """Write the bench to a file. Raises InputError when the file cannot be written; an older file is kept then."""
@@ -354,7 +359,7 @@ class Bench:
         return self._reborn(*unpacked(blob))
 
     def _reborn(self, arrays: dict[str, Floats], values: dict[str, Any]) -> Bench:
-        twin = Bench(self.rig, seed=self.seed)
+        twin = Bench(self.rig, seed=self.seed, species=values["species"])
         thawed(twin, arrays, values)
         return twin
 
@@ -386,11 +391,10 @@ class Bench:
     def total_mass_kg(self) -> float:
         """Refrigerant in the plant."""
         self.look()
-        return float(self.watch.y[: self.layout.energy_start].sum())
+        return float(self.watch.y[: self.layout.n_nodes].sum())
 
     @property
     def lost_mass_kg(self) -> float:
         """Refrigerant in the ledger's account ``outside``."""
         self.look()
-        start = self.layout.ledger_start + LEDGER_FIXED
-        return float(self.watch.y[start : start + self.layout.n_species].sum())
+        return float(self.watch.y[self.layout.ledger_start + LEDGER_FIXED])

@@ -1,4 +1,4 @@
-"""Charge that faults let out of a plant or put into it: how fast, from where, and how much of it has gone."""
+"""Charge, and gas that does not condense, that faults let out of a plant or put into it: how fast, from where, and how much of it has gone."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
+from sim.faults import FAULTS
 from sim.filling import collecting_vessel
 
 if TYPE_CHECKING:
@@ -29,11 +30,14 @@ def settle_charge(bench: Bench) -> None:
     same account, so no more is put down to the fault than its rate allows.
     """
     moving = [active for active in bench.faults.values() if active.rate_kg_s]
+    gas = [active for active in moving if FAULTS[active.name].gas_kg]
     if not moving:
         return
     outside = bench.lost_mass_kg
     span = bench.time_s - moving[0].at_s
-    added = sum(active.rate_kg_s * span for active in moving if active.rate_kg_s < 0.0)
+    added = sum(
+        active.rate_kg_s * span for active in moving if active.rate_kg_s < 0.0 and active not in gas
+    )
     for active in moving:
         if active.rate_kg_s < 0.0:
             active.moved_kg += active.rate_kg_s * span
@@ -57,15 +61,18 @@ def move_charge(bench: Bench) -> None:
     settle_charge(bench)
     bench.look()
     outside = bench.lost_mass_kg
-    sinks = bench.plant.node[:, c.N_SINK]
-    sinks[:] = 0.0
+    sinks, gas = bench.plant.node[:, c.N_SINK], bench.plant.node[:, c.N_GAS]
+    sinks[:] = gas[:] = 0.0
     busy = False
     for name in sorted(bench.faults):
         active = bench.faults[name]
         active.rate_kg_s = charge_rate(active, bench.time_s)
         active.at_s, active.outside_kg = bench.time_s, outside
         busy = busy or active.rate_kg_s != 0.0
-        sinks += shared_out(bench, active.rate_kg_s)
+        if FAULTS[name.partition("@")[0]].gas_kg:
+            gas -= shared_out(bench, active.rate_kg_s)
+        else:
+            sinks += shared_out(bench, active.rate_kg_s)
     if busy and all(due.method != "charge_step" for due in bench._due):
         bench.later(CHARGE_STEP_S, "charge_step")
 

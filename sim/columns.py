@@ -45,14 +45,17 @@ P_HC = 34  # enthalpy of the flow leaving a coil cell at its filtered flow, J/kg
 P_SAT = 35  # fourteen saturation properties at P_P, in the order of fluid_columns.SAT_*
 P_FREEZE = 49  # coil cell: water that freezes onto the fins, kg/s
 P_MELT = 50  # coil cell: frost that melts off them, kg/s
-P_COLUMNS = 51
+P_GAS_P = 51  # pressure of gas that does not condense, part of P_P, Pa
+P_GAS_RATIO = 52  # kg of that gas beside a kg of vapour
+P_COLUMNS = 53
 
 # --- node table ------------------------------------------------------------------------------
 N_VOLUME = 0  # m3
 N_SINK = 1  # forced loss to outside, kg/s (a fault or a charge change; negative adds)
 N_VENT = 2  # conductance to the room once burst, m2 in K sqrt(2 rho) ...
 N_BURST = 3  # burst limit, Pa absolute
-N_COLUMNS = 4
+N_GAS = 4  # gas put in, kg/s
+N_COLUMNS = 5
 NI_COIL = 0  # coil number, -1 if the node is no coil cell
 NI_WALL = 1  # wall number
 NI_COLUMNS = 2

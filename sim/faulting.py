@@ -123,15 +123,16 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
             f"severity of {name} is {severity:g}; it goes from 0 (nothing) to 1 (the worst)."
         )
     onset.check(name)
-    if fault.charge and onset.period_s:
+    if fault.moves_mass and onset.period_s:
         raise InputError(f"{name} moves charge and so cannot come and go; leave out period_s.")
     if onset.at_s is not None and onset.at_s < bench.time_s:
         raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
     where, key = place_for(bench, fault, place)
     since = inf if onset.on else (bench.time_s if onset.at_s is None else onset.at_s)
     active = ActiveFault(name, severity, since, where, onset)
-    if fault.charge:
-        active.target_kg = severity * fault.charge * bench.rig.charge_kg
+    if fault.lets_air_in and severity > 0.0:
+        bench.admit_gas()
+    active.target_kg = severity * (fault.charge * bench.rig.charge_kg - fault.gas_kg)
     settle_charge(bench)
     bench.faults[key] = active
     step(bench, key)
@@ -150,7 +151,7 @@ def remove(bench: Bench, name: str, place: str | None) -> None:
         key = only[0]
     settle_charge(bench)
     gone = bench.faults.pop(key).name
-    if FAULTS[gone].charge:
+    if FAULTS[gone].moves_mass:
         move_charge(bench)
     bench.note(gone, "fault", f"{gone} has been removed.")
 

@@ -86,7 +86,7 @@ class FaultChange:
 class Fault:
     """A named mechanism."""
 
-    RANGES: ClassVar[dict[str, tuple[float, float]]] = {"charge": (-1.0, 1.0)}
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {"charge": (-1.0, 1.0), "gas_kg": (0.0, 0.1)}
 
     name: str
     family: str
@@ -104,6 +104,8 @@ class Fault:
     """Where it can sit (see ``sim.places``), the usual place first; none for the plant as a whole."""
     charge: float = 0.0
     """Share of the nominal charge that severity 1 takes out (negative: puts in)."""
+    gas_kg: float = 0.0
+    """Gas that does not condense, put in at severity 1."""
     changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
 
     def check(self) -> list[tuple[str, str]]:
@@ -117,9 +119,19 @@ class Fault:
         return any(KNOBS[change.parameter].wired for change in self.changes)
 
     @property
+    def moves_mass(self) -> bool:
+        """Does it put something into the circuit, or take it out?"""
+        return bool(self.charge or self.gas_kg)
+
+    @property
+    def lets_air_in(self) -> bool:
+        """Can it bring a gas into the circuit that does not condense?"""
+        return bool(self.gas_kg) or any(change.parameter == "hole" for change in self.changes)
+
+    @property
     def yes_or_no(self) -> bool:
         """Is it wholly there at any severity above 0?"""
-        return not self.charge and all(c.how == "set" or c.law == "step" for c in self.changes)
+        return not self.moves_mass and all(c.how == "set" or c.law == "step" for c in self.changes)
 
     def combine(self, table: dict[tuple[str, str], Combined], place: str, severity: float) -> None:
         """Lay its changes at a severity over those of others, by parameter and what it belongs to."""
@@ -144,7 +156,7 @@ def read_faults(path: Path) -> dict[str, Fault]:
             continue
         if fault.name in found:
             reader.wrong((*path_of, "name"), f"{fault.name} is given twice.", "Rename one.")
-        if not changes and not fault.charge and not reader.mistakes:
+        if not changes and not fault.moves_mass and not reader.mistakes:
             reader.wrong(path_of, f"{fault.name} changes nothing.", "Add a [[fault.change]].")
         found[fault.name] = replace(fault, changes=changes)
     if reader.mistakes:

@@ -4,7 +4,7 @@ Ordinary links (pipes, hand valves, coil passages) follow m = K o sqrt(2 rho) dp
 linear below it, so that the implicit solver meets no infinite slope at rest. K = Kv/36000 sqrt(1000/2...) is derived from Kv in
 ``sim.parts.hand_valve``. Devices have their own laws in ``sim/parts``. Flow out of a vessel draws what its port sees.
 
-Energy and species travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the upstream enthalpy, m- = m - m+ the downstream one. At rest e/2
+Energy and gas travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the upstream enthalpy, m- = m - m+ the downstream one. At rest e/2
 goes either way: in an open line liquid runs down while vapour rises. e is 4e-5 kg/s there (flooding would allow some 6e-4 kg/s in a vertical 8 mm
 tube: Wallis 1969, One-dimensional Two-phase Flow, eq. 11.96 with C = 0.7, from memory) and falls with the conductance of the passage. Without
 that exchange a dead end of vapour beside liquid makes the solver cycle. It moves 0.01 % of the energy at a running plant's flows.
@@ -41,6 +41,7 @@ from sim.columns import (
     LI_TO,
     NI_COIL,
     P_CPL,
+    P_GAS_P,
     P_HC,
     P_HFG,
     P_HL,
@@ -66,7 +67,8 @@ from sim.columns import (
     TXV,
 )
 from sim.compiled import compiled, inlined
-from sim.fluid_kernel import bubble_pressure
+from sim.fluid_kernel import bubble_pressure, saturated_enthalpies
+from sim.gas import carried, gas_share, joined
 from sim.parts import (
     capillary,
     check_valve,
@@ -77,7 +79,7 @@ from sim.parts import (
     solenoid_valve,
     thermostatic_valve,
 )
-from sim.plant import Plant
+from sim.plant import SIZE_SPECIES, Plant
 from sim.smooth import smoothstep
 
 Row = NDArray[np.float64]
@@ -159,11 +161,11 @@ def end_stream(P: Row, port: int, coil: int) -> tuple[float, float]:
 
 @compiled
 def stream_density(
-    ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float
+    ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float, q_i: float, q_j: float
 ) -> float:
     """Density of the stream in a link: mean of the centre volumes between coil cells, otherwise that of the giving end."""
     if ci >= 0 and cj >= 0:
-        return 2.0 / (Pi[P_VC] + Pj[P_VC])
+        return (2.0 + q_i + q_j) / (Pi[P_VC] + Pj[P_VC])
     return w * rho_i + (1.0 - w) * rho_j
 
 
@@ -236,13 +238,22 @@ def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
 
 
 @compiled
+def inlet_quality(pl: Plant, P: Row, h: float) -> float:
+    """Generalised quality of what a long tube draws: by the whole pressure, so that liquid under a gas is subcooled liquid."""
+    if P[P_GAS_P] == 0.0:
+        return (h - P[P_HLS]) / P[P_HFG]
+    liquid, vapour = saturated_enthalpies(pl.fluid, P[P_P])
+    return (h - liquid) / (vapour - liquid)
+
+
+@compiled
 def capillary_mass(pl: Plant, k: int, Pi: Row, Pj: Row, h_i: float, h_j: float, dp: float) -> float:
     """Flow through a capillary from whichever end is higher; the tables vanish at dp = 0 from both sides."""
     row = pl.link_i[k, LI_EXTRA]
     if dp >= 0.0:
-        x = (h_i - Pi[P_HLS]) / Pi[P_HFG]
+        x = inlet_quality(pl, Pi, h_i)
         return capillary.capillary_flow(pl.capillaries, row, Pi[P_P], x, Pi[P_P] - dp)
-    x = (h_j - Pj[P_HLS]) / Pj[P_HFG]
+    x = inlet_quality(pl, Pj, h_j)
     return -capillary.capillary_flow(pl.capillaries, row, Pj[P_P], x, Pj[P_P] + dp)
 
 
@@ -276,14 +287,14 @@ def device_mass(
 @inlined
 def link(
     pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, wall_i: float, wall_j: float, s: float
-) -> tuple[float, float]:
-    """(kg/s, W) through link k, positive from its first to its second end.
+) -> tuple[float, float, float]:
+    """(kg/s, W, kg/s of it gas) through link k, positive from its first to its second end.
 
     Pi, Pj: rows of the two end nodes; Pa: row of the sensed node; wall_i, wall_j: their wall temperatures (K); s: the link's slow state.
     """
     row = pl.link[k]
     if row[L_OPENING] <= 0.0:
-        return 0.0, 0.0
+        return 0.0, 0.0, 0.0
     kind = pl.link_i[k, LI_KIND]
     j = pl.link_i[k, LI_TO]
     p_j = Pj[P_P] if j >= 0 else pl.glob[G_ATMOSPHERE]
@@ -292,21 +303,25 @@ def link(
     device = kind >= CAPILLARY and kind <= FLOAT
     if not device:
         if j < 0 and dp <= 0.0:
-            return 0.0, 0.0
+            return 0.0, 0.0, 0.0
         if kind != PIPE:
             opening *= ordinary_opening(kind, pl.link_i[k, LI_EXTRA], row, pl.slide, dp, s)
         if row[L_K] * opening <= 0.0:
-            return 0.0, 0.0
+            return 0.0, 0.0, 0.0
     width = pl.glob[G_DP_BLEND]
     w = 0.5 * (1.0 + dp / sqrt(dp * dp + width * width)) if j >= 0 else 1.0
     ci = pl.node_i[pl.link_i[k, LI_FROM], NI_COIL]
     cj = pl.node_i[j, NI_COIL] if j >= 0 else -1
     rho_i, h_i = end_stream(Pi, pl.link_i[k, LI_PORT_FROM], ci)
     rho_j, h_j = end_stream(Pj, pl.link_i[k, LI_PORT_TO], cj) if j >= 0 else (rho_i, h_i)
+    q_i = carried(Pi, h_i)
+    q_j = carried(Pj, h_j) if j >= 0 else q_i
+    rho_i *= 1.0 + q_i
+    rho_j *= 1.0 + q_j
     if device:
         m = device_mass(pl, k, Pi, Pj, Pa, s, dp, w, rho_i, h_i, rho_j, h_j)
     else:
-        rho = stream_density(ci, cj, Pi, Pj, rho_i, rho_j, w)
+        rho = stream_density(ci, cj, Pi, Pj, rho_i, rho_j, w, q_i, q_j)
         p_up = w * Pi[P_P] + (1.0 - w) * p_j
         m = ordinary(row[L_K] * opening, row[L_D0], rho, dp, p_up)
     eps = pl.glob[G_FLOW_EPS]
@@ -316,4 +331,11 @@ def link(
         h_j = outlet_enthalpy(Pj, -m, wall_j, eps)
     e = pl.glob[G_UPWIND] * max(min(row[L_K] * opening / OPEN_PIPE, 1.0), LEAST_EXCHANGE)
     round_m = sqrt(m * m + e * e)
-    return m, 0.5 * (m + round_m) * h_i + 0.5 * (m - round_m) * h_j
+    forth, back = 0.5 * (m + round_m), 0.5 * (m - round_m)
+    if pl.size[SIZE_SPECIES] == 1:
+        return m, forth * h_i + back * h_j, 0.0
+    q_i = carried(Pi, h_i)
+    q_j = carried(Pj, h_j) if j >= 0 else q_i
+    t_j = Pj[P_T] if j >= 0 else Pi[P_T]
+    energy = forth * joined(h_i, q_i, Pi[P_T]) + back * joined(h_j, q_j, t_j)
+    return m, energy, forth * gas_share(q_i) + back * gas_share(q_j)

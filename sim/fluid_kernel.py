@@ -109,14 +109,18 @@ __all__ = [
     "energy",
     "liquid_at_ph",
     "liquid_entropy",
+    "saturated_enthalpies",
     "saturation",
     "state",
+    "state_beside",
     "temperature",
     "vapour_at_ph",
     "vapour_at_ps",
     "vapour_entropy",
 ]
 
+T_BESIDE = 273.15
+"""K; from here counts the energy of what shares the refrigerant's temperature."""
 RHO_FLOOR = 1e-9
 """kg/m3; an emptied node is computed at this density instead of dividing by zero."""
 T_ABOVE = 200.0
@@ -166,13 +170,16 @@ def energy(fl: FluidTables, rho: float, T: float) -> float:
 
 
 @compiled
-def _temperature(meta: Array, core: Array, rho: float, u: float, T_guess: float) -> float:
+def _temperature(
+    meta: Array, core: Array, rho: float, u: float, T_guess: float, beside: float
+) -> float:
     low = T_LOWEST
     high: float = meta[T_FIRST] + meta[N_ROWS] / meta[PER_KELVIN] + T_ABOVE
     T = min(max(T_guess, low), high)
     for _ in range(60):
         f, f_T = _energy_and_slope(meta, core, rho, T)
-        miss = f - u
+        miss = f + beside * (T - T_BESIDE) - u
+        f_T += beside
         if miss > 0.0:
             high = T
         else:
@@ -189,7 +196,7 @@ def _temperature(meta: Array, core: Array, rho: float, u: float, T_guess: float)
 @compiled
 def temperature(fl: FluidTables, rho: float, u: float, T_guess: float) -> float:
     """Temperature (K) at density and internal energy: Newton inside a bracket, any phase."""
-    return _temperature(fl.meta, fl.core, rho, u, T_guess)
+    return _temperature(fl.meta, fl.core, rho, u, T_guess, 0.0)
 
 
 @compiled
@@ -289,16 +296,26 @@ def _mixed_pressure(
 def state(
     fl: FluidTables, rho: float, u: float, T_guess: float
 ) -> tuple[float, float, float, float, float, float, float, float, float, float]:
+    """``state_beside`` of refrigerant alone."""
+    return state_beside(fl, rho, u, T_guess, 0.0)
+
+
+@compiled
+def state_beside(
+    fl: FluidTables, rho: float, u: float, T_guess: float, beside: float
+) -> tuple[float, float, float, float, float, float, float, float, float, float]:
     """Everything a node needs at density (kg/m3) and internal energy (J/kg).
 
     Returns p, T, q, void, rho_L, rho_V, h_L, h_V, h, rho_sat_liquid. q = (h - h_L)/(h_V - h_L) with saturation at the node's own temperature: 0..1 between the lines,
-    close to 0 in liquid, 1 or a little more in vapour. void is the volume share of vapour, 0..1. In a single phase its own density and enthalpy stand in that
+    close to 0 in liquid, 1 or a little more in vapour. ``beside`` is the heat capacity, J/K a kg of refrigerant, of something that shares its temperature and whose energy, counted from T_BESIDE, is
+    part of u. void is the volume share of vapour, 0..1. In a single phase its own density and enthalpy stand in that
     phase's slots. From T_MATCH upward "rho_L" and "rho_V" are only the frozen ends of the bridge.
     """
     if not rho > RHO_FLOOR:
         rho = RHO_FLOOR
     meta, core = fl.meta, fl.core
-    T = _temperature(meta, core, rho, u, T_guess)
+    T = _temperature(meta, core, rho, u, T_guess, beside)
+    u -= beside * (T - T_BESIDE)
     i, t = locate(meta, T)
     rho_L = spline_value(core, i, RHO_L, t)
     rho_V = exp(spline_value(core, i, LN_RHO_V, t))
@@ -343,3 +360,10 @@ def saturation(fl: FluidTables, p: float, out: Array) -> None:
     for q in range(N_SAT):
         out[q] = spline_value(fl.sat, i, q, t)
     out[SAT_RHOV] = exp(out[SAT_RHOV])
+
+
+@compiled
+def saturated_enthalpies(fl: FluidTables, p: float) -> tuple[float, float]:
+    """Enthalpy of saturated liquid and vapour at p, J/kg."""
+    i, t = locate_pressure(fl.sat_meta, p)
+    return spline_value(fl.sat, i, SAT_HL, t), spline_value(fl.sat, i, SAT_HV, t)

@@ -53,6 +53,6 @@ def fresh_memory(y: Floats, plant: Plant, layout: Layout, rtol: float) -> integr
         solver_pattern(plant),
         guess,
         np.zeros((layout.n_species + 5, layout.n_nodes, c.P_COLUMNS)),
-        np.zeros((len(layout.plans) + 1, 2)),
+        np.zeros((len(layout.plans) + 1, 3)),
         np.zeros(6, dtype=np.int64),
     )

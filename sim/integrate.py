@@ -144,7 +144,7 @@ def update_matrix(Y: Floats, hd: float, mem: Memory, pl: Plant, renew: bool) -> 
 
 @merged
 def damping(Y: Floats, mem: Memory, masses: int) -> tuple[float, float]:
-    """(error norm of the correction, share of it that may be taken so that no node loses more than 80 % of its mass)."""
+    """(error norm of the correction, share of it that may be taken so that no node loses more than 80 % of its refrigerant)."""
     order = mem.factors.order
     dl = mem.stage[ST_DL]
     w = mem.stage[ST_WEIGHT]
@@ -190,7 +190,7 @@ def newton(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
     for it in range(NEWTON_LIMIT if hd > PATIENT_BELOW else PATIENT_LIMIT):
         if not correction(Y, hd, mem, pl):
             return False
-        e, share = damping(Y, mem, pl.size[SIZE_U])
+        e, share = damping(Y, mem, pl.size[SIZE_NODES])
         if not e < 1e200:
             return False
         contraction = e / before if before > 0.0 else 0.0

@@ -41,7 +41,7 @@ from sim.columns import (
 from sim.compiled import compiled, merged
 from sim.flow import link
 from sim.frost import frost_lives, frost_of
-from sim.kernel import coil_inlet, species_flow
+from sim.kernel import coil_inlet, give
 from sim.machine import Outputs, machine
 from sim.nodes import (
     coil_air,
@@ -60,11 +60,8 @@ from sim.perturb import (
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
-    LEDGER_OUT_ENERGY,
-    LEDGER_OUT_MASS,
     LEDGER_ROTOR,
     SIZE_L,
-    SIZE_NODES,
     SIZE_SPECIES,
     SIZE_U,
     SIZE_W,
@@ -152,49 +149,16 @@ def coil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
 
 @compiled
 def scatter(
-    y: Floats, pl: Plant, J: Floats, k: int, c: int, m0: float, dm: float, de: float, delta: float
+    pl: Plant, J: Floats, k: int, c: int, m0: float, dm: float, de: float, dg: float, delta: float
 ) -> None:
     """Put the slopes of link k's flows against state c into the rows of its two ends and of the coil filters."""
-    n = pl.size[SIZE_NODES]
-    u = pl.size[SIZE_U]
-    out = pl.size[SIZE_L]
-    i = pl.link_i[k, LI_FROM]
-    j = pl.link_i[k, LI_TO]
-    several = pl.size[SIZE_SPECIES] > 1
-    slope = dm / delta
-    for s in range(pl.size[SIZE_SPECIES]):
-        if several:
-            slope = species_slope(y, pl, s, i, j, c, m0, dm, delta)
-        J[s * n + i, c] -= slope
-        if j >= 0:
-            J[s * n + j, c] += slope
-        else:
-            J[out + LEDGER_OUT_MASS + s, c] += slope
-    slope = de / delta
-    J[u + i, c] -= slope
-    if j >= 0:
-        J[u + j, c] += slope
-    else:
-        J[out + LEDGER_OUT_ENERGY, c] += slope
+    per = 1.0 / delta
+    give(J[:, c], pl, pl.link_i[k, LI_FROM], pl.link_i[k, LI_TO], dm * per, de * per, dg * per)
     for q in range(pl.coil.shape[0]):
         if pl.coil_i[q, CI_LINK] == k:
             J[pl.coil_i[q, CI_STATE], c] += (
-                dm / delta * m0 / sqrt(m0 * m0 + FLOW_ROUND) / pl.coil[q, C_FLOW_TAU]
+                dm * per * m0 / sqrt(m0 * m0 + FLOW_ROUND) / pl.coil[q, C_FLOW_TAU]
             )
-
-
-@compiled
-def species_slope(
-    y: Floats, pl: Plant, s: int, i: int, j: int, c: int, m0: float, dm: float, delta: float
-) -> float:
-    """Slope of one species' share of a flow against state c."""
-    kept = y[c]
-    before = species_flow(y, pl, s, i, j, m0)
-    if c < pl.size[SIZE_U]:
-        y[c] = kept + delta
-    after = species_flow(y, pl, s, i, j, m0 + dm)
-    y[c] = kept
-    return (after - before) / delta
 
 
 @merged
@@ -241,7 +205,7 @@ def end_slopes(
     for v in range(1, last + 1):
         delta = P[v, node, P_DELTA]
         shift = delta if v == ns + 2 else 0.0
-        m, e = link(
+        m, e, g = link(
             pl,
             k,
             P[v if first else 0, i],
@@ -251,7 +215,7 @@ def end_slopes(
             tj + (shift if second else 0.0),
             state,
         )
-        scatter(y, pl, J, k, column_of(pl, v, node), m0, m - m0, e - F[k, 1], delta)
+        scatter(pl, J, k, column_of(pl, v, node), m0, m - m0, e - F[k, 1], g - F[k, 2], delta)
 
 
 @compiled
@@ -264,8 +228,8 @@ def state_slope(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats, k: int) -
     ti = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
     tj = y[pl.size[SIZE_W] + pl.node_i[j, NI_WALL]]
     delta = WALL_STEP if y[ls] > 10.0 else POSITION_STEP
-    m, e = link(pl, k, P[0, i], P[0, j], P[0, a], ti, tj, y[ls] + delta)
-    scatter(y, pl, J, k, ls, F[k, 0], m - F[k, 0], e - F[k, 1], delta)
+    m, e, g = link(pl, k, P[0, i], P[0, j], P[0, a], ti, tj, y[ls] + delta)
+    scatter(pl, J, k, ls, F[k, 0], m - F[k, 0], e - F[k, 1], g - F[k, 2], delta)
 
 
 @compiled
@@ -301,23 +265,18 @@ def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
         out = machine(
             pl, P[vs, shell], P[vh, head], tw + dt, speed + dn, winding + dw, start + ds, bimetal + db
         )  # fmt: skip
-        machine_scatter(y, pl, J, c, base, out, delta)
+        machine_scatter(pl, J, c, base, out, delta)
 
 
 @compiled
 def machine_scatter(
-    y: Floats, pl: Plant, J: Floats, c: int, base: Outputs, out: Outputs, delta: float
+    pl: Plant, J: Floats, c: int, base: Outputs, out: Outputs, delta: float
 ) -> None:
     """Rows of the compressor's slopes against state c."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
-    n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
     per = 1.0 / delta
-    flow = (out[0] - base[0]) * per
-    for s in range(pl.size[SIZE_SPECIES]):
-        share = species_flow(y, pl, s, shell, head, 1.0)
-        J[s * n + shell, c] -= share * flow
-        J[s * n + head, c] += share * flow
+    give(J[:, c], pl, shell, head, (out[0] - base[0]) * per, 0.0, (out[10] - base[10]) * per)
     J[u + shell, c] += (out[1] - base[1]) * per
     J[u + head, c] += (out[2] - base[2]) * per
     J[pl.size[SIZE_W] + wall, c] += (out[3] - base[3]) * per / pl.wall[wall, W_CAPACITY]

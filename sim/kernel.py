@@ -5,8 +5,6 @@ A short list of loops, one a kind of thing; the equations themselves live in ``s
 
 from __future__ import annotations
 
-from math import sqrt
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -20,12 +18,12 @@ from sim.columns import (
     G_P_CRITICAL,
     G_ROOM_T,
     G_SLIP,
-    G_UPWIND,
     L_OPENING,
     LI_AUX,
     LI_FROM,
     LI_STATE,
     LI_TO,
+    N_GAS,
     N_SINK,
     N_VENT,
     N_VOLUME,
@@ -37,6 +35,7 @@ from sim.columns import (
     P_P,
     P_RHOL,
     P_RHOV,
+    P_T,
     P_TA,
     P_UA,
     P_VOID,
@@ -49,8 +48,9 @@ from sim.columns import (
 from sim.compiled import compiled
 from sim.flow import link, ordinary
 from sim.frost import frost_lives, frost_of
+from sim.gas import R_GAS, gas_enthalpy, gas_share, joined
 from sim.machine import machine
-from sim.nodes import coil_air, coil_films, coil_wall, node_properties, plain_wall
+from sim.nodes import MASS_FLOOR, coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
@@ -73,66 +73,75 @@ VENT_ROUND = 1000.0  # Pa, onset of the outflow from a burst part
 
 
 @compiled
-def node_mass(y: Floats, pl: Plant, i: int) -> float:
-    """Mass in a node, all species, kg."""
-    total = 0.0
-    for s in range(pl.size[SIZE_SPECIES]):
-        total += y[s * pl.size[SIZE_NODES] + i]
-    return total
+def gas_of(y: Floats, pl: Plant, i: int) -> float:
+    """Gas that does not condense in a node, kg."""
+    return y[pl.size[SIZE_NODES] + i] if pl.size[SIZE_SPECIES] > 1 else 0.0
 
 
 @compiled
-def species_flow(y: Floats, pl: Plant, s: int, i: int, j: int, m: float) -> float:
-    """Share of species s in a flow m from i to j (j < 0: the room), carried by whichever end gives, kg/s."""
-    if pl.size[SIZE_SPECIES] == 1:
-        return m
-    n = pl.size[SIZE_NODES]
-    round_m = sqrt(m * m + pl.glob[G_UPWIND] ** 2)
-    here = y[s * n + i] / node_mass(y, pl, i)
-    there = y[s * n + j] / node_mass(y, pl, j) if j >= 0 else here
-    return 0.5 * (m + round_m) * here + 0.5 * (m - round_m) * there
-
-
-@compiled
-def leave(pl: Plant, i: int, P: Floats, mass: float) -> tuple[float, float]:
-    """(kg/s, W) that leave a node for good: a forced loss (liquid first) and, once burst, the vent."""
+def leave(pl: Plant, i: int, P: Floats, mass: float, gas: float) -> tuple[float, float, float]:
+    """(kg/s, W, kg/s of it gas) that leave a node for good: a forced loss (liquid first) and a hole; through a hole the room's air may come in."""
     m = 0.0
     e = 0.0
+    g = 0.0
     sink = pl.node[i, N_SINK]
     if sink != 0.0:
         share = mass / (mass + 0.02 * pl.node[i, N_VOLUME]) if sink > 0.0 else 1.0
         m = sink * share
         e = m * (P[P_HL] if P[P_VOID] < 1.0 else P[P_H])
+    if pl.node[i, N_GAS] != 0.0:
+        g = -pl.node[i, N_GAS]
+        m += g
+        e += g * gas_enthalpy(pl.glob[G_ROOM_T])
     if pl.node[i, N_VENT] > 0.0:
         dp = P[P_P] - pl.glob[G_ATMOSPHERE]
+        fade = dp * dp / (dp * dp + VENT_ROUND * VENT_ROUND)
         if dp > 0.0:
-            rho = P[P_RHOL] * (1.0 - P[P_VOID]) + P[P_RHOV] * P[P_VOID]
-            v = ordinary(pl.node[i, N_VENT], VENT_ROUND, rho, dp, P[P_P])
-            v *= dp * dp / (dp * dp + VENT_ROUND * VENT_ROUND)
+            rho = P[P_RHOL] * (1.0 - P[P_VOID]) + P[P_RHOV] * P[P_VOID] + gas / pl.node[i, N_VOLUME]
+            v = fade * ordinary(pl.node[i, N_VENT], VENT_ROUND, rho, dp, P[P_P])
+            q = gas / max(mass, MASS_FLOOR)
             m += v
-            e += v * P[P_H]
-    return m, e
+            e += v * joined(P[P_H], q, P[P_T])
+            g += v * gas_share(q)
+        elif pl.size[SIZE_SPECIES] > 1:
+            rho = pl.glob[G_ATMOSPHERE] / (R_GAS * pl.glob[G_ROOM_T])
+            v = fade * ordinary(pl.node[i, N_VENT], VENT_ROUND, rho, -dp, pl.glob[G_ATMOSPHERE])
+            m -= v
+            e -= v * gas_enthalpy(pl.glob[G_ROOM_T])
+            g -= v
+    return m, e, g
+
+
+@compiled
+def give(dy: Floats, pl: Plant, i: int, j: int, m: float, e: float, g: float) -> None:
+    """Move m kg/s, of which g gas, and e W from node i to node j (j < 0: to the account ``outside``)."""
+    n = pl.size[SIZE_NODES]
+    u = pl.size[SIZE_U]
+    out = pl.size[SIZE_L]
+    dy[i] -= m - g
+    dy[u + i] -= e
+    if j >= 0:
+        dy[j] += m - g
+        dy[u + j] += e
+    else:
+        dy[out + LEDGER_OUT_MASS] += m - g
+        dy[out + LEDGER_OUT_ENERGY] += e
+    if pl.size[SIZE_SPECIES] > 1:
+        dy[n + i] -= g
+        dy[n + j if j >= 0 else out + LEDGER_OUT_MASS + 1] += g
 
 
 @compiled
 def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> None:
     """Properties of every node, and what leaves the circuit."""
-    n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
-    out = pl.size[SIZE_L]
-    for i in range(n):
-        mass = node_mass(y, pl, i)
-        node_properties(
-            P[i], pl.fluid, pl.glob[G_SLIP], pl.node[i, N_VOLUME], mass, y[u + i], t_guess[i]
-        )
-        m, e = leave(pl, i, P[i], mass)
+    slip = pl.glob[G_SLIP]
+    for i in range(pl.size[SIZE_NODES]):
+        gas = gas_of(y, pl, i)
+        node_properties(P[i], pl.fluid, slip, pl.node[i, N_VOLUME], y[i], y[u + i], t_guess[i], gas)
+        m, e, g = leave(pl, i, P[i], y[i], gas)
         if m != 0.0:
-            for s in range(pl.size[SIZE_SPECIES]):
-                share = m * y[s * n + i] / max(mass, 1e-12)
-                dy[s * n + i] -= share
-                dy[out + LEDGER_OUT_MASS + s] += share
-            dy[u + i] -= e
-            dy[out + LEDGER_OUT_ENERGY] += e
+            give(dy, pl, i, -1, m, e, g)
 
 
 @compiled
@@ -184,19 +193,17 @@ def wall_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
 @compiled
 def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """Flow through every link."""
-    n = pl.size[SIZE_NODES]
-    u = pl.size[SIZE_U]
-    out = pl.size[SIZE_L]
     for k in range(pl.link.shape[0]):
         if pl.link[k, L_OPENING] <= 0.0:
             F[k, 0] = 0.0
             F[k, 1] = 0.0
+            F[k, 2] = 0.0
             continue
         i = pl.link_i[k, LI_FROM]
         j = pl.link_i[k, LI_TO]
         a = pl.link_i[k, LI_AUX]
         ls = pl.link_i[k, LI_STATE]
-        m, e = link(
+        m, e, g = link(
             pl,
             k,
             P[i],
@@ -208,20 +215,9 @@ def link_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
         )
         F[k, 0] = m
         F[k, 1] = e
-        if m == 0.0 and e == 0.0:
-            continue
-        for s in range(pl.size[SIZE_SPECIES]):
-            ms = species_flow(y, pl, s, i, j, m)
-            dy[s * n + i] -= ms
-            if j >= 0:
-                dy[s * n + j] += ms
-            else:
-                dy[out + LEDGER_OUT_MASS + s] += ms
-        dy[u + i] -= e
-        if j >= 0:
-            dy[u + j] += e
-        else:
-            dy[out + LEDGER_OUT_ENERGY] += e
+        F[k, 2] = g
+        if m != 0.0 or e != 0.0:
+            give(dy, pl, i, j, m, e, g)
 
 
 @compiled
@@ -230,17 +226,14 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
     if shell < 0:
         return
-    n = pl.size[SIZE_NODES]
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W] + wall
     out = machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2], y[state + 3])
     last = pl.link.shape[0]
     F[last, 0] = out[0]
     F[last, 1] = out[2]
-    for s in range(pl.size[SIZE_SPECIES]):
-        ms = species_flow(y, pl, s, shell, head, out[0])
-        dy[s * n + shell] -= ms
-        dy[s * n + head] += ms
+    F[last, 2] = out[10]
+    give(dy, pl, shell, head, out[0], 0.0, out[10])
     dy[u + shell] += out[1]
     dy[u + head] += out[2]
     dy[w] += out[3] / pl.wall[wall, W_CAPACITY]
@@ -254,7 +247,7 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
 
 @compiled
 def rhs(y: Floats, dy: Floats, t_guess: Floats, P: Floats, F: Floats, pl: Plant) -> None:
-    """Fill ``dy`` (1/s), the node table P and the flows F (a row a link, then the compressor: kg/s, W)."""
+    """Fill ``dy`` (1/s), the node table P and the flows F (a row a link, then the compressor: kg/s, W, kg/s of gas)."""
     dy[:] = 0.0
     node_part(y, dy, t_guess, P, pl)
     wall_part(y, dy, P, pl)

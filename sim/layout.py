@@ -40,6 +40,7 @@ class Layout:
     """Slow state name (``TAG.what``) to its absolute index in the state vector."""
     plans: list[LinkPlan]
     n_species: int = 1
+    """1: refrigerant; 2: with a gas that does not condense beside it."""
 
     @property
     def n_nodes(self) -> int:

@@ -7,6 +7,7 @@ Outputs of ``machine``, in this order:
     3 heat into the shell wall, W       7 rate of the overload's bimetal, K/s
     8 electrical power into the windings, W
     9 power into the rotor's speed, W
+    10 gas that does not condense, part of the flow, kg/s
 
 Balance: (1) + (2) + (3) + winding capacities (5), (6) + (9) = (8) at every state.
 """
@@ -34,7 +35,8 @@ from sim.columns import (
     P_VOID,
 )
 from sim.compiled import compiled
-from sim.fluid_columns import SAT_T_DEW
+from sim.fluid_columns import GAS_CONSTANT, SAT_T_DEW
+from sim.gas import carried, gas_share, joined, lightened
 from sim.parts import compressor, compressor_map, motor
 from sim.plant import MACHINE_KIND, MAPPED, Plant
 
@@ -46,7 +48,7 @@ MAPPED_RUN_UP_S = (
 MAPPED_FOLLOWS_S = 60.0  # guess: nothing is computed from it
 MAPPED_POWER_FACTOR = 0.6  # common practice: small capacitor-start machines run at 0.55 to 0.65; a map gives watts only
 
-Outputs = tuple[float, float, float, float, float, float, float, float, float, float]
+Outputs = tuple[float, float, float, float, float, float, float, float, float, float, float]
 
 
 @compiled
@@ -76,6 +78,9 @@ def mapped_machine(
 ) -> Outputs:  # fmt: skip
     """A compressor given by its map: it runs up with its contact, its loss warms the shell, windings and bimetal follow the shell."""
     flow, h_in, gas_power, power, lost = mapped_running(pl, Ps, Ph, speed)
+    q = carried(Ps, h_in)
+    flow *= lightened(Ps, pl.fluid.meta[GAS_CONSTANT])
+    h_in = joined(h_in, q, Ps[P_T])
     full = 2.0 * pi * pl.glob[G_HERTZ]
     return (
         flow,
@@ -88,6 +93,7 @@ def mapped_machine(
         (wall_t - bimetal_t) / MAPPED_FOLLOWS_S,
         power,
         0.0,
+        flow * gas_share(q),
     )
 
 
@@ -136,6 +142,9 @@ def machine(
     )
     back = compressor.rest_leak(pl.machine, pl.wear, Ps[P_P], Ph[P_P], rho_h, speed)
     h_head = Ph[P_HV] if void_h > 0.0 else Ph[P_HL]
+    q, q_head = carried(Ps, h_in), carried(Ph, h_head)
+    flow *= lightened(Ps, pl.fluid.meta[GAS_CONSTANT])
+    h_in, h_head = joined(h_in, q, Ps[P_T]), joined(h_head, q_head, Ph[P_T])
     to_wall = compressor.head_heat(pl.machine, Ph[P_T], wall_t)
     torque, main, start, main_w, start_w = driven(pl, speed, winding_t, start_t)
     to_gas, winding_to_wall = motor.winding_heat(pl.motor, winding_t, Ps[P_T], wall_t)
@@ -152,4 +161,5 @@ def machine(
         motor.overload_rate(pl.motor, amps, bimetal_t, wall_t),
         main_w + start_w + torque * speed,
         (torque - load) * speed,
+        flow * gas_share(q) - back * gas_share(q_head),
     )

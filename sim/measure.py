@@ -55,7 +55,7 @@ class View:
 
     def flow(self, tag: str) -> tuple[float, float]:
         """(kg/s, W) of a link."""
-        m, e = self.F[self.bench.layout.links[tag]]
+        m, e, _ = self.F[self.bench.layout.links[tag]]
         return float(m), float(e)
 
     def saturation(self, p: float) -> NDArray[np.float64]:
@@ -145,7 +145,7 @@ def readings_of(bench: Bench) -> dict[str, float | str]:
     out["cop"] = useful / power if power > 1.0 else 0.0
     out["room_temperature_k"] = bench.surroundings.room_temperature_k
     out["atmospheric_pressure_pa"] = bench.surroundings.atmospheric_pressure_pa
-    out["charge_kg"] = float(view.y[: bench.layout.energy_start].sum())
+    out["charge_kg"] = float(view.y[: bench.layout.n_nodes].sum())
     for instrument in bench.rig.instruments:
         if instrument.kind == "glass" and instrument.node:
             out[f"sight_glass_{instrument.tag}"] = view.glass(instrument.node)

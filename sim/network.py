@@ -115,14 +115,14 @@ def plan_reversing(placed: PlacedPart) -> list[LinkPlan]:
     return plans
 
 
-def lay_out(rig: Rig) -> Layout:
+def lay_out(rig: Rig, species: int = 1) -> Layout:
     """Number nodes, links, walls, coils and slow states."""
     nodes = {node.name: k for k, node in enumerate(rig.nodes)}
     plans = plan_links(rig)
     links = {plan.tag: k for k, plan in enumerate(plans)}
     walls = {name: k for k, name in enumerate(wall_order(rig))}
     coils = {coil.tag: k for k, coil in enumerate(coil_tables(rig))}
-    layout = Layout(nodes, links, walls, coils, {}, plans)
+    layout = Layout(nodes, links, walls, coils, {}, plans, species)
     names = [f"{tag}.flow" for tag in coils]
     names += [f"{coil.tag}.{k + 1}.frost" for coil in coil_tables(rig) for k in range(coil.cells)]
     for placed in rig.parts:
@@ -392,7 +392,7 @@ class Builder:
         )
 
 
-def build_plant(rig: Rig) -> tuple[Plant, Layout]:
+def build_plant(rig: Rig, species: int = 1) -> tuple[Plant, Layout]:
     """Tables and layout of a rig. The capillaries are marched here (a fraction of a second)."""
-    layout = lay_out(rig)
+    layout = lay_out(rig, species)
     return Builder(rig, layout).plant(), layout

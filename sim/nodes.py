@@ -22,6 +22,8 @@ from sim.columns import (
     P_FREEZE,
     P_FV,
     P_FW,
+    P_GAS_P,
+    P_GAS_RATIO,
     P_H,
     P_HC,
     P_HEAT,
@@ -67,7 +69,8 @@ from sim.fluid_columns import (
     T_MATCH,
     FluidTables,
 )
-from sim.fluid_kernel import saturation, state
+from sim.fluid_kernel import saturation, state_beside
+from sim.gas import CV_GAS, add_gas
 from sim.psychrometrics import CP_DRY_AIR_J_KGK, CP_VAPOUR_J_KGK
 from sim.smooth import blend
 
@@ -96,9 +99,16 @@ def pipe_film(x: float) -> float:
 
 @compiled
 def node_properties(
-    P: Row, fl: FluidTables, slip: float, volume: float, mass: float, energy: float, t_guess: float
+    P: Row,
+    fl: FluidTables,
+    slip: float,
+    volume: float,
+    mass: float,
+    energy: float,
+    t_guess: float,
+    gas: float,
 ) -> None:
-    """Fill one row of P from a node's volume (m3), mass (kg) and internal energy (J); ``slip`` is the exponent of the slip ratio."""
+    """Fill one row of P from a node's volume (m3), mass of refrigerant and of gas (kg) and internal energy (J); ``slip`` is the exponent of the slip ratio."""
     m = max(mass, MASS_FLOOR)
     rho = m / volume
     (
@@ -112,7 +122,7 @@ def node_properties(
         P[P_HV],
         P[P_H],
         P[P_RHOSAT],
-    ) = state(fl, rho, energy / m, t_guess)
+    ) = state_beside(fl, rho, energy / m, t_guess, gas * CV_GAS / m)
     t_top = fl.meta[T_MATCH]
     P[P_SLIP] = slip * min(max((t_top - P[P_T]) / SLIP_FADE_K, 0.0), 1.0)
     supercritical = P[P_T] >= t_top
@@ -128,6 +138,10 @@ def node_properties(
     reconstruction_row(
         P, slip * min(max((t_top - P[P_TS]) / SLIP_FADE_K, 0.0), 1.0), rho, supercritical
     )
+    P[P_GAS_P] = 0.0
+    P[P_GAS_RATIO] = 0.0
+    if gas != 0.0:
+        add_gas(P, volume, gas)
 
 
 @compiled

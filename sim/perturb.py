@@ -19,14 +19,11 @@ from sim.columns import (
 )
 from sim.compiled import compiled
 from sim.frost import frost_of
-from sim.kernel import leave, node_mass
+from sim.kernel import gas_of, give, leave
 from sim.nodes import (
     node_properties,
 )
 from sim.plant import (
-    LEDGER_OUT_ENERGY,
-    LEDGER_OUT_MASS,
-    SIZE_L,
     SIZE_NODES,
     SIZE_SPECIES,
     SIZE_U,
@@ -69,15 +66,18 @@ def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     u = pl.size[SIZE_U]
     slip = pl.glob[G_SLIP]
     for i in range(pl.size[SIZE_NODES]):
-        mass = node_mass(y, pl, i)
+        gas = gas_of(y, pl, i)
         volume = pl.node[i, N_VOLUME]
-        dm = MASS_STEP * (mass + 0.5 * volume)
+        dm = MASS_STEP * (y[i] + 0.5 * volume)
         du = dm * ENERGY_PER_KG
         base = P[0, i]
         for v in range(1, ns + 2):
             row = P[v, i]
-            m, e, delta = (mass + dm, y[u + i], dm) if v <= ns else (mass, y[u + i] + du, du)
-            node_properties(row, pl.fluid, slip, volume, m, e, base[P_T])
+            m = y[i] + dm if v == 1 else y[i]
+            g = gas + dm if 1 < v <= ns else gas
+            e = y[u + i] + du if v == ns + 1 else y[u + i]
+            node_properties(row, pl.fluid, slip, volume, m, e, base[P_T], g)
+            delta = dm if v <= ns else du
             for q in range(P_COLUMNS):
                 row[q] = base[q] + LINK_STEP * (row[q] - base[q])
             row[P_DELTA] = LINK_STEP * delta
@@ -88,7 +88,7 @@ def perturb_nodes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
                 for q in range(P_COLUMNS):
                     row[q] = base[q]
                 row[P_DELTA] = step
-        leave_slopes(y, P, pl, J, i, mass)
+        leave_slopes(y, P, pl, J, i, gas)
 
 
 @compiled
@@ -101,22 +101,15 @@ def keep_films(row: Floats, base: Floats) -> None:
 
 
 @compiled
-def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, mass: float) -> None:
-    """Slopes of sink and vent of node i."""
-    n = pl.size[SIZE_NODES]
+def leave_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, i: int, gas: float) -> None:
+    """Slopes of sink and hole of node i."""
     ns = pl.size[SIZE_SPECIES]
-    u = pl.size[SIZE_U]
-    out = pl.size[SIZE_L]
-    m0, e0 = leave(pl, i, P[0, i], mass)
+    m0, e0, g0 = leave(pl, i, P[0, i], y[i], gas)
     if m0 == 0.0:
         return
     for v in range(1, ns + 2):
         delta = P[v, i, P_DELTA]
-        m, e = leave(pl, i, P[v, i], mass + delta if v <= ns else mass)
-        c = column_of(pl, v, i)
-        J[u + i, c] -= (e - e0) / delta
-        J[out + LEDGER_OUT_ENERGY, c] += (e - e0) / delta
-        for s in range(ns):
-            share = y[s * n + i] / max(mass, 1e-12)
-            J[s * n + i, c] -= (m - m0) / delta * share
-            J[out + LEDGER_OUT_MASS + s, c] += (m - m0) / delta * share
+        mass = y[i] + delta if v == 1 else y[i]
+        more = gas + delta if 1 < v <= ns else gas
+        m, e, g = leave(pl, i, P[v, i], mass, more)
+        give(J[:, column_of(pl, v, i)], pl, i, -1, (m - m0) / delta, (e - e0) / delta, (g - g0) / delta)  # fmt: skip

@@ -77,7 +77,7 @@ def compile_slopes(rig_name: str) -> None:
     plant, layout = build_plant(rig)
     n, links = layout.n_states, len(layout.plans) + 1
     nodes = np.zeros((layout.n_species + 4, layout.n_nodes, c.P_COLUMNS))
-    arguments = (np.zeros(n), np.zeros((n, n)), np.zeros(layout.n_nodes), nodes, np.zeros((links, 2)), plant)  # fmt: skip
+    arguments = (np.zeros(n), np.zeros((n, n)), np.zeros(layout.n_nodes), nodes, np.zeros((links, 3)), plant)  # fmt: skip
     cast(Any, jacobian).compile(tuple(numba.typeof(one) for one in arguments))
 
 

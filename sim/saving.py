@@ -68,6 +68,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "rig_name": bench.rig.name,
         "rig_key": rig_key(bench.rig),
         "seed": bench.seed,
+        "species": bench.layout.n_species,
         "tick": bench._tick,
         "count": bench._count,
         "commands": bench.commands,
@@ -158,7 +159,7 @@ def read_bench(path: Path) -> Bench:
     if rig_key(rig) != key:
         raise InputError(f"{path}: the rig {rig.name} has changed since this was saved.")
     try:
-        bench = Bench(rig, seed=int(values["seed"]))
+        bench = Bench(rig, seed=int(values["seed"]), species=int(values["species"]))
         thawed(bench, arrays, values)
     except (ValueError, KeyError, TypeError, AttributeError):
         raise InputError(f"{path}: this saved bench is damaged.") from None

@@ -197,7 +197,7 @@ class Watching:
             np.zeros(states),
             np.zeros(states),
             np.zeros((self.layout.n_nodes, c.P_COLUMNS)),
-            np.zeros((len(self.layout.plans) + 1, 2)),
+            np.zeros((len(self.layout.plans) + 1, 3)),
             np.zeros(n),
             np.zeros(2, dtype=np.complex128),
             np.full(n, -inf),

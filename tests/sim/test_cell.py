@@ -58,7 +58,7 @@ def cell(density: float, kelvin: float) -> Row:
     row = np.zeros(P_COLUMNS)
     mass = density * VOLUME_M3
     stored = mass * energy(FLUID, density, kelvin)
-    node_properties(row, FLUID, 1.0 / 3.0, VOLUME_M3, mass, stored, kelvin)
+    node_properties(row, FLUID, 1.0 / 3.0, VOLUME_M3, mass, stored, kelvin, 0.0)
     row[P_UA], row[P_TA] = 5.0, kelvin + 20.0
     row[P_FL], row[P_FV], row[P_FA], row[P_FB], row[P_FW] = 400.0, 120.0, 900.0, 2500.0, 1.0
     return row

@@ -51,8 +51,8 @@ def test_swapping_the_ends_reverses_the_flow(running: Bench, device: str) -> Non
         if ints[k, c.LI_TO] < 0 or ints[k, c.LI_KIND] in ONE_WAY:
             continue
         here, there, sensed, ti, tj, s = arguments(running, k)
-        m, e = link(with_links(plant, ints, rows), k, here, there, sensed, ti, tj, s)
-        n, f = link(with_links(plant, swapped, rows), k, there, here, sensed, tj, ti, s)
+        m, e, _ = link(with_links(plant, ints, rows), k, here, there, sensed, ti, tj, s)
+        n, f, _ = link(with_links(plant, swapped, rows), k, there, here, sensed, tj, ti, s)
         assert n == pytest.approx(-m, rel=1e-9, abs=1e-15)
         assert f == pytest.approx(-e, rel=1e-9, abs=1e-9)
         seen += m != 0.0
@@ -69,7 +69,7 @@ def test_nothing_flows_between_equal_pressures(running: Bench) -> None:
         here, there, sensed, ti, tj, s = arguments(running, k)
         level = there.copy()
         level[c.P_P] = here[c.P_P]
-        m, _ = link(with_links(plant, plant.link_i, rows), k, here, level, sensed, ti, tj, s)
+        m, _, _ = link(with_links(plant, plant.link_i, rows), k, here, level, sensed, ti, tj, s)
         assert abs(m) < 1e-12
 
 
@@ -78,14 +78,18 @@ def test_a_shut_link_passes_neither_mass_nor_energy(running: Bench) -> None:
     rows = plant.link.copy()
     rows[:, c.L_OPENING] = 0.0
     for k in range(len(rows)):
-        assert link(with_links(plant, plant.link_i, rows), k, *arguments(running, k)) == (0.0, 0.0)
+        assert link(with_links(plant, plant.link_i, rows), k, *arguments(running, k)) == (
+            0.0,
+            0.0,
+            0.0,
+        )
 
 
 def test_energy_travels_with_the_giver(running: Bench) -> None:
     """At a running plant's flows the energy is the flow times the enthalpy of what its upstream port draws."""
     k = running.layout.links["L-1"]  # out of the receiver's dip tube
     here = arguments(running, k)[0]
-    m, e = link(running.plant, k, *arguments(running, k))
+    m, e, _ = link(running.plant, k, *arguments(running, k))
     assert m > 1e-3
     assert e / m == pytest.approx(port_stream(here, c.PORT_BOTTOM)[1], rel=1e-4)
 

@@ -56,6 +56,8 @@ def sizes(bench: Bench) -> Floats:
     n = bench.layout.n_nodes
     size = np.array(bench._scale)
     size[:n] = bench._memory.y[:n] + 0.5 * bench.plant.node[:, N_VOLUME]
+    for species in range(1, bench.layout.n_species):
+        size[species * n :][:n] = size[:n]
     size[bench.layout.energy_start :][:n] = ENERGY_SCALE * size[:n]
     size[bench.layout.ledger_start :] = 1e5
     return size
@@ -104,7 +106,11 @@ def test_each_entry_is_a_slope_while_starting(early: dict[str, Bench], device: s
 
 @pytest.mark.parametrize("case", [*DEVICES, "heating"])
 def test_each_entry_is_a_slope_while_running(late: dict[str, Bench], case: str) -> None:
-    check(late[case])
+    """In heating drier and receiver are shut off and at rest, where the laws bend."""
+    if case == "heating":
+        check(late[case], BENDING_TOLERANCE, BENDING_STEP)
+    else:
+        check(late[case])
 
 
 @pytest.mark.parametrize(
