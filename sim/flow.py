@@ -173,7 +173,8 @@ def stream_density(
 def choke(pl: Plant, P: Row, rho: float, h: float) -> tuple[float, float]:
     """(g^2, kappa) of the stream of density rho and enthalpy h that a node offers a short restriction."""
     x = (h - P[P_HLS]) / P[P_HFG]
-    p_sat = P[P_P] if x > 0.0 else bubble_pressure(pl.fluid, P[P_T])
+    # two-phase refrigerant boils at its own pressure: a gas above it subcools it
+    p_sat = P[P_P] - P[P_GAS_P] if x > 0.0 else bubble_pressure(pl.fluid, P[P_T])
     return throttle.choking(
         P[P_P],
         x,

@@ -48,7 +48,7 @@ from sim.columns import (
 from sim.compiled import compiled
 from sim.flow import link, ordinary
 from sim.frost import frost_lives, frost_of
-from sim.gas import R_GAS, gas_enthalpy, gas_share, joined
+from sim.gas import R_GAS, carried, gas_enthalpy, gas_share, joined
 from sim.machine import machine
 from sim.nodes import MASS_FLOOR, coil_air, coil_films, coil_wall, node_properties, plain_wall
 from sim.plant import (
@@ -87,12 +87,15 @@ def leave(pl: Plant, i: int, P: Floats, mass: float, gas: float) -> tuple[float,
     sink = pl.node[i, N_SINK]
     if sink != 0.0:
         share = mass / (mass + 0.02 * pl.node[i, N_VOLUME]) if sink > 0.0 else 1.0
-        m = sink * share
-        e = m * (P[P_HL] if P[P_VOID] < 1.0 else P[P_H])
+        h = P[P_HL] if P[P_VOID] < 1.0 else P[P_H]
+        q = carried(P, h) if sink > 0.0 else 0.0
+        g = sink * share * q
+        m = sink * share + g
+        e = m * joined(h, q, P[P_T])
     if pl.node[i, N_GAS] != 0.0:
-        g = -pl.node[i, N_GAS]
-        m += g
-        e += g * gas_enthalpy(pl.glob[G_ROOM_T])
+        g -= pl.node[i, N_GAS]
+        m -= pl.node[i, N_GAS]
+        e -= pl.node[i, N_GAS] * gas_enthalpy(pl.glob[G_ROOM_T])
     if pl.node[i, N_VENT] > 0.0:
         dp = P[P_P] - pl.glob[G_ATMOSPHERE]
         fade = dp * dp / (dp * dp + VENT_ROUND * VENT_ROUND)
