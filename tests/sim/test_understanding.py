@@ -213,3 +213,33 @@ def test_the_discharge_pipe_does_not_follow_the_strength_of_a_restriction() -> N
     pipes = [seen(bench)["discharge pipe"] for bench in benches]
     assert pipes[1] > seen(warm("capillary"))["discharge pipe"] + 1.5
     assert pipes[2] < pipes[1] - 1.5
+
+
+# --- frost ------------------------------------------------------------------------------------
+
+
+def first_out_of_band(bench: Bench, within_s: float) -> tuple[str, str] | None:
+    """The reading that leaves its neutral band first, looked at every minute, and its direction."""
+    start = seen(bench)
+    for _ in range(int(within_s / 60.0)):
+        bench.advance(60.0)
+        now = seen(bench)
+        out = [c for c in COLUMNS if c != "glass" and abs(in_bands(c, start, now)) > 1.0]
+        if out:
+            return out[0], sign(out[0], start, now)[0]
+    return None
+
+
+@pytest.mark.parametrize("device", ["thermostatic", "capillary", "hand", "float"])
+def test_in_an_ordinary_room_a_clean_coil_keeps_every_reading_for_a_lesson(device: Device) -> None:
+    """23 °C and 40 %: for an hour nothing leaves its band, frost or no frost."""
+    assert first_out_of_band(warm(device).fork(), 3600.0) is None
+
+
+@pytest.mark.parametrize("device", ["thermostatic", "capillary"])
+def test_of_a_frosting_coil_the_air_s_drop_shows_first_and_upwards(device: Device) -> None:
+    """Three tenths of the air left: still ten minutes of steady readings; then less air comes through, and what comes leaves colder."""
+    bench = after(device, ("evaporator-air-low", 0.7))
+    bench.hold_frost(False)
+    assert first_out_of_band(bench.fork(), 600.0) is None
+    assert first_out_of_band(bench, 4.0 * 3600.0) == ("air drop", "+")
