@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from sim.bench import Bench
 
 STANDING_RAD_S = 5.0  # a stalled rotor creeps below this by design of the compressor law; it is shown as standing
-SMALLEST_FLOW = 1e-6  # kg/s; below it a stream has no enthalpy of its own
+SMALLEST_FLOW = 2e-4  # kg/s, five times the exchange of a pipe at rest (sim.flow); below it that exchange and not the stream decides e/m
 MISTY, FOAMY, EMPTY = (
     0.003,
     0.15,

@@ -15,7 +15,7 @@ from sim.parts.reversing_valve import ReversingValve
 from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import SPRING, ThermostaticValve
 from sim.plant import Plant
-from sim.psychrometrics import humidity_ratio_from_relative
+from sim.psychrometrics import humidity_ratio_from_relative, saturated_humidity_ratio
 from sim.rig import Rig
 from sim.supply import FanDrive, Supply
 from sim.surroundings import Surroundings
@@ -101,20 +101,20 @@ class Appliance:
         self.load_box(box, closed, supply)
 
     def stream(self, k: int, coil: Coil, t_in: float, now: Surroundings, drive: FanDrive) -> None:
-        """Flow and film of the air over coil k."""
-        w_room = self.room_humidity(now)
+        """Flow and film of the air over coil k. Air colder than the room's dew point has lost water before it comes."""
+        w_in = min(self.room_humidity(now), saturated_humidity_ratio(t_in, now.atmospheric_pressure_pa))  # fmt: skip
         stream = next(a for a in self.rig.airs if a.tag == coil.air)
         machine = self.rig.part(stream.fan).part
         assert isinstance(machine, Fan)
         health, pressure = drive.share * self.air_health[coil.air], now.atmospheric_pressure_pa
-        flow = float(fan.dry_air_flow_kg_s(machine.row(), drive.speed, health, t_in, w_room, pressure))  # fmt: skip
+        flow = float(fan.dry_air_flow_kg_s(machine.row(), drive.speed, health, t_in, w_in, pressure))  # fmt: skip
         nominal, dirt = coil.nominal_air_flow_kg_s, self.fouling[coil.tag]
         film = float(air_film_conductance(flow, nominal, coil.air_conductance_w_k, dirt))
         row = self.plant.coil[k]
         row[c.C_AIR_FLOW] = flow / coil.cells
         row[c.C_UA_AIR] = film / coil.cells
         row[c.C_T_IN] = t_in
-        row[c.C_W_IN] = w_room
+        row[c.C_W_IN] = w_in
 
     def load_box(self, box: LoadBox | None, closed: bool, supply: Supply) -> None:
         """The load box's walls, heater and air; a rig without one has an open box that nothing breathes."""

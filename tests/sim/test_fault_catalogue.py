@@ -74,7 +74,7 @@ OCCASIONS: dict[str, Acts] = {
     "low-pressure-control-stuck-closed": (("HS-6", "off", 200.0),),
     "gauge-stuck": STOP,
     "flowmeter-stuck": STOP,
-    "level-gauge-stuck": (("HV-11", 0.0, 20.0),),
+    "level-gauge-stuck": (("HV-11", 0.0, 40.0),),
 }
 
 

@@ -13,6 +13,8 @@ from scipy.optimize import brentq
 from sim import Bench, air, frost, load_rig
 from sim import columns as c
 from sim import psychrometrics as moist
+from sim.fluid import Fluid
+from sim.fluid_kernel import dew_pressure
 from sim.ledger import frost_by_coil
 from sim.rig import Device, Mode
 from sim.session import START_WAIT_S, line_up
@@ -269,6 +271,12 @@ def test_frost_can_be_held_and_let_go() -> None:
     assert reading(bench, "evaporator_frost_kg") > held + 1e-3
 
 
+def test_air_that_is_colder_than_the_room_s_dew_point_is_saturated_and_no_fog() -> None:
+    bench = running("capillary", room_temperature_c=23.0, relative_humidity=0.8, evaporator_air_in_c=12.0)  # fmt: skip
+    saturated = moist.saturated_humidity_ratio(285.15, ATMOSPHERE)
+    assert reading(bench, "evaporator_air_in_humidity_ratio") == pytest.approx(saturated, rel=1e-6)
+
+
 def test_steady_keeps_the_coil_clean_and_says_what_it_holds_back() -> None:
     cold = {"room_temperature_c": 10.0, "relative_humidity": 0.8}
     report = steady_report(load_rig("fennick_bench"), device="capillary", mode="heating", settings=cold)  # fmt: skip
@@ -280,3 +288,26 @@ def test_steady_keeps_the_coil_clean_and_says_what_it_holds_back() -> None:
 def test_steady_says_nothing_of_a_coil_that_would_stay_clean() -> None:
     report = steady_report(load_rig("fennick_bench"), device="thermostatic", mode="cooling", settings={})  # fmt: skip
     assert not any("frost" in text for text in report["warnings"])
+
+
+def test_after_a_stop_both_sides_stand_at_the_ice_point_s_pressure_until_the_frost_is_gone() -> (
+    None
+):
+    """The law of the measured stop (``tests/published/test_measured_plants.py``: a frosted R290 coil, fan running): from the second minute on both gauges
+    read saturation at the melting coil; when the last frost has gone they rise together."""
+    bench = frosting().fork()
+    bench.advance(3600.0)
+    bench.set("HS-4", "off")
+    ice_pa = dew_pressure(Fluid.load("R134a").tables, 273.15)  # 2.93 bar
+    bench.advance(120.0)
+    minutes = 0
+    while reading(bench, "evaporator_frost_kg") > 0.02:
+        for side in ("suction", "discharge"):
+            assert abs(reading(bench, f"{side}_pressure_pa") - ice_pa) < 0.15e5  # as there
+        bench.advance(60.0)
+        minutes += 1
+    assert minutes >= 3
+    bench.advance(600.0)
+    assert reading(bench, "evaporator_frost_kg") < 1e-6
+    assert reading(bench, "suction_pressure_pa") > ice_pa + 0.5e5
+    assert abs(reading(bench, "suction_pressure_pa") - reading(bench, "discharge_pressure_pa")) < 0.15e5  # fmt: skip

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from sim import Bench
 from sim.readings import READINGS, SIGHT_GLASS_WORDS, TEXT_READINGS, describe
 from sim.rig import load_rig
 from sim.session import start_bench
@@ -50,3 +51,14 @@ def test_other_glasses_are_described_by_their_tag() -> None:
 def test_an_unknown_reading_is_a_key_error() -> None:
     with pytest.raises(KeyError):
         describe("mood")
+
+
+def test_at_rest_no_reading_is_colder_or_warmer_than_anything_in_the_plant(running: Bench) -> None:
+    """Where nothing flows there is no stream with a temperature of its own."""
+    running.set("HS-4", "off")
+    for wait_s in (300.0, 3600.0, 7200.0):
+        running.advance(wait_s)
+        temperatures = [place.temperature_k for place in running.snapshot().places.values()]
+        for name in ("condenser_outlet_temperature_k", "evaporator_outlet_temperature_k"):
+            value = float(running.readings()[name])
+            assert min(temperatures) - 0.1 < value < max(temperatures) + 0.1

@@ -1,0 +1,110 @@
+"""Every fault at three severities on every device for an hour: the plant stays a plant, its books close, the fault comes out, and an instrument tells it.
+
+Instruments are held against those of a sound bench on the same clock (``sim.study.dials``); what does not show while a plant simply runs is given its
+occasion, as in ``test_fault_catalogue``.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from math import isfinite
+
+import pytest
+
+from sim import Bench, load_rig
+from sim.faults import FAULTS
+from sim.rig import Device
+from sim.session import line_up
+from sim.study.dials import dials_of
+from tests.sim.test_fault_catalogue import CAPILLARY, FLOAT, OCCASIONS, Acts
+
+pytestmark = pytest.mark.full
+
+DEVICES: tuple[Device, ...] = ("thermostatic", "capillary", "hand", "float")
+SEVERITIES = (0.2, 0.6, 1.0)
+WARM_S = 1800.0
+HOUR = (2.0, 3.0, 5.0, 10.0, 20.0, 20.0, 60.0, 180.0, 300.0, 600.0, 1200.0, 1200.0)
+"""Waits between looks, s; an hour in all."""
+CLOSES = 1e-6  # of all mass, and of all energy that went through; guess: far below any instrument
+ONLY_ON: dict[str, tuple[Device, ...]] = {
+    # a device that is shut off passes nothing, so what is wrong with it shows on no instrument
+    "capillary-blocked": ("capillary",),
+    "expansion-valve-starved": ("thermostatic",),
+    "expansion-valve-oversized": ("thermostatic",),
+    "expansion-valve-spring-broken": ("thermostatic",),
+    "bulb-charge-lost": ("thermostatic",),
+    "bulb-loose": ("thermostatic",),
+    "equaliser-blocked": ("thermostatic",),
+    "float-stuck-open": ("float",),
+    "float-stuck-shut": ("float",),
+    "float-needle-leaks": ("float",),
+    # the valve that leaks in its seat is the capillary's, and stands open there
+    "hand-valve-leaks": ("thermostatic", "hand", "float"),
+}
+UNTOLD: dict[tuple[str, Device], str] = {}
+"""What no instrument tells though it is there, and why."""
+
+
+@cache
+def warm(device: Device) -> Bench:
+    bench = Bench(load_rig("fennick_bench"))
+    line_up(bench, device)
+    bench.advance(WARM_S)
+    return bench
+
+
+def plan_for(name: str) -> list[tuple[str, object, float]]:
+    """The hour, then the fault's occasion: (tag or '', value, wait)."""
+    acts: Acts = OCCASIONS.get(name, ())
+    acts = () if acts in (CAPILLARY, FLOAT) else acts
+    return [("", None, wait_s) for wait_s in HOUR] + list(acts)
+
+
+def looks(bench: Bench, name: str) -> list[dict[str, float | str]]:
+    """Readings along the plan; all numbers finite."""
+    found = []
+    for tag, value, wait_s in plan_for(name):
+        if tag:
+            bench.set(tag, value)  # type: ignore[arg-type]
+        bench.advance(max(wait_s, 0.1))
+        readings = dict(bench.readings())
+        wrong = [key for key, one in readings.items() if not isinstance(one, str) and not isfinite(one)]  # fmt: skip
+        assert wrong == []
+        found.append(readings)
+    return found
+
+
+def books_close(bench: Bench) -> None:
+    ledger = bench.ledger()
+    assert abs(ledger["mass_closure"]) < CLOSES
+    assert abs(ledger["energy_closure"]) < CLOSES
+
+
+def told(name: str, device: Device, faulty: list[dict[str, float | str]]) -> set[str]:
+    """Tags of the instruments that differ from those of a sound bench at some look."""
+    sound = looks(warm(device).fork(), name)
+    dials = dials_of(warm(device).rig)
+    return {
+        dial.tag
+        for one, other in zip(sound, faulty, strict=True)
+        for dial in dials
+        if dial.has_moved(dial.shift(one, other))
+    }
+
+
+@pytest.mark.parametrize("device", DEVICES)
+@pytest.mark.parametrize("name", sorted(FAULTS))
+def test_a_fault_runs_for_an_hour_is_told_by_an_instrument_and_comes_out(name: str, device: Device) -> None:  # fmt: skip
+    severities = SEVERITIES[-1:] if FAULTS[name].yes_or_no else SEVERITIES
+    for severity in severities:
+        bench = warm(device).fork()
+        bench.insert_fault(name, severity)
+        seen = looks(bench, name)
+        books_close(bench)
+        bench.remove_fault(name)
+        bench.advance(60.0)
+        assert name not in bench.faults
+        assert isfinite(float(bench.readings()["suction_pressure_pa"]))
+        books_close(bench)
+    hidden = device not in ONLY_ON.get(name, DEVICES) or (name, device) in UNTOLD
+    assert bool(told(name, device, seen)) != hidden
