@@ -2,6 +2,9 @@
 
 Everything that decides the further course is in it, bit for bit: integrator memory, lags, commands, contacts, faults, what is put off to later.
 The rig itself is not: a save names its rig, and says so when that has changed since.
+
+The text is packed (zlib), so that a text editor or an unpacked zip does not show a learner which faults are in. That hides them from a glance and is no security: a few
+lines of Python read it.
 """
 
 from __future__ import annotations
@@ -11,6 +14,7 @@ import heapq
 import json
 import os
 import tempfile
+import zlib
 from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -28,7 +32,7 @@ from sim.surroundings import Surroundings
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 4
+FORMAT = 5
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "fault_step"}
@@ -119,6 +123,16 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     spoil_instruments(bench)
 
 
+def packed(values: dict[str, Any]) -> np.ndarray[Any, Any]:
+    """Plain values as bytes that show no text."""
+    return np.frombuffer(zlib.compress(json.dumps(values).encode()), np.uint8)
+
+
+def text_of(stored: np.ndarray[Any, Any]) -> str:
+    """The JSON text; formats up to 4 kept it plain, and are told by it that they are old."""
+    return str(stored) if stored.dtype.kind == "U" else zlib.decompress(stored.tobytes()).decode()
+
+
 def write_bench(bench: Bench, path: Path) -> None:
     """Write to a temporary file beside ``path`` and put it in place at once; nothing is lost when that fails."""
     arrays, values = frozen(bench)
@@ -126,7 +140,7 @@ def write_bench(bench: Bench, path: Path) -> None:
     try:
         with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
             temporary = file.name
-            np.savez_compressed(file, values=np.array(json.dumps(values)), **arrays)  # type: ignore[arg-type]  # fmt: skip
+            np.savez_compressed(file, values=packed(values), **arrays)  # type: ignore[arg-type]  # fmt: skip
             file.flush()
             os.fsync(file.fileno())
         os.replace(temporary, path)
@@ -161,7 +175,7 @@ def unpacked(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
     try:
         with path.open("rb") as raw, np.load(raw, allow_pickle=False) as file:
             arrays = {name: file[name] for name in file.files}
-        values = json.loads(str(arrays.pop("values")))
+        values = json.loads(text_of(arrays.pop("values")))
         known = values["format"], values["rig"], values["rig_name"], values["rig_key"]
     except OSError as error:
         raise InputError(f"{path}: cannot be read ({error.strerror or error}).") from None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Literal
 
 from textual.app import App, SystemCommand
@@ -33,6 +34,7 @@ class BenchApp(App[int]):
     def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "") -> None:  # fmt: skip
         super().__init__()
         self.palette = palette
+        begin = replace(begin, instructor=instructor)
         self.runner = Runner(opener, begin)
         self._cautions = cautions
         chosen = SETS.get(glyphs or os.environ.get("RIMEBENCH_GLYPHS", ""), FULL)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from tui.board_commands import BOARD_COMMANDS, COPY_COMMANDS
 from tui.command import Command
 from tui.draw.layout import View
 from tui.meter_commands import METER_COMMANDS
@@ -274,7 +275,7 @@ def _view(number: int, view: View) -> type[Command]:
 _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
-    *METER_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
+    *METER_COMMANDS, *BOARD_COMMANDS, *COPY_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
     UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
     BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip

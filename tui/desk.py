@@ -39,6 +39,8 @@ class Desk:
     view: View = View.PLANT
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
+    on_fork: bool = False
+    """The hand works on the copy beside the bench."""
     selected: str = "HS-1"
     trends: list[int] = field(default_factory=lambda: [0, 1])
     span: int = 0

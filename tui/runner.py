@@ -17,9 +17,11 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
 
+from tui.beside import AheadReport, Beside
+from tui.faults import Entry, FaultDoor, Faults
 from tui.fluid_chart import FluidChart
 from tui.metering import NO_METERS, Ask, Metering, Meters
-from tui.orders import Begin, Measure, Order, Refused, obey
+from tui.orders import Begin, Fork, LookAhead, Measure, Order, Refused, obey
 from tui.plant import Bench, Snapshot, TagInfo
 from tui.spaces import NO_SPACES, Spaces
 from tui.wiring_plan import WiringPlan
@@ -75,6 +77,15 @@ class Report:
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
     meters: Meters = NO_METERS
+    entries: tuple[Entry, ...] = ()
+    """The faults that could be put in; none in a learner's session."""
+    faults: Faults = ()
+    """What is in; the same."""
+    ahead: AheadReport | None = None
+    fork: Snapshot | None = None
+    """The copy that runs beside the bench."""
+    fork_begun_s: float = 0.0
+    fork_faults: Faults = ()
     pace: int = 1
     reached: float = 1.0
     """Simulated seconds per wall second that were really held, over about the last second."""
@@ -106,6 +117,9 @@ class Opened(NamedTuple):
     """The wiring, for its ladder; None on a rig without one."""
     ask: Ask | None = None
     """Reads the hand meter."""
+    faults: FaultDoor | None = None
+    """None in a learner's session."""
+    beside: Beside | None = None
 
 
 Opener = Callable[[Begin, Progress], Opened]
@@ -121,7 +135,8 @@ class Runner:
         self._sent = 0
         self._taken_at = clock()
         self._bench: Bench | None = None
-        self._metering = Metering(None)
+        self._metering, self._beside = Metering(None), Beside()
+        self._door: FaultDoor | None = None
         self._slice_s = SLICE_S
         self._stopping = False
         self._published_at = -1e9
@@ -166,12 +181,14 @@ class Runner:
             self._catch_up()
             for order in orders:
                 self._obey(order)
+            self._run_ahead()
 
     def _wait(self) -> list[Order]:
         """Sleep until the next slice is due, or until an order comes; a plant that stands still sleeps until then. Returns the orders."""
-        rest = None
+        rest = LEAST_REST_S if self._beside.busy else None
         if self.latest.stage is Stage.RUNNING:
-            rest = max(LEAST_REST_S, self._paid_until + self._slice_s - self._clock())
+            due = self._paid_until + self._slice_s - self._clock()
+            rest = LEAST_REST_S if self._beside.busy else max(LEAST_REST_S, due)
         found: list[Order | None] = []
         try:
             found.append(self._orders.get(timeout=rest))
@@ -233,6 +250,7 @@ class Runner:
         try:
             for _ in range(pieces):
                 self._bench.advance(seconds / pieces)
+                self._beside.advance(seconds / pieces)
                 if pieces > 1 and self._metering.holding:
                     self._metering.look(self._bench)
         except Exception as error:  # the engine may raise anything; the screen must live on
@@ -249,11 +267,37 @@ class Runner:
             self._set_pace(order.pace)
         if isinstance(order, Measure):
             self._metering.take_up(order.use)
-        refused = obey(order, self._bench)
+        refused = self._at_copies(order) or obey(order, self._beside.fork if order.to_fork else self._bench)  # fmt: skip
         if self._bench is not None and self.latest.stage is not Stage.FAILED:
             self._publish(applied=order.number, refused=refused)
         else:
             self.latest = replace(self.latest, number=self.latest.number + 1, applied=order.number, refused=refused)  # fmt: skip
+
+    def _at_copies(self, order: Order) -> Refused | None:
+        """Orders that make and end copies of the bench."""
+        if self._bench is None or not isinstance(order, LookAhead | Fork):
+            return None
+        try:
+            if isinstance(order, LookAhead):
+                self._beside.look(self._bench, order)
+            elif order.begin:
+                self._beside.part(self._bench)
+            else:
+                self._beside.join()
+        except (
+            Exception
+        ) as error:  # a wrong value, no room for a copy: for the person, as in ``obey``
+            return Refused(order.number, "", str(error))
+        # the copy was made on the program's time, not on the plant's
+        self._reckon_from_now(self.latest.pace)
+        return None
+
+    def _run_ahead(self) -> None:
+        """A little of the copy that runs ahead; at its end the record says that somebody looked."""
+        if self._beside.busy and self._bench is not None:
+            if self._beside.work() and self._beside.report is not None:
+                self._beside.note(self._bench)
+            self._publish()
 
     def _set_pace(self, pace: int) -> None:
         self._reckon_from_now(pace)
@@ -268,9 +312,10 @@ class Runner:
         try:
             opened = self._opener(begin, self._progress)
             self._bench, self._metering = opened.bench, Metering(opened.ask)
+            self._door, self._beside = opened.faults, opened.beside or Beside()
             self.latest = replace(
                 self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
-                plan=opened.plan, tags=tuple(opened.bench.tags()),
+                plan=opened.plan, tags=tuple(opened.bench.tags()), entries=self._door.entries if self._door else (),
             )  # fmt: skip
             self._reckon_from_now(begin.first_pace)
             self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)
@@ -292,6 +337,10 @@ class Runner:
         try:
             snapshot = self._bench.snapshot()
             changes["meters"] = self._metering.look(self._bench)
+            changes |= {"ahead": self._beside.report, "fork": self._beside.snapshot(), "fork_begun_s": self._beside.fork_begun_s}  # fmt: skip
+            if self._door is not None:
+                changes["faults"] = self._door.look(self._bench)
+                changes["fork_faults"] = self._door.look(self._beside.fork) if self._beside.fork else ()  # fmt: skip
         except Exception as error:  # as above
             self._fail(error)
             return

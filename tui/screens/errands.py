@@ -16,7 +16,7 @@ from tui.cautions import (
 )
 from tui.desk import Direction, nudged, own_settings, toggled
 from tui.helptext import help_lines
-from tui.orders import Begin, Repair, Save
+from tui.orders import Begin, Repair, Save, SetTag
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.answers import STARTS, quantity_of, setting_answers
@@ -48,7 +48,9 @@ class Errands:
     def move(self, direction: Direction) -> None:
         """Select the nearest part in a direction."""
         me = self._me()
-        if me.at_wiring:
+        if me.at_board:
+            me.move_at_board(direction)
+        elif me.at_wiring:
             me.move_at_wiring(direction)
         elif me.board.drawing is not None:
             me.desk.selected = me.desk.neighbour(me.board.drawing, direction)
@@ -56,7 +58,10 @@ class Errands:
     def step_part(self, step: int) -> None:
         """Select the next or the previous part."""
         me = self._me()
-        if me.at_wiring:
+        if me.at_board:
+            me.faults.searching = False
+            me.faults.next_field(me.faults.entry(me.report.entries), step)
+        elif me.at_wiring:
             me.step_at_wiring(step)
         elif me.board.drawing is not None:
             me.desk.selected = me.desk.following(me.board.drawing, step)
@@ -87,6 +92,9 @@ class Errands:
     def act(self) -> None:
         """Work the selected part, or open its card when there is something to choose."""
         me = self._me()
+        if me.at_board:
+            me.insert_fault()
+            return
         tag = me.desk.selected
         info = me.scene.tags.get(tag)
         value = toggled(info, me.aimed(tag)) if info is not None else None
@@ -98,6 +106,9 @@ class Errands:
     def nudge(self, steps: int) -> None:
         """A step up or down on the selected part."""
         me = self._me()
+        if me.at_board:
+            me.change_at_board(steps)
+            return
         tag = me.desk.selected
         settings = own_settings(tag, me.scene.tags)
         if not settings:
@@ -125,18 +136,23 @@ class Errands:
         def answered(answer: str | None) -> None:
             if answer == "do":
                 me.put(tag, value)
+            elif answer == "ahead":
+                me.look_ahead((tag, value))
 
         lines = lines_of(ids, self._class)
         lines += guard_lines(me.scene.tags[tag], snapshot, self._class) if guarded else []
         volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
         lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []  # fmt: skip
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
-        answers = (("leave", "Leave it as it is"), ("do", act))
+        answers = (("leave", "Leave it as it is"), ("ahead", "Look ten minutes ahead on a copy first"), ("do", act))  # fmt: skip
         me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
 
     def open_card(self) -> None:
         """The card of the selected part: settings, cautions."""
         me = self._me()
+        if me.at_board:
+            me.fault_card()
+            return
         tag = me.desk.selected
         settings = own_settings(tag, me.scene.tags)
         title = f"{tag}  {what_is(me.scene, me.board.drawing, tag)}"
@@ -198,7 +214,10 @@ class Errands:
             me.notice("the plant is not ready; nothing turns yet")
             return
         pressed = next((choice for choice in info.choices if choice in STOPPED), None)
-        me.put("HS-0", pressed if pressed is not None else 1.0)
+        value = pressed if pressed is not None else 1.0
+        if me.desk.on_fork:
+            me.order(SetTag(tag="HS-0", value=value))
+        me.put("HS-0", value)
         me.notice("HS-0 pressed. Find the cause, then release it at HS-0.")
 
     def repair(self) -> None:
@@ -239,8 +258,11 @@ class Errands:
     def switch_view(self) -> None:
         """Learner or instructor."""
         me = self._me()
-        me.desk.instructor = not me.desk.instructor
-        me.notice("instructor's view: truth beside instruments" if me.desk.instructor else "learner's view: what the instruments show")  # fmt: skip
+        if not me.desk.instructor:
+            me.to_instructor()
+            return
+        me.desk.instructor = False
+        me.notice("learner's view: what the instruments show")
 
     def next_theme(self) -> None:
         """The next palette."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tui.board_commands import AT_BOARD, AT_PAIR
 from tui.commands import BY_NAME, FOOTER_ORDER
 from tui.desk import Desk, own_settings, toggled
 from tui.draw.bars import FooterKey
@@ -34,6 +35,7 @@ def stage_words(report: Report) -> str:
 def status_words(desk: Desk, clock: FrameClock) -> str:
     """Whose view it is, which units, and the frame rate when it had to be lowered."""
     who = "INSTRUCTOR" if desk.instructor else "learner"
+    who = f"ON THE COPY  {who}" if desk.on_fork else who
     rate = f"  {clock.rate:.0f} frames/s" if clock.slowed else ""
     return f"{who}  {desk.units.words}{rate}"
 
@@ -63,7 +65,7 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
 
 def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     """The last line, from the commands; at the wiring other keys matter."""
-    order = AT_WIRING if view is View.WIRING else FOOTER_ORDER
+    order = {View.WIRING: AT_WIRING, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR}.get(view, FOOTER_ORDER)  # fmt: skip
     return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, BY_NAME[name].footer, name, BY_NAME[name].alarm) for name in order]  # fmt: skip
 
 

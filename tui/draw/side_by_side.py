@@ -1,0 +1,95 @@
+"""The bench and its copy side by side: dials and readings of both, and how far they are apart."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sim.units import on_screen
+from tui.draw.canvas import Canvas
+from tui.draw.ink import BOLD, Ink
+from tui.draw.lists import clock_words, event_ink, event_words, table_keys
+from tui.draw.scene import Scene
+from tui.plant import Event, Reading, Snapshot
+from tui.seen import instrument_label, seen
+from tui.words import in_words
+
+COLUMNS = (30, 46, 62)
+"""Where the bench, the copy and the difference stand."""
+NONE = ("There is no copy.", "f makes one of this instant: both then run on one clock, and F says which of the two your hand works on.", "f again ends it; the bench itself is never touched.")  # fmt: skip
+LEAST_SHOWN = 5e-3
+"""What rounds to nothing in two decimals is no difference."""
+
+
+@dataclass(frozen=True)
+class PairFrame:
+    """Both plants at one instant."""
+
+    live: Snapshot | None = None
+    fork: Snapshot | None = None
+    begun_s: float = 0.0
+    on_fork: bool = False
+    """The hand works on the copy."""
+
+
+NO_PAIR = PairFrame()
+
+
+def pair_title(frame: PairFrame) -> str:
+    """What stands on the frame."""
+    if frame.fork is None:
+        return "bench and copy"
+    hand = "copy" if frame.on_fork else "bench"
+    return f"bench and copy, parted at {clock_words(frame.begun_s)}; your hand is on the {hand} (F)"
+
+
+def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> None:
+    """One row a reading, of what this person may see."""
+    if frame.live is None or frame.fork is None:
+        for row, line in enumerate(NONE):
+            canvas.text(0, row, line[: canvas.width])
+        return
+    for x, head in zip((0, *COLUMNS), ("reading", "bench", "copy", "copy - bench"), strict=True):
+        canvas.text(x, 0, head, Ink.FAINT)
+    keys = table_keys(scene)
+    events = _only_on_copy(scene, frame)[-(canvas.height // 4) :]
+    rows = max(1, canvas.height - 1 - len(events))
+    first = max(0, min(first, len(keys) - rows))
+    for y, key in enumerate(keys[first : first + rows], start=1):
+        _row(canvas, y, scene, frame, key)
+    for k, event in enumerate(events):
+        canvas.text(0, canvas.height - len(events) + k, f"copy: {event_words(event)}"[: canvas.width], event_ink(event))  # fmt: skip
+
+
+def _row(canvas: Canvas, y: int, scene: Scene, frame: PairFrame, key: str) -> None:
+    assert frame.live is not None
+    assert frame.fork is not None
+    canvas.text(0, y, instrument_label(frame.live, key)[: COLUMNS[0] - 1])
+    values = [seen(one, key, scene.instructor) for one in (frame.live, frame.fork)]
+    for x, value in zip(COLUMNS, values, strict=False):
+        canvas.text(x, y, in_words(key, value, scene.units, scene.atmosphere_pa, short=True)[:15], Ink.STRONG)  # fmt: skip
+    canvas.text(COLUMNS[2], y, apart_words(key, values, scene), Ink.CAUTION | BOLD)
+
+
+def apart_words(key: str, values: Sequence[Reading | None], scene: Scene) -> str:
+    """The difference in the unit of the display; '' when there is none to see."""
+    live, fork = values
+    if isinstance(live, str) or isinstance(fork, str) or live is None or fork is None:
+        return "" if live == fork else "differs"
+    bare = key.removesuffix("_shown")
+    (one, symbol), (other, _) = (on_screen(bare, float(value), scene.units.system, scene.atmosphere_pa) for value in (live, fork))  # fmt: skip
+    apart = other - one
+    if not math.isfinite(apart) or abs(apart) < LEAST_SHOWN:
+        return ""
+    # a difference of two gauge pressures is neither gauge nor absolute, one of temperatures in kelvin
+    unit = {"°C": "K"}.get(symbol, symbol.removesuffix(" g"))
+    return f"{apart:+.2f} {unit}".rstrip()
+
+
+def _only_on_copy(scene: Scene, frame: PairFrame) -> list[Event]:
+    """What has happened there since they parted, and not on the bench."""
+    assert frame.live is not None
+    assert frame.fork is not None
+    here = {(event.time_s, event.text) for event in frame.live.events}
+    return [event for event in frame.fork.events if event.time_s >= frame.begun_s and (scene.instructor or event.kind != "fault") and (event.time_s, event.text) not in here]  # fmt: skip
