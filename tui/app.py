@@ -12,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from sim.rig_find import find_rig
+from tui.board_commands import BOARD_GROUP
 from tui.commands import COMMANDS
 from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.glyphs import FULL, SETS
@@ -76,7 +77,8 @@ class BenchApp(App[int]):
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The command palette: every command, then every part."""
-        for command in COMMANDS:
+        shown = [one for one in COMMANDS if one.group != BOARD_GROUP or self.bench.begin.instructor]
+        for command in shown:
             yield SystemCommand(f"{command.title} ({command.shown_key})", command.help, lambda name=command.name: self.bench.action_command(name))  # fmt: skip
         for tag, info in self.bench.scene.tags.items():
             yield SystemCommand(f"{tag} {info.what}", "Select this part and open its card.", lambda tag=tag: self._to_part(tag))  # fmt: skip

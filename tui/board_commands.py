@@ -10,10 +10,14 @@ if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
 
+BOARD_GROUP = "board"
+"""Only the instructor's palette lists these."""
+
+
 class SearchFaults(Command):
     """Search the fault board: type words of a name, a sentence or a family; enter ends, escape clears."""
 
-    name, keys, shown_key, footer, group, ready_only = "search_faults", ("slash",), "/", "search", "board", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "search_faults", ("slash",), "/", "search", BOARD_GROUP, True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.search_faults()
@@ -22,7 +26,7 @@ class SearchFaults(Command):
 class RemoveFault(Command):
     """Take the chosen fault out."""
 
-    name, keys, shown_key, footer, group, ready_only = "remove_fault", ("delete",), "del", "remove", "board", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "remove_fault", ("delete",), "del", "remove", BOARD_GROUP, True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.remove_fault()
@@ -31,7 +35,7 @@ class RemoveFault(Command):
 class UndoFault(Command):
     """Take out the fault that was put in last."""
 
-    name, keys, shown_key, footer, group, ready_only = "undo_fault", ("ctrl+z",), "ctrl+z", "undo", "board", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "undo_fault", ("ctrl+z",), "ctrl+z", "undo", BOARD_GROUP, True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.undo_fault()
@@ -67,7 +71,13 @@ class SwitchHand(Command):
 class HideBoard(Command):
     """Hide the fault board behind a PIN from somebody who passes by. It is no lock."""
 
-    name, keys, shown_key, group, ready_only = "hide_board", ("ctrl+l",), "ctrl+l", "board", True
+    name, keys, shown_key, group, ready_only = (
+        "hide_board",
+        ("ctrl+l",),
+        "ctrl+l",
+        BOARD_GROUP,
+        True,
+    )
 
     def run(self, screen: BenchScreen) -> None:
         screen.hide_board()

@@ -4,6 +4,8 @@ The screen sends commands and polls ``latest``, one frozen report; it never touc
 the compiler. Wall time becomes simulated time by the pace: it is a debt that every step pays. A machine that was busy elsewhere for a moment is caught up with; a plant that
 cannot keep up loses what it owes beyond a second, and the report says how much. A held plant wakes nobody. If nobody has taken a report for a while (a terminal that stopped
 reading), the plant is held. Whatever the engine raises becomes a report, never a traceback over the screen.
+
+Longer than 300 lines because the thread's life and the report that it makes belong together.
 """
 
 from __future__ import annotations

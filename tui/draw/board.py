@@ -27,7 +27,7 @@ from tui.draw.meter_face import MeterFrame, paint_meter
 from tui.draw.ph_chart import PressureEnthalpyChart
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
-from tui.draw.side_by_side import PairFrame, paint_pair, pair_title
+from tui.draw.side_by_side import NO_PAIR, PairFrame, paint_pair, pair_title
 from tui.draw.trend import SPANS_S, TREND_SETS, Trend
 from tui.history import History
 

@@ -112,7 +112,7 @@ def _paint_list(canvas: Canvas, frame: FaultFrame, glyphs: Glyphs, areas: list[A
             pen.line(row, Ink.TITLE)
             continue
         mark = glyphs.caution if row.name in there else " "
-        ink = Ink.CURSOR if row is chosen else Ink.STRONG if row.name in there else Ink.TEXT
+        ink: int = Ink.CURSOR if row is chosen else Ink.STRONG if row.name in there else Ink.TEXT
         ink |= REVERSE if row is chosen and desk.focus == "fault" else 0
         pen.line(f"{mark} {row.name}".ljust(canvas.width), ink, f"choose:{row.name}")
 
