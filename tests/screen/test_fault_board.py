@@ -12,6 +12,7 @@ from tests.screen.test_bench_screen import Session, bench, text_of, until
 from tui.app import BenchApp
 from tui.draw.fault_board import HIDDEN, LEARNER, PIN_WORDS
 from tui.draw.layout import View
+from tui.draw.side_by_side import apart_words
 from tui.screens.at_board import NOT_OPENED
 from tui.screens.dialogs import AskText, Page
 
@@ -82,9 +83,9 @@ async def test_undo_takes_out_the_last_one_only_and_a_second_insertion_is_refuse
 
 
 async def test_charge_is_said_in_grams() -> None:
-    async with bench("steady", instructor=True) as (app, pilot):
+    async with bench("steady", (80, 24), instructor=True) as (app, pilot):
         await pilot.press("8", "slash", *"undercharge", "enter")
-        assert "0.50 = 350 g out" in text_of(app), "half of 0.7 kg"
+        assert "350 g out" in text_of(app), "half of 0.7 kg"
 
 
 async def test_what_is_never_staged_is_marked_and_its_card_has_the_cautions() -> None:
@@ -167,7 +168,7 @@ async def test_a_look_ahead_is_a_table_and_leaves_the_bench_as_it_was() -> None:
 async def test_a_caution_offers_to_look_ahead_with_the_act_on_the_copy() -> None:
     async with bench("steady") as (app, pilot):
         app.bench.desk.selected = "HV-42"
-        await pilot.press("enter", "down", "enter")
+        await pilot.press("enter", "down", "down", "enter")
         await until(lambda: isinstance(app.screen, Page))
         assert isinstance(app.screen, Page)
         assert app.screen.heading.endswith("HV-42 to 0.0")
@@ -199,3 +200,19 @@ async def test_the_hand_works_on_the_copy_and_the_bench_stays() -> None:
         await pilot.press("f")
         await until(lambda: app.bench.report.fork is None)
         assert app.bench.scene.setting("HCV-22") == 0.35
+
+
+@pytest.mark.parametrize(
+    ("live", "fork", "apart"),
+    [
+        ("1.29 bar g", "0.36 bar g", "-0.93 bar"),
+        ("18.7 psig", "20.0 psig", "+1.3 psi"),
+        ("8.9 °C", "-3.9 °C", "-12.8 K"),
+        ("48.0 °F", "50.0 °F", "+2.0 °F"),
+        ("68 %", "54 %", "-14 %"),
+        ("clear", "bubbles", "differs"),
+        ("clear", "clear", ""),
+    ],
+)
+def test_a_difference_is_that_of_the_numbers_that_one_reads(live: str, fork: str, apart: str) -> None:  # fmt: skip
+    assert apart_words(live, fork) == apart

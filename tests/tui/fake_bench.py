@@ -9,7 +9,6 @@ import copy
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from pathlib import Path
 from typing import NamedTuple
 
 import numpy as np
@@ -205,9 +204,6 @@ class FakeBench:
         del self.faults[f"{name}@{place or ''}"]
         self.events.append(FakeEvent(self.time_s, name, "fault", f"{name} has been removed."))
         self.seq += 1
-
-    def save(self, path: str) -> None:
-        Path(path).write_bytes(b"saved")
 
     def set(self, tag: str, value: Setting) -> None:
         if tag not in self.values:

@@ -147,7 +147,7 @@ def _paint_chosen(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) ->
     mark = f"{glyphs.caution} " if never else ""
     pen.line(f"{mark}{real_rig_words(entry)}", Ink.ALARM if never else Ink.CAUTION)
     _paint_slider(pen, desk, entry, glyphs)
-    pen.wrapped(entry.severity, Ink.FAINT, most=3)
+    pen.wrapped(severity_words(desk, entry), Ink.FAINT, most=4)
     if entry.places:
         many = f" ({1 + desk.place % len(entry.places)} of {len(entry.places)})" if len(entry.places) > 1 else ""  # fmt: skip
         _chooser(pen, desk, "place", "place", f"{desk.place_of(entry)}{many}", turning=bool(many))
@@ -168,11 +168,11 @@ def _paint_chosen(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) ->
 
 
 def severity_words(desk: FaultDesk, entry: Entry) -> str:
-    """The severity, and what it is in grams where charge is moved."""
-    if entry.yes_or_no:
-        return "yes or no"
-    grams = f" = {abs(entry.grams) * desk.severity:.0f} g {'out' if entry.grams > 0 else 'in'}"
-    return f"{desk.severity:.2f}{grams if entry.grams else ''}"
+    """What this severity means: the catalogue's words, and grams where charge is moved."""
+    if not entry.grams:
+        return entry.severity
+    way = "out" if entry.grams > 0 else "in"
+    return f"{abs(entry.grams) * desk.severity:.0f} g {way}: {entry.severity}"
 
 
 def _paint_slider(pen: _Pen, desk: FaultDesk, entry: Entry, glyphs: Glyphs) -> None:
@@ -182,7 +182,9 @@ def _paint_slider(pen: _Pen, desk: FaultDesk, entry: Entry, glyphs: Glyphs) -> N
     for k in range(BAR):
         inside = k < filled
         pen.words(9 + k, glyphs.full if inside else glyphs.dot, Ink.LIQUID if inside else Ink.GRID, f"severity:{(k + 1) / BAR:.2f}")  # fmt: skip
-    pen.words(10 + BAR, severity_words(desk, entry), Ink.STRONG | BOLD)
+    pen.words(
+        10 + BAR, "is there" if entry.yes_or_no else f"{desk.severity:.2f}", Ink.STRONG | BOLD
+    )
     pen.y += 1
 
 
@@ -219,12 +221,15 @@ def _paint_in_now(pen: _Pen, frame: FaultFrame, glyphs: Glyphs) -> None:
 
 
 def _paint_cautions(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) -> None:
-    """Full texts where they all fit, else their names and the key that shows them."""
-    lines = [piece for text in frame.cautions for piece in textwrap.wrap(text, pen.canvas.width)]
-    lines += textwrap.wrap(f"way back: {entry.removal}; it leaves: {entry.trace}", pen.canvas.width)
-    if len(lines) <= pen.canvas.height - pen.y:
+    """As many whole texts as there is room for; what is left out is named, with the key that shows it."""
+    way_back = f"way back: {entry.removal}; it leaves: {entry.trace}"
+    texts = [textwrap.wrap(text, pen.canvas.width) for text in (*frame.cautions, way_back)]
+    whole = sum(map(len, texts)) <= pen.canvas.height - pen.y
+    for k, lines in enumerate(texts):
+        if not whole and len(lines) >= pen.canvas.height - pen.y:
+            pen.y = min(pen.y, pen.canvas.height - 1)
+            left = ", ".join((*entry.cautions, "way back")[k:])
+            pen.line(f"{glyphs.caution} {left}  [o read all]", Ink.CAUTION, "card")
+            return
         for line in lines:
             pen.line(line, Ink.CAUTION)
-        return
-    pen.y = min(pen.y, pen.canvas.height - 1)
-    pen.line(f"{glyphs.caution} {', '.join(entry.cautions)}  [o read all]", Ink.CAUTION, "card")

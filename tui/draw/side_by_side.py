@@ -2,24 +2,19 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sim.units import on_screen
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink
 from tui.draw.lists import clock_words, event_ink, event_words, table_keys
 from tui.draw.scene import Scene
-from tui.plant import Event, Reading, Snapshot
+from tui.plant import Event, Snapshot
 from tui.seen import instrument_label, seen
 from tui.words import in_words
 
 COLUMNS = (30, 46, 62)
 """Where the bench, the copy and the difference stand."""
 NONE = ("There is no copy.", "f makes one of this instant: both then run on one clock, and F says which of the two your hand works on.", "f again ends it; the bench itself is never touched.")  # fmt: skip
-LEAST_SHOWN = 5e-3
-"""What rounds to nothing in two decimals is no difference."""
 
 
 @dataclass(frozen=True)
@@ -67,24 +62,25 @@ def _row(canvas: Canvas, y: int, scene: Scene, frame: PairFrame, key: str) -> No
     assert frame.fork is not None
     canvas.text(0, y, instrument_label(frame.live, key)[: COLUMNS[0] - 1])
     values = [seen(one, key, scene.instructor) for one in (frame.live, frame.fork)]
-    for x, value in zip(COLUMNS, values, strict=False):
-        canvas.text(x, y, in_words(key, value, scene.units, scene.atmosphere_pa, short=True)[:15], Ink.STRONG)  # fmt: skip
-    canvas.text(COLUMNS[2], y, apart_words(key, values, scene), Ink.CAUTION | BOLD)
+    live, fork = (in_words(key, value, scene.units, scene.atmosphere_pa, short=True) for value in values)  # fmt: skip
+    canvas.text(COLUMNS[0], y, live[:15], Ink.STRONG)
+    canvas.text(COLUMNS[1], y, fork[:15], Ink.STRONG)
+    canvas.text(COLUMNS[2], y, apart_words(live, fork), Ink.CAUTION | BOLD)
 
 
-def apart_words(key: str, values: Sequence[Reading | None], scene: Scene) -> str:
-    """The difference in the unit of the display; '' when there is none to see."""
-    live, fork = values
-    if isinstance(live, str) or isinstance(fork, str) or live is None or fork is None:
-        return "" if live == fork else "differs"
-    bare = key.removesuffix("_shown")
-    (one, symbol), (other, _) = (on_screen(bare, float(value), scene.units.system, scene.atmosphere_pa) for value in (live, fork))  # fmt: skip
-    apart = other - one
-    if not math.isfinite(apart) or abs(apart) < LEAST_SHOWN:
+def apart_words(live: str, fork: str) -> str:
+    """The difference of two numbers as they are printed, so that a person can check it; '' when there is none to see."""
+    if live == fork:
         return ""
+    (one, unit), (other, _) = (words.partition(" ")[::2] for words in (live, fork))
+    try:
+        apart = float(other) - float(one)
+    except ValueError:  # what a sight glass shows, or a reading that is missing
+        return "differs"
+    digits = len(one.partition(".")[2])
     # a difference of two gauge pressures is neither gauge nor absolute, one of temperatures in kelvin
-    unit = {"°C": "K"}.get(symbol, symbol.removesuffix(" g"))
-    return f"{apart:+.2f} {unit}".rstrip()
+    unit = {"°C": "K", "psig": "psi"}.get(unit, unit.removesuffix(" g"))
+    return f"{apart:+.{digits}f} {unit}".rstrip()
 
 
 def _only_on_copy(scene: Scene, frame: PairFrame) -> list[Event]:

@@ -67,6 +67,17 @@ class AtBoard:
         if entry is not None:
             me.faults.change(entry, name or me.faults.focus, steps)
 
+    def turn_at_board(self, rows: int) -> None:
+        """The wheel goes through the list, or turns what has the focus."""
+        me = self._board()
+        if not self.at_board:
+            return
+        if me.faults.focus == "fault":
+            me.faults.step(me.report.entries, rows)
+        else:
+            self.change_at_board(-rows)
+        me.changed()
+
     def search_faults(self) -> None:
         """Letters go into the search from now on."""
         me = self._board()
@@ -179,6 +190,15 @@ class AtBoard:
         me.app.push_screen(Page(entry.name, [entry.what, "", real_rig_words(entry), "", *facts, "", *lines_of(entry.cautions)]))  # fmt: skip
 
     # Hiding.
+
+    def switch_view(self) -> None:
+        """Learner or instructor."""
+        me = self._board()
+        if not me.desk.instructor:
+            self.to_instructor()
+            return
+        me.desk.instructor = False
+        me.notice("learner's view: what the instruments show")
 
     def hide_board(self) -> None:
         """Ask for a PIN and show the learner's view until it is given again."""

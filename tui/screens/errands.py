@@ -1,4 +1,4 @@
-"""What the bench's screen does for a command when it has to ask, warn or explain first."""
+"""What the bench's screen does for a command when it has to ask, warn or explain first. A little over 300 lines: one errand after the other, none long."""
 
 from __future__ import annotations
 
@@ -144,7 +144,7 @@ class Errands:
         volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
         lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []  # fmt: skip
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
-        answers = (("leave", "Leave it as it is"), ("ahead", "Look ten minutes ahead on a copy first"), ("do", act))  # fmt: skip
+        answers = (("leave", "Leave it as it is"), ("do", act), ("ahead", "Look ten minutes ahead on a copy first"))  # fmt: skip
         me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
 
     def open_card(self) -> None:
@@ -254,15 +254,6 @@ class Errands:
         """The next choice of units."""
         me = self._me()
         me.notice(f"units: {me.desk.next_units().words}")
-
-    def switch_view(self) -> None:
-        """Learner or instructor."""
-        me = self._me()
-        if not me.desk.instructor:
-            me.to_instructor()
-            return
-        me.desk.instructor = False
-        me.notice("learner's view: what the instruments show")
 
     def next_theme(self) -> None:
         """The next palette."""
