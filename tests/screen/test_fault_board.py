@@ -9,11 +9,13 @@ from textual.widgets import Input
 
 from sim.faults import FAULTS
 from tests.screen.test_bench_screen import Session, bench, text_of, until
+from tests.tui.fake_bench import FakeBench, FakeEvent
 from tui.app import BenchApp
 from tui.draw.fault_board import HIDDEN, LEARNER, PIN_WORDS
 from tui.draw.layout import View
 from tui.draw.side_by_side import apart_words
 from tui.screens.at_board import NOT_OPENED
+from tui.screens.copies import OFFER
 from tui.screens.dialogs import AskText, Page
 
 SIZES = ((80, 24), (120, 40), (200, 60))
@@ -163,6 +165,16 @@ async def test_a_look_ahead_is_a_table_and_leaves_the_bench_as_it_was() -> None:
         assert app.bench.report.snapshot is not None
         assert app.bench.report.snapshot.time_s < 700.0, "the bench itself was not run ahead"
         assert "Looked 10 minutes ahead" in app.bench.report.snapshot.events[-1].text
+
+
+async def test_after_a_dangerous_act_looking_ahead_is_offered() -> None:
+    async with bench("steady") as (app, _):
+        await until(lambda: app.bench.events_heard >= 0)
+        plant = app.runner._bench
+        assert isinstance(plant, FakeBench)
+        assert OFFER not in text_of(app)
+        plant.events.append(FakeEvent(plant.time_s, "M1", "slug", "Liquid in the cylinder."))
+        await until(lambda: OFFER in text_of(app))
 
 
 async def test_a_caution_offers_to_look_ahead_with_the_act_on_the_copy() -> None:

@@ -59,7 +59,7 @@ class BenchScreen(Errands, AtWiring, AtBoard, Copies, Screen[None]):
         self.runner, self.begin = runner, begin
         self.desk, self.meter, self.faults = Desk(instructor=instructor), MeterDesk(), FaultDesk()
         self.live: Snapshot | None = None
-        self.ahead_asked = self.events_heard = 0
+        self.ahead_asked, self.events_heard = 0, -1
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock()
         keys = dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)

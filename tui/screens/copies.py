@@ -52,8 +52,11 @@ class Copies:
         if report.snapshot is None:
             return
         events = report.snapshot.events
-        heard, me.events_heard = me.events_heard, len(events)
-        if heard <= len(events) and any(event.kind in DANGER for event in events[heard:]):
+        heard, me.events_heard = (
+            me.events_heard,
+            len(events),
+        )  # what a loaded bench did before is no news
+        if 0 <= heard <= len(events) and any(event.kind in DANGER for event in events[heard:]):
             me.notice(OFFER)
 
     def fork_bench(self) -> None:
