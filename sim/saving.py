@@ -2,6 +2,9 @@
 
 Everything that decides the further course is in it, bit for bit: integrator memory, lags, commands, contacts, faults, what is put off to later.
 The rig itself is not: a save names its rig, and says so when that has changed since.
+
+The text is packed (zlib), so that a text editor or an unpacked zip does not show a learner which faults are in. That hides them from a glance and is no security: a few
+lines of Python read it.
 """
 
 from __future__ import annotations
@@ -11,6 +14,7 @@ import heapq
 import json
 import os
 import tempfile
+import zlib
 from dataclasses import asdict
 from io import BytesIO
 from pathlib import Path
@@ -29,7 +33,7 @@ from sim.surroundings import Surroundings
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 4
+FORMAT = 5
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "fault_step"}
@@ -121,11 +125,21 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     spoil_instruments(bench)
 
 
+def hidden(values: dict[str, Any]) -> np.ndarray[Any, Any]:
+    """Plain values as bytes that show no text."""
+    return np.frombuffer(zlib.compress(json.dumps(values).encode()), np.uint8)
+
+
+def text_of(stored: np.ndarray[Any, Any]) -> str:
+    """The JSON text; formats up to 4 kept it plain, and are told by it that they are old."""
+    return str(stored) if stored.dtype.kind == "U" else zlib.decompress(stored.tobytes()).decode()
+
+
 def packed(bench: Bench) -> bytes:
     """What a saved bench holds."""
     arrays, values = frozen(bench)
     buffer = BytesIO()
-    np.savez_compressed(buffer, values=np.array(json.dumps(values)), **arrays)  # type: ignore[arg-type]
+    np.savez_compressed(buffer, values=hidden(values), **arrays)  # type: ignore[arg-type]
     return buffer.getvalue()
 
 
@@ -184,4 +198,4 @@ def unpacked(blob: bytes) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, An
     """(arrays, plain values) of what ``packed`` made. A stranger's bytes make it raise anything."""
     with np.load(BytesIO(blob), allow_pickle=False) as file:
         arrays = {name: file[name] for name in file.files}
-    return arrays, json.loads(str(arrays.pop("values")))
+    return arrays, json.loads(text_of(arrays.pop("values")))

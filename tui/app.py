@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Literal
 
 from textual.app import App, SystemCommand
@@ -11,6 +12,7 @@ from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
 from sim.rig_find import find_rig
+from tui.board_commands import BOARD_GROUP
 from tui.commands import COMMANDS
 from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.glyphs import FULL, SETS
@@ -33,6 +35,7 @@ class BenchApp(App[int]):
     def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "", assessed: bool = False) -> None:  # fmt: skip
         super().__init__()
         self.palette = palette
+        begin = replace(begin, instructor=instructor)
         self.runner = Runner(opener, begin)
         self._cautions = cautions
         chosen = SETS.get(glyphs or os.environ.get("RIMEBENCH_GLYPHS", ""), FULL)
@@ -81,7 +84,8 @@ class BenchApp(App[int]):
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The command palette: every command, then every part."""
-        for command in COMMANDS:
+        shown = [one for one in COMMANDS if one.group != BOARD_GROUP or self.bench.begin.instructor]
+        for command in shown:
             yield SystemCommand(f"{command.title} ({command.shown_key})", command.help, lambda name=command.name: self.bench.action_command(name))  # fmt: skip
         for tag, info in self.bench.scene.tags.items():
             yield SystemCommand(f"{tag} {info.what}", "Select this part and open its card.", lambda tag=tag: self._to_part(tag))  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, ClassVar
 
+from tui.board_commands import BOARD_COMMANDS, COPY_COMMANDS
 from tui.command import Command
 from tui.meter_commands import METER_COMMANDS
 from tui.view_commands import VIEW_COMMANDS
@@ -223,7 +224,7 @@ class PreviousPart(Command):
 _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
-    *METER_COMMANDS, *VIEW_COMMANDS, SaturationCard,
+    *METER_COMMANDS, *BOARD_COMMANDS, *COPY_COMMANDS, *VIEW_COMMANDS, SaturationCard,
     BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)

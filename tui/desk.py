@@ -42,6 +42,8 @@ class Desk:
     view: View = View.PLANT
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
+    on_fork: bool = False
+    """The hand works on the copy beside the bench."""
     selected: str = "HS-1"
     trending: Trending = field(default_factory=Trending)
     scroll: int = 0

@@ -11,6 +11,7 @@ GROUPS = (
     ("part", "The selected part"),
     ("time", "Time"),
     ("meter", "The wiring and the hand meter (view 7)"),
+    ("board", "The fault board (view 8, instructor's)"),
     ("view", "What you see"),
     ("help", "Help"),
 )

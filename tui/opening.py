@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, cast
 import numpy as np
 
 from tui.ahead import compile_beside, helps
+from tui.faults import door_of
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin, probing_of
@@ -39,7 +40,13 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
         first_step(bench)
         rig = bench.rig
         guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
-        opened = Opened(cast(Bench, bench), chart_of(rig.fluid_name), spaces_of(rig), guarded)
+        opened = Opened(
+            cast(Bench, bench),
+            chart_of(rig.fluid_name),
+            spaces_of(rig),
+            guarded,
+            faults=door_of(rig) if begin.instructor else None,
+        )
         if not rig.wiring:
             return opened
         from sim.wiring import wiring_of

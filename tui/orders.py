@@ -17,6 +17,8 @@ class Order:
     number: int = 0
     pace: int | None = None
     """Change of pace that comes with it."""
+    to_fork: bool = False
+    """For the copy beside the bench."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +84,42 @@ class Rewind(Order):
 
 
 @dataclass(frozen=True, slots=True)
+class InsertFault(Order):
+    """Put a fault in; ``in_s`` counts from the instant at which the order arrives."""
+
+    name: str = ""
+    severity: float = 1.0
+    place: str | None = None
+    ramp_s: float = 0.0
+    in_s: float = 0.0
+    on: str = ""
+    period_s: float = 0.0
+    duty: float = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class RemoveFault(Order):
+    """Take a fault out."""
+
+    name: str = ""
+    place: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LookAhead(Order):
+    """Let a copy run on; ``first`` is tried on the copy before."""
+
+    first: tuple[str, Setting] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fork(Order):
+    """Make a copy that runs on beside the bench, or end it."""
+
+    begin: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Begin(Order):
     """Open a bench anew."""
 
@@ -91,6 +129,8 @@ class Begin(Order):
     room_c: float | None = None
     load: str | None = None
     first_pace: int = 1
+    instructor: bool = False
+    """Opened as the instructor's: only then does the screen get to know of faults."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,12 +144,13 @@ class Refused:
 
 def changes_plant(order: Order) -> bool:
     """Does the plant's course depend on it? Then it has to be given again when that course is computed again."""
-    return not isinstance(order, Begin | Measure | Pace | Rewind | Save | Step | Until)
+    about_others = Begin | Fork | LookAhead | Measure | Pace | Rewind | Save | Step | Until
+    return not order.to_fork and not isinstance(order, about_others)
 
 
 def obey(order: Order, bench: Bench | None) -> Refused | None:
     """Carry out an order on the bench; what it raises becomes a refusal."""
-    if isinstance(order, Pace | Measure):
+    if isinstance(order, Pace | Measure | LookAhead | Fork):
         return None
     tag = getattr(order, "tag", "")
     if bench is None:
@@ -142,3 +183,16 @@ def _carry_out(order: Order, bench: Any) -> None:
         bench.wiring.record(probing_of(order.use))
     elif isinstance(order, Save):
         bench.save(order.path)
+    elif isinstance(order, InsertFault):
+        _insert(order, bench)
+    elif isinstance(order, RemoveFault):
+        bench.remove_fault(order.name, place=order.place)
+
+
+def _insert(order: InsertFault, bench: Any) -> None:
+    from sim.onset import Onset
+
+    at_s = bench.time_s + order.in_s if order.in_s else None
+    # another seed every time: nobody can set a watch by what comes and goes, and a bench with the same commands repeats it
+    onset = Onset(order.ramp_s, at_s, order.on, order.period_s, order.duty, seed=len(bench.events))
+    bench.insert_fault(order.name, order.severity, place=order.place, onset=onset)

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
+from tui.beside import AheadReport, Beside
+from tui.faults import Entry, FaultDoor, Faults
 from tui.fluid_chart import FluidChart
 from tui.metering import NO_METERS, Ask, Meters
 from tui.orders import Begin, Refused
@@ -47,6 +49,15 @@ class Report:
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
     meters: Meters = NO_METERS
+    entries: tuple[Entry, ...] = ()
+    """The faults that could be put in; none in a learner's session."""
+    faults: Faults = ()
+    """What is in; the same."""
+    ahead: AheadReport | None = None
+    fork: Snapshot | None = None
+    """The copy that runs beside the bench."""
+    fork_begun_s: float = 0.0
+    fork_faults: Faults = ()
     pace: int = 1
     reached: float = 1.0
     """Simulated seconds per wall second that were really held, over about the last second."""
@@ -85,6 +96,9 @@ class Opened(NamedTuple):
     """The wiring, for its ladder; None on a rig without one."""
     ask: Ask | None = None
     """Reads the hand meter."""
+    faults: FaultDoor | None = None
+    """None in a learner's session."""
+    beside: Beside | None = None
 
 
 Opener = Callable[[Begin, Progress], Opened]

@@ -4,6 +4,8 @@ The screen sends commands and polls ``latest``, one frozen report; it never touc
 the compiler. Wall time becomes simulated time by the pace: it is a debt that every step pays. A machine that was busy elsewhere for a moment is caught up with; a plant that
 cannot keep up loses what it owes beyond a second, and the report says how much. A held plant wakes nobody. If nobody has taken a report for a while (a terminal that stopped
 reading), the plant is held. Whatever the engine raises becomes a report, never a traceback over the screen.
+
+Longer than 300 lines because the thread's life and the report that it makes belong together.
 """
 
 from __future__ import annotations
@@ -15,9 +17,23 @@ import traceback
 from collections.abc import Callable
 from dataclasses import replace
 
+from tui.beside import Beside
+from tui.faults import FaultDoor
 from tui.goal import Waiting
 from tui.metering import Metering
-from tui.orders import Begin, Measure, Order, Refused, Rewind, Step, Until, changes_plant, obey
+from tui.orders import (
+    Begin,
+    Fork,
+    LookAhead,
+    Measure,
+    Order,
+    Refused,
+    Rewind,
+    Step,
+    Until,
+    changes_plant,
+    obey,
+)
 from tui.plant import Bench
 from tui.report import Opened, Opener, Preparing, Progress, Report, Stage
 from tui.rewind import Keeper
@@ -55,7 +71,8 @@ class Runner:
         self._bench: Bench | None = None
         self._keeper: Keeper | None = None
         self._waiting: Waiting | None = None
-        self._metering = Metering(None)
+        self._metering, self._beside = Metering(None), Beside()
+        self._door: FaultDoor | None = None
         self._slice_s = SLICE_S
         self._stopping = False
         self._published_at = -1e9
@@ -100,12 +117,14 @@ class Runner:
             self._catch_up()
             for order in orders:
                 self._obey(order)
+            self._run_ahead()
 
     def _wait(self) -> list[Order]:
         """Sleep until the next slice is due, or until an order comes; a plant that stands still sleeps until then. Returns the orders."""
-        rest = None
+        rest = LEAST_REST_S if self._beside.busy else None
         if self.latest.stage is Stage.RUNNING:
-            rest = max(LEAST_REST_S, self._paid_until + self._slice_s - self._clock())
+            due = self._paid_until + self._slice_s - self._clock()
+            rest = LEAST_REST_S if self._beside.busy else max(LEAST_REST_S, due)
         found: list[Order | None] = []
         try:
             found.append(self._orders.get(timeout=rest))
@@ -169,6 +188,7 @@ class Runner:
         try:
             for _ in range(pieces):
                 self._bench.advance(seconds / pieces)
+                self._beside.advance(seconds / pieces)
                 if pieces > 1 and self._metering.holding:
                     self._metering.look(self._bench)
                 if self._waiting is not None and self._has_met(self._waiting):
@@ -196,7 +216,10 @@ class Runner:
             self._set_pace(order.pace)
         if isinstance(order, Measure):
             self._metering.take_up(order.use)
-        refused = self._travel(order) if isinstance(order, Rewind | Step | Until) else obey(order, self._bench)  # fmt: skip
+        about_time = isinstance(order, Rewind | Step | Until)
+        refused = self._travel(order) if about_time else self._at_copies(order)  # type: ignore[arg-type]
+        if not about_time:
+            refused = refused or obey(order, self._beside.fork if order.to_fork else self._bench)
         if self._keeper is not None and self._bench is not None and refused is None and changes_plant(order):  # fmt: skip
             self._keeper.note(order, self._bench)
         if self._bench is not None and self.latest.stage is not Stage.FAILED:
@@ -216,11 +239,38 @@ class Runner:
         else:
             try:
                 self._bench = self._keeper.back(self._bench, order.to_s)
+                self._beside.join()
             except (
                 Exception
             ) as error:  # an instant that is not in the record, an engine that fails on the way
                 return Refused(order.number, "", str(error))
         return None
+
+    def _at_copies(self, order: Order) -> Refused | None:
+        """Orders that make and end copies of the bench."""
+        if self._bench is None or not isinstance(order, LookAhead | Fork):
+            return None
+        try:
+            if isinstance(order, LookAhead):
+                self._beside.look(self._bench, order)
+            elif order.begin:
+                self._beside.part(self._bench)
+            else:
+                self._beside.join()
+        except (
+            Exception
+        ) as error:  # a wrong value, no room for a copy: for the person, as in ``obey``
+            return Refused(order.number, "", str(error))
+        # the copy was made on the program's time, not on the plant's
+        self._reckon_from_now(self.latest.pace)
+        return None
+
+    def _run_ahead(self) -> None:
+        """A little of the copy that runs ahead; at its end the record says that somebody looked."""
+        if self._beside.busy and self._bench is not None:
+            if self._beside.work() and self._beside.report is not None:
+                self._beside.note(self._bench)
+            self._publish()
 
     def _set_pace(self, pace: int) -> None:
         if pace == 0:
@@ -238,9 +288,10 @@ class Runner:
             opened = self._opener(begin, self._progress)
             self._bench, self._metering = opened.bench, Metering(opened.ask)
             self._keeper = Keeper(opened.bench)
+            self._door, self._beside = opened.faults, opened.beside or Beside()
             self.latest = replace(
                 self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
-                plan=opened.plan, tags=tuple(opened.bench.tags()),
+                plan=opened.plan, tags=tuple(opened.bench.tags()), entries=self._door.entries if self._door else (),
             )  # fmt: skip
             self._reckon_from_now(begin.first_pace)
             self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)
@@ -262,6 +313,10 @@ class Runner:
         try:
             snapshot = self._bench.snapshot()
             changes["meters"] = self._metering.look(self._bench)
+            changes |= {"ahead": self._beside.report, "fork": self._beside.snapshot(), "fork_begun_s": self._beside.fork_begun_s}  # fmt: skip
+            if self._door is not None:
+                changes["faults"] = self._door.look(self._bench)
+                changes["fork_faults"] = self._door.look(self._beside.fork) if self._beside.fork else ()  # fmt: skip
         except Exception as error:  # as above
             self._fail(error)
             return

@@ -80,13 +80,13 @@ class Live(Command):
     name, keys, shown_key, footer, group = "live", ("escape",), "esc", "live", "view"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.live()
+        screen.back_to_now()
 
 
 class AxesRound(Command):
     """Chart of states: pressure over enthalpy, or temperature over entropy."""
 
-    name, keys, shown_key, footer, group = "chart_axes", ("a",), "a", "axes", "view"
+    name, keys, shown_key, footer, group = "chart_axes", ("A",), "A", "axes", "view"
 
     def run(self, screen: BenchScreen) -> None:
         screen.next_axes()
@@ -95,7 +95,7 @@ class AxesRound(Command):
 class StoreCycle(Command):
     """Chart of states: keep the cycle of now to compare with, or take the kept one away."""
 
-    name, keys, shown_key, footer, group, ready_only = "keep_cycle", ("f",), "f", "keep cycle", "view", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "keep_cycle", ("K",), "K", "keep cycle", "view", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.store_cycle()

@@ -16,6 +16,7 @@ from tests.screen.sample import screen
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_COUNT, INK_MASK
+from tui.fault_desk import FaultDesk
 from tui.meter import Jaw, MeterDesk
 from tui.trending import Trending
 
@@ -24,6 +25,11 @@ LETTERS = "abcdefghijklmnopqrstuvwxyz0123456789"
 VOLTS = MeterDesk(cursor="HS-5.2", probes=["HS-5.1", "HS-5.2"])
 OHMS = MeterDesk(cursor="C1.1", probes=["HS-5.1", "HS-5.2"], knob=3, tags_shown=True)
 CLAMP = MeterDesk(cursor="W56", jaws=[Jaw("W56"), Jaw("W4", True)], knob=6, holding=True)
+BOARD = {
+    "view": "fault board",
+    "instructor": True,
+    "faults": FaultDesk(chosen="liquid-line-restricted", focus="severity", severity=0.3, onset=4),
+}
 CASES: dict[str, dict[str, object]] = {
     "plant_80x24": {"width": 80, "height": 24},
     "plant_120x40": {"width": 120, "height": 40},
@@ -69,6 +75,13 @@ CASES: dict[str, dict[str, object]] = {
         "glyphs": "ascii",
     },
     "plant_peak_120x40": {"width": 120, "height": 40, "holding": True},
+    "board_80x24": {"width": 80, "height": 24, **BOARD},
+    "board_120x40": {"width": 120, "height": 40, **BOARD},
+    "board_200x60": {"width": 200, "height": 60, **BOARD},
+    "board_ascii_80x24": {"width": 80, "height": 24, "glyphs": "ascii", **BOARD},
+    "board_learner_80x24": {"width": 80, "height": 24, "view": "fault board"},
+    "pair_80x24": {"width": 80, "height": 24, "view": "bench and copy"},
+    "pair_120x40": {"width": 120, "height": 40, "view": "bench and copy", "us": True},
     "too_small_70x20": {"width": 70, "height": 20},
 }
 """Name -> what ``screen`` is asked for."""

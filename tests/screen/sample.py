@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart
+from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart, fake_door
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
 from tui.charting import Charting
@@ -13,10 +13,13 @@ from tui.desk import by_tag
 from tui.draw.board import Board, Frame
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import load_drawings
+from tui.draw.fault_board import LEARNER, FaultFrame
 from tui.draw.glyphs import SETS
 from tui.draw.layout import View
 from tui.draw.meter_face import MeterFrame
 from tui.draw.scene import Drift, Scene
+from tui.draw.side_by_side import PairFrame
+from tui.fault_desk import FaultDesk
 from tui.history import History
 from tui.meter import MeterDesk
 from tui.metering import Metering
@@ -27,7 +30,7 @@ from tui.words import UNIT_CHOICES
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False) -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None) -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     history = History()
     bench, chart = FakeBench(), fake_chart()
@@ -48,9 +51,27 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     )  # fmt: skip
     scene.charting = charting or Charting()
     scene.drift.move(bench.snapshot().flows, 3.0)
+    board_frame, pair = _faults(bench, faults, instructor), PairFrame()
+    if view == View.PAIR.value:
+        copy = bench.fork()
+        copy.set("HCV-22", 0.15)
+        copy.advance(60.0)
+        pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s)
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)
     here = [f"{desk.cursor} {plan.what.get(plan.device_of(desk.cursor), '')}"]
     words = f"{'INSTRUCTOR' if instructor else 'learner'}  {scene.units.words}"
-    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured)))))  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), faults=board_frame, pair=pair))  # fmt: skip
     return canvas
+
+
+def _faults(bench: FakeBench, desk: FaultDesk | None, instructor: bool) -> FaultFrame:
+    """The fault board with two faults in."""
+    if not instructor:
+        return FaultFrame(FaultDesk(), shut=LEARNER)
+    desk = desk or FaultDesk()
+    bench.insert_fault("condenser-air-low", 0.5)
+    bench.insert_fault("liquid-line-restricted", 0.3, place="drier")
+    door = fake_door()
+    entry = desk.entry(door.entries)
+    return FaultFrame(desk, door.entries, door.look(bench), lines_of(entry.cautions) if entry else ())  # fmt: skip

@@ -209,16 +209,24 @@ async def test_a_running_plant_repaints_few_rows_a_frame() -> None:
 async def test_a_number_key_fills_the_screen_with_a_view(view: View) -> None:
     async with bench("steady", (80, 24)) as (app, pilot):
         await pilot.press(str(list(View).index(view) + 1))
-        await until(lambda: app.bench.board.arrangement.panes[0].kind in ("plant", "chart", "trend", "dial", "table", "log", "wiring"))  # fmt: skip
+        await until(lambda: app.bench.board.arrangement.panes[0].kind in ("plant", "chart", "trend", "dial", "table", "log", "wiring", "board", "pair"))  # fmt: skip
         assert app.bench.desk.view is view
 
 
 async def test_the_learner_sees_no_truth_and_the_instructor_does() -> None:
-    async with bench("steady", (200, 60)) as (app, pilot):
+    async with bench("steady", (200, 60), instructor=True) as (app, pilot):
+        await pilot.press("i")
         await until(lambda: "quality" not in text_of(app) and "learner" in text_of(app))
         await pilot.press("i")
         assert "quality" in text_of(app)
         assert "INSTRUCTOR" in text_of(app)
+
+
+async def test_a_session_that_was_not_opened_as_the_instructors_stays_the_learners() -> None:
+    async with bench("steady", (200, 60)) as (app, pilot):
+        await pilot.press("i")
+        assert "rimebench --instructor" in text_of(app)
+        assert "quality" not in text_of(app)
 
 
 async def test_units_go_round_on_the_whole_screen() -> None:

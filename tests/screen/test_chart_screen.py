@@ -30,18 +30,18 @@ async def test_arrows_put_a_cursor_on_the_chart_and_escape_takes_it_away() -> No
 
 async def test_a_key_changes_the_axes_and_another_keeps_the_cycle() -> None:
     async with bench("steady") as (app, pilot):
-        await pilot.press("2", "a")
+        await pilot.press("2", "A")
         assert "T-s chart" in text_of(app)
         assert "entropy" in text_of(app)
-        await pilot.press("a", "f")
+        await pilot.press("A", "K")
         assert app.bench.desk.charting.ghost
-        await pilot.press("f")
+        await pilot.press("K")
         assert not app.bench.desk.charting.ghost
 
 
 async def test_a_standing_plant_has_no_cycle_to_keep_and_says_so() -> None:
     async with bench() as (app, pilot):
-        await pilot.press("2", "f")
+        await pilot.press("2", "K")
         assert not app.bench.desk.charting.ghost
         assert "no cycle to keep" in text_of(app)
 

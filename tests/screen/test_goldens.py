@@ -18,7 +18,18 @@ def test_every_golden_belongs_to_a_case() -> None:
 
 
 @pytest.mark.parametrize(
-    "view", ["plant", "p-h chart", "trend", "meters", "table", "log", "wiring"]
+    "view",
+    [
+        "plant",
+        "p-h chart",
+        "trend",
+        "meters",
+        "table",
+        "log",
+        "wiring",
+        "fault board",
+        "bench and copy",
+    ],
 )
 def test_the_plain_set_of_characters_is_plain(view: str) -> None:
     canvas = screen(120, 40, view=view, glyphs="ascii", instructor=True)

@@ -13,6 +13,9 @@ import pytest
 
 from sim import Bench, saving
 from sim.errors import InputError
+from sim.events import Event
+from sim.faulting import ActiveFault
+from sim.faults import FAULTS
 
 
 def test_a_loaded_bench_is_the_saved_one(running: Bench, tmp_path: Path) -> None:
@@ -24,6 +27,20 @@ def test_a_loaded_bench_is_the_saved_one(running: Bench, tmp_path: Path) -> None
     assert again.snapshot().commands == running.snapshot().commands
     assert again.events == running.events
     assert again.ledger() == running.ledger()
+
+
+def test_no_text_of_a_saved_bench_names_a_fault(running: Bench, tmp_path: Path) -> None:
+    path = tmp_path / "b.bench"
+    for name in FAULTS:
+        running.faults[name] = ActiveFault(name, 0.5, 0.0)
+        running.events.append(Event(0.0, name, "fault", FAULTS[name].what))
+    running.save(path)
+    with zipfile.ZipFile(path) as archive:
+        unpacked = [archive.read(name) for name in archive.namelist()]
+    for stored in (path.read_bytes(), *unpacked):
+        text = stored.replace(b"\0", b"").decode("latin-1")
+        assert not [name for name in FAULTS if name in text or FAULTS[name].what in text]
+        assert "fault" not in text
 
 
 def test_a_save_that_fails_leaves_the_older_file_as_it_was(running: Bench, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip

@@ -5,14 +5,19 @@ It answers to the same names as ``sim.bench.Bench``, so the screen can be built 
 
 from __future__ import annotations
 
+import copy
 import math
 import pickle
+from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, replace
-from typing import cast
+from typing import NamedTuple, cast
 
 import numpy as np
 
+from sim.faults import FAULTS
 from tests.tui.fake_wiring import FakeCircuit, FakeMeasured, circuit_of, fake_plan, measured
+from tui.beside import Beside
+from tui.faults import FaultDoor, entries_from, in_now
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin
@@ -125,6 +130,51 @@ def boiling_k(pressure_pa: float) -> float:
 
 
 @dataclass
+class FakeFault:
+    name: str
+    place: str
+    severity: float
+    since_s: float
+
+    def present(self, now_s: float) -> float:
+        return self.severity
+
+
+def fake_door() -> FaultDoor:
+    """The shipped catalogue, with places as it names them."""
+    return FaultDoor(entries_from(FAULTS.values(), lambda fault: fault.places, 0.7), in_now)
+
+
+def fake_ahead(copy: FakeBench) -> Iterator[FakeAhead]:
+    """Runs ahead and sees a trip after a minute."""
+    trip = FakeComing(60.0, "PSHH-1", "The high-pressure trip has opened.", True)
+    for k in range(1, 11):
+        copy.advance(60.0)
+        yield FakeAhead(60.0 * k, (trip,), 360.0, 60.0, k == 10)
+
+
+class FakeComing(NamedTuple):
+    after_s: float
+    tag: str
+    text: str
+    limit: bool
+
+
+class FakeAhead(NamedTuple):
+    seen_s: float
+    coming: tuple[FakeComing, ...]
+    warmest_k: float
+    warmest_s: float
+    ended: bool
+    unable: str = ""
+    words: str = "Looked 10 minutes ahead on a copy; first limit after 60 s."
+
+    @property
+    def first_limit(self) -> FakeComing:
+        return self.coming[0]
+
+
+@dataclass
 class FakeBench:
     """Runs like a bench: pressures relax towards a running or a standing state."""
 
@@ -141,6 +191,20 @@ class FakeBench:
     seq: int = 0
     advances: int = 0
     fail_at_s: float = math.inf
+    faults: dict[str, FakeFault] = field(default_factory=dict)
+
+    def fork(self) -> FakeBench:
+        return copy.deepcopy(self)
+
+    def insert_fault(self, name: str, severity: float = 1.0, *, place: str | None = None, onset: object = None) -> None:  # fmt: skip
+        self.faults[f"{name}@{place or ''}"] = FakeFault(name, place or "", severity, self.time_s)
+        self.events.append(FakeEvent(self.time_s, name, "fault", f"{FAULTS[name].what} Severity {severity:g}."))  # fmt: skip
+        self.seq += 1
+
+    def remove_fault(self, name: str, *, place: str | None = None) -> None:
+        del self.faults[f"{name}@{place or ''}"]
+        self.events.append(FakeEvent(self.time_s, name, "fault", f"{name} has been removed."))
+        self.seq += 1
 
     def set(self, tag: str, value: Setting) -> None:
         if tag not in self.values:
@@ -339,7 +403,7 @@ def open_fake(begin: Begin, progress: Progress) -> Opened:
     """An opener as the runner wants one."""
     progress("pretending", 0.5)
     bench = steady_bench() if begin.start == "steady" else FakeBench()
-    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake)
+    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead))  # fmt: skip
 
 
 def ask_fake(bench: Bench, use: Use) -> FakeMeasured:

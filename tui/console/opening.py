@@ -42,7 +42,11 @@ def add_to(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
     parser.add_argument("--load", metavar="FILE", help="a saved bench")
-    parser.add_argument("--instructor", action="store_true", help="begin in the instructor view")
+    parser.add_argument(
+        "--instructor",
+        action="store_true",
+        help="open it as the instructor's: truth beside instruments, the fault board",
+    )
     parser.add_argument(
         "--assessed", action="store_true", help="no way back, no truth, pace at most 10"
     )

@@ -16,6 +16,7 @@ from tui.draw.bars import (
 from tui.draw.canvas import Canvas
 from tui.draw.dial import Dial, standard_dials
 from tui.draw.drawing import Drawing
+from tui.draw.fault_board import Area, FaultFrame, paint_fault_board
 from tui.draw.glyphs import ASCII, Glyphs, to_ascii
 from tui.draw.ink import Ink
 from tui.draw.ladder_cells import Spot
@@ -25,6 +26,7 @@ from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
+from tui.draw.side_by_side import NO_PAIR, PairFrame, paint_pair, pair_title
 from tui.draw.state_chart import StateChart
 from tui.draw.trend import Trend
 from tui.history import History
@@ -48,6 +50,8 @@ class Frame:
     notice: str = ""
     preparing: Progress | None = None
     meter: MeterFrame | None = None
+    faults: FaultFrame | None = None
+    pair: PairFrame = NO_PAIR
 
 
 @dataclass
@@ -63,6 +67,8 @@ class Hit:
     """Of the chart: from the left and from the foot."""
     time_s: float | None = None
     """Instant of a trend."""
+    act: str = ""
+    """What a click does at the fault board."""
 
 
 @dataclass
@@ -75,6 +81,7 @@ class Board:
     _pictures: dict[tuple[str, str], PlantPicture] = field(default_factory=dict)
     _footer_spots: list[tuple[int, int, str]] = field(default_factory=list)
     _rows: int = 0
+    _areas: list[Area] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
@@ -131,6 +138,9 @@ class Board:
             return Hit(pane=pane.kind, time_s=self._trends[pane.which].at_column(x - pane.inside.x))
         if pane.kind == "chart":
             return Hit(pane=pane.kind, share=self.chart.share_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+        if pane.kind == "board":
+            across, down = x - pane.inside.x - 1, y - pane.inside.y
+            return Hit(pane="board", act=next((area.act for area in self._areas if area.y == down and area.left <= across < area.right), ""))  # fmt: skip
         if pane.kind != "plant" or not self.arrangement.drawing:
             return Hit(pane=pane.kind)
         left, top = self._plant_origin(pane)
@@ -161,6 +171,21 @@ class Board:
         else:
             self._content(inside, pane, frame)
 
+    def _line_views(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
+        """Views that are made of lines, with a blank column at either side."""
+        lines = inside.window(1, 0, inside.width - 2, inside.height)
+        scene = frame.scene
+        if pane.kind == "meters":
+            paint_meters(lines, scene)
+        elif pane.kind == "table":
+            paint_table(lines, scene, frame.scroll)
+        elif pane.kind == "log":
+            paint_log(lines, scene.events, frame.scroll)
+        elif pane.kind == "pair":
+            paint_pair(lines, scene, frame.pair, frame.scroll)
+        elif pane.kind == "board" and frame.faults is not None:
+            self._areas = paint_fault_board(lines, frame.faults, self.glyphs)
+
     def _content(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
         scene = frame.scene
         if pane.kind == "chart":
@@ -170,14 +195,8 @@ class Board:
         elif pane.kind == "trend":
             chosen = frame.trending.shown(pane.which)
             self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.trending)
-        elif pane.kind == "meters":
-            paint_meters(inside.window(1, 0, inside.width - 2, inside.height), scene)
-        elif pane.kind == "table":
-            paint_table(inside.window(1, 0, inside.width - 2, inside.height), scene, frame.scroll)
-        elif pane.kind == "log":
-            paint_log(
-                inside.window(1, 0, inside.width - 2, inside.height), scene.events, frame.scroll
-            )
+        else:
+            self._line_views(inside, pane, frame)
 
     def _title(self, pane: Pane, frame: Frame) -> str:
         if pane.kind == "dial":
@@ -187,4 +206,6 @@ class Board:
         if pane.kind == "chart":
             who = "every node" if frame.scene.instructor else "from the instruments"
             return f"{frame.scene.charting.axes.value} chart, {who}"
-        return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+        if pane.kind == "pair":
+            return pair_title(frame.pair)
+        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

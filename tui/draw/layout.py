@@ -23,7 +23,7 @@ STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
 class View(Enum):
-    """What fills the screen, in the order of the keys 1 to 7."""
+    """What fills the screen, in the order of the keys 1 to 9."""
 
     PLANT = "plant"
     CHART = "p-h chart"
@@ -32,6 +32,8 @@ class View(Enum):
     TABLE = "table"
     LOG = "log"
     WIRING = "wiring"
+    BOARD = "fault board"
+    PAIR = "bench and copy"
 
 
 class Pane(NamedTuple):
@@ -80,7 +82,14 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         return _wiring(area)
     if view is View.TREND and area.height >= 30:
         return Arrangement(tuple(Pane("trend", rect, i) for i, rect in enumerate(_rows(area, 2))))
-    kinds = {View.CHART: "chart", View.TREND: "trend", View.TABLE: "table", View.LOG: "log"}
+    kinds = {
+        View.CHART: "chart",
+        View.TREND: "trend",
+        View.TABLE: "table",
+        View.LOG: "log",
+        View.BOARD: "board",
+        View.PAIR: "pair",
+    }
     return Arrangement((Pane(kinds[view], area),))
 
 

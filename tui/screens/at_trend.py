@@ -62,7 +62,7 @@ class AtTrend:
             me.desk.show(View.TREND)
         me.changed()
 
-    def live(self) -> None:
+    def back_to_now(self) -> None:
         """No cursor on trend and chart."""
         me = self._looker()
         me.desk.trending.live()

@@ -1,9 +1,10 @@
-"""The bench's screen: one board, kept up to date by a frame clock, worked by commands."""
+"""The bench's screen: one board, kept up to date by a frame clock, worked by commands. A little over 300 lines: clock, orders and mouse share one state."""
 
 from __future__ import annotations
 
 import time
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import events
@@ -17,18 +18,22 @@ from tui.draw.bars import Progress
 from tui.draw.board import Board, Frame
 from tui.draw.drawing import Drawing
 from tui.draw.glyphs import FULL, SETS, Glyphs
+from tui.draw.layout import View
 from tui.draw.listed import listed
 from tui.draw.scene import Drift, Scene
+from tui.fault_desk import FaultDesk
 from tui.frames import FrameClock
 from tui.history import History
 from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
-from tui.plant import Setting
+from tui.plant import Setting, Snapshot
 from tui.runner import Report, Runner, Stage
+from tui.screens.at_board import AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
+from tui.screens.copies import Copies
 from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.views.board_view import BoardView
@@ -46,20 +51,22 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
-    """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
+class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, Screen[None]):
+    """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view or with time in the classes of their names; with copies in ``Copies``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
 
     def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL, assessed: bool = False) -> None:  # fmt: skip
         super().__init__()
         self.runner, self.begin, self.assessed = runner, begin, assessed
-        self.desk, self.meter = Desk(instructor=instructor), MeterDesk()
+        self.desk, self.meter, self.faults = Desk(instructor=instructor), MeterDesk(), FaultDesk()
+        self.live: Snapshot | None = None
+        self.ahead_asked, self.events_heard = 0, -1
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock()
         self.history = History()
         self.scene = Scene(glyphs=glyphs, drift=Drift())
-        self.report = Report()
+        self.report = self._taken = Report()
         self._sent = 0
         self._pace_sent = (0, begin.first_pace)
         self._pace_before = begin.first_pace or 1
@@ -94,18 +101,21 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
         """Poll the runner; paint when a frame is due. Nothing wakes the program while a held plant stands on the screen as it is."""
         report = self.runner.take()
         self._take(report)
+        report = self.report
         now = time.monotonic()
         notice = self._notice[0] if now < self._notice[1] else ""
         key = (report.number if report.stage is not Stage.HELD else report.applied, report.stage, self._version, notice, self.clock.rate)  # fmt: skip
         if self.clock.due(now, key, report.stage is Stage.PREPARING):
             self.paint()
         self._tell(report)
-        if report.stage is Stage.HELD and not report.held_because and report.applied >= self._sent and not notice and self.clock.shows(key):  # fmt: skip
+        self.tell_ahead(report)
+        if report.stage is Stage.HELD and not report.held_because and report.applied >= self._sent and not notice and not self.ahead_asked and self.clock.shows(key):  # fmt: skip
             self._ticks.pause()
 
     def _take(self, report: Report) -> None:
-        if report is self.report:
+        if report is self._taken:
             return
+        self._taken = report
         if report.snapshot is not None:
             self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
             self.history.add(report.snapshot, report.fluid)
@@ -116,7 +126,7 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
         if report.applied != self.report.applied:
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)
-        self.report = report
+        self.report = self.at_hand(report)
 
     def paint(self) -> None:
         """One frame, now."""
@@ -150,7 +160,7 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(desk.view), meter=self.meter_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -162,9 +172,19 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
             return waiting.value
         return snapshot.commands.get(tag) if snapshot is not None else None
 
+    def order(self, order: Order) -> int:
+        """Queue an order as it is, and look what follows; its number."""
+        self._sent = self.runner.send(order)
+        self._ticks.resume()
+        return self._sent
+
+    def take_hand(self) -> None:
+        """The plant that the hand works on has changed."""
+        self.report = self.at_hand(self._taken)
+
     def send(self, order: Order) -> None:
         """Hand an order to the plant."""
-        self._sent = number = self.runner.send(order)
+        number = self.order(replace(order, to_fork=self.desk.on_fork))
         tag = getattr(order, "tag", "")
         if tag:
             self.desk.waiting[tag] = Waiting(number, getattr(order, "value", None))
@@ -217,7 +237,7 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
 
     def open_anew(self, begin: Begin) -> None:
         """Start over."""
-        self.begin = begin
+        self.begin = begin = replace(begin, instructor=self.begin.instructor)
         self._opened_at = time.monotonic()
         self.history.clear()
         self.send(begin)
@@ -235,7 +255,12 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
     # Keys and mouse.
 
     def on_key(self, event: events.Key) -> None:
-        """While letters are shown, a letter selects a part."""
+        """While letters are shown, a letter selects a part; while the faults are searched, it goes into the search."""
+        if self.faults.searching and self.at_board and self.type_search(event):
+            event.stop()
+            event.prevent_default()
+            self.changed()
+            return
         if not self.desk.letters:
             return
         event.stop()
@@ -249,7 +274,9 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
     def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
-        if hit.command:
+        if hit.act:
+            self.click_at_board(hit.act)
+        elif hit.command:
             self.action_command(hit.command)
         elif hit.spot is not None:
             self.click_at_wiring(hit.spot, message.button)
@@ -275,7 +302,9 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
         elif hit.pane == "trend":
             self.zoom(-message.rows)
             self.changed()
-        elif hit.pane in ("log", "table"):
+        elif hit.pane == "board":
+            self.turn_at_board(message.rows)
+        elif hit.pane in ("log", "table", "pair"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:
@@ -283,7 +312,7 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
         if self.at_trend:
             self.pan(rows)
             return
-        table = self.desk.view.value == "table"
+        table = self.desk.view in (View.TABLE, View.PAIR)
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()
 

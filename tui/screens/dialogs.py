@@ -140,9 +140,9 @@ class AskNumber(Dialog[float]):
 class AskText(Dialog[str]):
     """One line of text."""
 
-    def __init__(self, title: str, lines: Sequence[str], value: str) -> None:
+    def __init__(self, title: str, lines: Sequence[str], value: str, *, secret: bool = False) -> None:  # fmt: skip
         super().__init__()
-        self.heading, self.lines, self.value = title, lines, value
+        self.heading, self.lines, self.value, self.secret = title, lines, value, secret
 
     def compose(self) -> ComposeResult:
         """Title, text, a field."""
@@ -150,7 +150,7 @@ class AskText(Dialog[str]):
             yield Label(self.heading, classes="title", markup=False)
             for line in self.lines:
                 yield Static(line, classes="text", markup=False)
-            yield Field(self.value)
+            yield Field(self.value, password=self.secret)
 
     def on_mount(self) -> None:
         """Type at once."""

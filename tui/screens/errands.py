@@ -1,4 +1,4 @@
-"""What the bench's screen does for a command when it has to ask, warn or explain first."""
+"""What the bench's screen does for a command when it has to ask, warn or explain first. A little over 300 lines: one errand after the other, none long."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, card_lines, first_run_lines, lines_before, lines_of
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
 from tui.helptext import help_lines
-from tui.orders import Begin, Repair, Save
+from tui.orders import Begin, Repair, Save, SetTag
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.answers import STARTS, setting_answers
@@ -39,7 +39,9 @@ class Errands:
     def move(self, direction: Direction) -> None:
         """Select the nearest part in a direction."""
         me = self._me()
-        if me.at_wiring:
+        if me.at_board:
+            me.move_at_board(direction)
+        elif me.at_wiring:
             me.move_at_wiring(direction)
         elif me.at_chart:
             me.desk.charting.move(direction)
@@ -51,7 +53,10 @@ class Errands:
     def step_part(self, step: int) -> None:
         """Select the next or the previous part."""
         me = self._me()
-        if me.at_wiring:
+        if me.at_board:
+            me.faults.searching = False
+            me.faults.next_field(me.faults.entry(me.report.entries), step)
+        elif me.at_wiring:
             me.step_at_wiring(step)
         elif me.board.drawing is not None:
             me.desk.selected = me.desk.following(me.board.drawing, step)
@@ -82,6 +87,9 @@ class Errands:
     def act(self) -> None:
         """Work the selected part, or open its card when there is something to choose."""
         me = self._me()
+        if me.at_board:
+            me.insert_fault()
+            return
         tag = me.desk.selected
         info = me.scene.tags.get(tag)
         value = toggled(info, me.aimed(tag)) if info is not None else None
@@ -93,6 +101,9 @@ class Errands:
     def nudge(self, steps: int) -> None:
         """A step up or down on the selected part; at the trends the time is stretched."""
         me = self._me()
+        if me.at_board:
+            me.change_at_board(steps)
+            return
         if me.at_trend:
             me.zoom(steps)
             return
@@ -123,14 +134,19 @@ class Errands:
         def answered(answer: str | None) -> None:
             if answer == "do":
                 me.put(tag, value)
+            elif answer == "ahead":
+                me.look_ahead((tag, value))
 
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
-        answers = (("leave", "Leave it as it is"), ("do", act))
+        answers = (("leave", "Leave it as it is"), ("do", act), ("ahead", "Look ten minutes ahead on a copy first"))  # fmt: skip
         me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
 
     def open_card(self) -> None:
         """The card of the selected part: settings, cautions."""
         me = self._me()
+        if me.at_board:
+            me.fault_card()
+            return
         tag = me.desk.selected
         settings = own_settings(tag, me.scene.tags)
         title = f"{tag}  {what_is(me.scene, me.board.drawing, tag)}"
@@ -191,7 +207,10 @@ class Errands:
         if info is None:
             me.notice("the plant is not ready; nothing turns yet")
             return
-        me.put("HS-0", pressed_stop(info))
+        value = pressed_stop(info)
+        if me.desk.on_fork:
+            me.order(SetTag(tag="HS-0", value=value))
+        me.put("HS-0", value)
         me.notice("HS-0 pressed. Find the cause, then release it at HS-0.")
 
     def repair(self) -> None:
@@ -230,15 +249,6 @@ class Errands:
         """The next choice of units."""
         me = self._me()
         me.notice(f"units: {me.desk.next_units().words}")
-
-    def switch_view(self) -> None:
-        """Learner or instructor."""
-        me = self._me()
-        if me.assessed:
-            me.notice("this session is assessed: the instruments are all there is")
-            return
-        me.desk.instructor = not me.desk.instructor
-        me.notice("instructor's view: truth beside instruments" if me.desk.instructor else "learner's view: what the instruments show")  # fmt: skip
 
     def next_theme(self) -> None:
         """The next palette."""

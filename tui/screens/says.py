@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tui.board_commands import AT_BOARD, AT_PAIR
 from tui.commands import AT_CHART, AT_TREND, BY_NAME, FOOTER_ORDER
 from tui.desk import Desk, own_settings, toggled
 from tui.draw.bars import FooterKey
@@ -35,6 +36,7 @@ def stage_words(report: Report) -> str:
 def status_words(desk: Desk, clock: FrameClock, assessed: bool = False) -> str:
     """Whose view it is, which units, and the frame rate when it had to be lowered."""
     who = "INSTRUCTOR" if desk.instructor else "ASSESSED" if assessed else "learner"
+    who = f"ON THE COPY  {who}" if desk.on_fork else who
     rate = f"  {clock.rate:.0f} frames/s" if clock.slowed else ""
     return f"{who}  {desk.units.words}{rate}"
 
@@ -63,9 +65,7 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
 
 def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     """The last line, from the commands; at the wiring other keys matter."""
-    order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND}.get(
-        view, FOOTER_ORDER
-    )
+    order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {"less": "zoom"} if view is View.TREND else {}
     return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, words.get(name, BY_NAME[name].footer), name, BY_NAME[name].alarm) for name in order]  # fmt: skip
 

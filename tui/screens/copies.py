@@ -1,0 +1,123 @@
+"""What the bench's screen does with copies of the bench: one that runs ahead, and one that runs beside it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from tui.beside import AheadReport
+from tui.draw.layout import View
+from tui.draw.lists import clock_words
+from tui.draw.side_by_side import PairFrame
+from tui.orders import Fork, LookAhead
+from tui.plant import Setting
+from tui.runner import Report
+from tui.screens.dialogs import Page
+
+if TYPE_CHECKING:
+    from tui.screens.bench import BenchScreen
+
+DANGER = ("violation", "burst", "slug", "damage", "stall")
+"""Kinds of events after which looking ahead is offered."""
+OFFER = "a: what would happen in the next ten minutes"
+BACK = "The bench stands as you left it; this is on its record. A plant has no rewind."
+
+
+class Copies:
+    """Mixed into ``BenchScreen``."""
+
+    def _mine(self) -> BenchScreen:
+        return self  # type: ignore[return-value]
+
+    def look_ahead(self, first: tuple[str, Setting] | None = None) -> None:
+        """Let a copy run ahead in the background."""
+        me = self._mine()
+        if self._not_when_assessed():
+            return
+        me.ahead_asked = me.order(LookAhead(first=first))
+        me.notice("a copy runs ten minutes ahead; the bench goes on")
+
+    def _not_when_assessed(self) -> bool:
+        """Says so and returns True when this session knows no copies."""
+        me = self._mine()
+        if me.assessed:
+            me.notice("this session is assessed: there is one bench, and it is now")
+        return me.assessed
+
+    def tell_ahead(self, report: Report) -> None:
+        """Show what was seen, once, when the copy has come to its end; offer to look after a dangerous act."""
+        me = self._mine()
+        ahead, refused = report.ahead, report.refused
+        if refused is not None and refused.number == me.ahead_asked:
+            me.ahead_asked = 0
+        if ahead is not None and ahead.seen is not None and ahead.number == me.ahead_asked and ahead.seen.ended:  # fmt: skip
+            me.ahead_asked = 0
+            title = f"What would have happened: {ahead.what}" if ahead.what else "What would have happened"  # fmt: skip
+            me.app.push_screen(Page(title, ahead_lines(ahead)))
+        self._offer(report)
+
+    def _offer(self, report: Report) -> None:
+        me = self._mine()
+        if report.snapshot is None:
+            return
+        events = report.snapshot.events
+        heard, me.events_heard = (
+            me.events_heard,
+            len(events),
+        )  # what a loaded bench did before is no news
+        if me.assessed:
+            return
+        if 0 <= heard <= len(events) and any(event.kind in DANGER for event in events[heard:]):
+            me.notice(OFFER)
+
+    def fork_bench(self) -> None:
+        """Make the copy beside the bench and show both, or end it."""
+        me = self._mine()
+        if self._not_when_assessed():
+            return
+        begin = me.report.fork is None
+        me.order(Fork(begin=begin))
+        me.desk.on_fork = False
+        if begin:
+            me.desk.show(View.PAIR)
+        me.notice("a copy runs beside the bench; F: work on it" if begin else "the copy is gone; the bench is as it was")  # fmt: skip
+
+    def switch_hand(self) -> None:
+        """Work on the other one."""
+        me = self._mine()
+        if me.report.fork is None:
+            me.notice("there is no copy; f makes one")
+            return
+        me.desk.on_fork = not me.desk.on_fork
+        me.take_hand()
+        me.notice("your hand is on the COPY" if me.desk.on_fork else "your hand is on the bench")
+
+    def at_hand(self, report: Report) -> Report:
+        """The report with the plant that the hand works on in the place of the bench."""
+        me = self._mine()
+        me.live = report.snapshot
+        if report.fork is None:
+            me.desk.on_fork = False
+        return replace(report, snapshot=report.fork, faults=report.fork_faults) if me.desk.on_fork else report  # fmt: skip
+
+    def pair_frame(self) -> PairFrame:
+        """Both plants for this frame."""
+        me = self._mine()
+        return PairFrame(me.live, me.report.fork, me.report.fork_begun_s, me.desk.on_fork)
+
+
+def ahead_lines(ahead: AheadReport) -> list[str]:
+    """The table: when, what, in the order of time; the winding; the first limit."""
+    seen: Any = ahead.seen
+    first = seen.first_limit
+    lines = [f"A copy made at {clock_words(ahead.begun_s)} ran on by itself for {seen.seen_s / 60:.0f} minutes.", ""]  # fmt: skip
+    for one in seen.coming:
+        mark = "first limit" if one is first else "limit" if one.limit else ""
+        lines.append(f"+{clock_words(one.after_s)[3:]}  {one.tag:<8}{one.text}{f'  ({mark})' if mark else ''}")  # fmt: skip
+    if not seen.coming:
+        lines.append("Nothing trips, lifts, bursts or passes a limit.")
+    if seen.unable:
+        lines.append(f"Then it could not be computed: {seen.unable}")
+    if seen.warmest_k:
+        lines += ["", f"Motor winding at most {seen.warmest_k - 273.15:.0f} °C, after {clock_words(seen.warmest_s)[3:]}."]  # fmt: skip
+    return [*lines, "", "A model's forecast, no permission.", BACK]
