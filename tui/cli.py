@@ -17,16 +17,26 @@ from tui.console.opening import COMMANDS
 
 INPUT_WRONG, USAGE_WRONG, NOT_COMPUTED = 1, 2, 3
 INTERRUPTED, PIPE_CLOSED = 130, 141  # common practice: 128 and the number of the signal
-USAGE = "rimebench [RIG] [options]\n       rimebench {list,check,run,steady,rehearse,spice,saturation,prepare} ..."
+USAGE = "rimebench [RIG] [options]\n       rimebench {list,check,run,steady,rehearse,survey,spice,saturation,prepare} ..."
 
 
 def parser_for_commands() -> argparse.ArgumentParser:
     """The parser of everything but opening the bench."""
-    from tui.console import check, listing, preparing, rehearse, run, saturation, spice, steady
+    from tui.console import (
+        check,
+        listing,
+        preparing,
+        rehearse,
+        run,
+        saturation,
+        spice,
+        steady,
+        survey,
+    )
 
     parser = argparse.ArgumentParser(prog="rimebench", usage=USAGE)
     commands = parser.add_subparsers(dest="command", required=True, prog="rimebench")
-    for module in (listing, check, run, steady, rehearse, spice, saturation, preparing):
+    for module in (listing, check, run, steady, rehearse, survey, spice, saturation, preparing):
         module.add(commands)
     return parser
 

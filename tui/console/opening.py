@@ -13,7 +13,17 @@ from sim.surroundings import SurroundingsTable
 from tui.console import plant
 
 DEFAULT_RIG = "fennick_bench"
-COMMANDS = ("list", "check", "run", "steady", "rehearse", "spice", "saturation", "prepare")
+COMMANDS = (
+    "list",
+    "check",
+    "run",
+    "steady",
+    "rehearse",
+    "survey",
+    "spice",
+    "saturation",
+    "prepare",
+)
 PLAIN = """For screen readers, dumb terminals and pipes: readings and events are sentences on standard output, commands are typed on standard input. The bench's time
 stands still until "wait 60" or "wait until steady". Type help there; for a start: set HS-4 on, read PI-1, part HV-22, events, stop, save FILE, quit. From a pipe the exit
 code is 1 when a command was not understood, was refused or ended at a trip."""

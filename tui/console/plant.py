@@ -13,8 +13,12 @@ from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from sim.study.card import Card
     from sim.study.case import Case
+    from sim.study.journal import Journal
+    from sim.study.survey import Confusion, Plan
     from tui.fluid_chart import FluidChart
 
 
@@ -51,6 +55,49 @@ def tags(of: Rig) -> Sequence[TagLike]:
 
     found: Sequence[TagLike] = Bench(of).tags()
     return found
+
+
+def faults_able(of: Rig) -> tuple[str, ...]:
+    """Faults that have a place on a rig."""
+    from sim.study.survey import able
+
+    return able(of)
+
+
+def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[str, ...], rooms_c: tuple[float, ...], severity: float, pairs: bool) -> Plan:  # fmt: skip
+    """What is to be surveyed."""
+    from sim.study.survey import Plan
+
+    return Plan(rig_name, names, devices, rooms_c, severity, pairs)
+
+
+def fingerprint(*parts: object) -> str:
+    """A short name of what results depend on: these, the catalogue of faults, the rig."""
+    from sim.faults import FAULTS
+    from sim.study.journal import fingerprint as mark
+
+    return mark(*parts, sorted(FAULTS.items()))
+
+
+def journal(path: Path, belongs_to: str) -> Journal:
+    """A journal that is there, or a new one. Raises InputError."""
+    from sim.study.journal import Journal
+
+    return Journal(path, belongs_to)
+
+
+def survey(plan: Plan, executor: Executor, done: Collection[str]) -> Iterator[list[dict[str, Any]]]:
+    """Records as they come of what is not done yet."""
+    from sim.study.survey import survey as carry_out
+
+    return carry_out(plan, executor, done)
+
+
+def confusions(records: Sequence[Mapping[str, Any]]) -> list[Confusion]:
+    """What pairs of faults hide."""
+    from sim.study.survey import confusions as of
+
+    return of(records)
 
 
 def fluid_chart(name: str) -> FluidChart:
