@@ -51,7 +51,7 @@ def by_hand(card: Card) -> tuple[Bench, Bench]:
     """A bench with the card's fault, and one without, at the instant when it sets in."""
     healthy = card.case.healthy()
     faulty = healthy.fork()
-    faulty.insert_fault(card.case.name, card.case.severity)
+    faulty.insert_fault(card.case.name, card.case.sheet.faults[0].severity)
     return healthy, faulty
 
 
@@ -152,7 +152,7 @@ def test_a_bound_is_never_forecast_later_than_it_is_passed(rig: Rig) -> None:
     case = case_of(rig, "condenser-fouled", device="capillary")
     healthy = case.healthy()
     faulty = healthy.fork()
-    faulty.insert_fault(case.name, case.severity)
+    faulty.insert_fault(case.name, case.sheet.faults[0].severity)
     while float(faulty.readings()["suction_quality"]) >= 0.995:
         faulty.advance(0.5)
     passed_s = faulty.time_s - healthy.time_s
