@@ -15,7 +15,7 @@ from sim.errors import InputError, Mistake
 from sim.events import KINDS
 from sim.onset import OWN_KINDS, Onset
 from sim.probing import Probing
-from sim.record import NOT_IN_FILE, Reader, did_you_mean
+from sim.record import NOT_IN_FILE, Reader, did_you_mean, range_faults
 from sim.rig import Device, Mode
 from sim.starts import From, Receiver, Start
 from sim.surroundings import SurroundingsTable
@@ -133,9 +133,9 @@ class FaultEntry:
         return Onset(self.ramp_s, None, self.on, self.period_s, self.duty, seed)
 
     def check(self) -> list[tuple[str, str]]:
-        """An event of a kind that there is; ramp, period and duty that go together."""
+        """Numbers in their ranges; an event of a kind that there is; ramp, period and duty that go together."""
         kinds = [kind for kind in KINDS if kind not in OWN_KINDS]
-        wrong = self.onset().mistakes(self.name)
+        wrong = range_faults(self) or self.onset().mistakes(self.name)
         if self.on and self.on.partition(":")[0] not in kinds:
             wrong.append(("on", f"on of {self.name} is {self.on!r}; it names a kind of event, or KIND:TAG. {did_you_mean(self.on, kinds)}"))  # fmt: skip
         return wrong
@@ -193,8 +193,8 @@ class MeterEntry:
         return Probing(mode=self.mode, between=self.between, around=self.around)
 
     def check(self) -> list[tuple[str, str]]:
-        """Probes and clamp as the mode needs them."""
-        return self.probing.mistakes()
+        """Times in their ranges; probes and clamp as the mode needs them."""
+        return range_faults(self) + self.probing.mistakes()
 
 
 @dataclass(frozen=True, kw_only=True)
