@@ -108,6 +108,9 @@ class Recovery:
         for waited in look_times(GRID, BACK_WITHIN_S):
             faulty = self.faulty.go_to(begun + waited)
             healthy = self.healthy.go_to(begun + waited)
+            if _stands(self.bench) and not _stands(self.healthy.bench):
+                self.steps.append(Step("the compressor stops again in the model: what the fault took is still missing, or the wait was too short", None, ""))  # fmt: skip
+                return
             for dial in self.dials:
                 if not dial.is_back(dial.shift(healthy, faulty)):
                     last_out[dial.tag] = waited

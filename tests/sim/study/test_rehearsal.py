@@ -210,6 +210,8 @@ def test_what_an_undercharge_takes_stays_away_and_the_card_says_how_much(rig: Ri
     card = whole(case)[1]
     grams = round(300.0 * nominal_kg)  # 30 % by definition of the severity
     assert card.traces[0].startswith(f"{grams} g of refrigerant has left the plant")
+    assert card.recipe is not None
+    assert not any("stops again" in step.do for step in card.recipe)  # 70 % of the charge runs
     assert card.traces[-1] == f"undercharge: {FAULTS['undercharge'].trace}"
 
 

@@ -86,6 +86,18 @@ def test_putting_it_right_takes_every_fault_out_and_stops_following_the_sheet(ri
     assert not twins.faulty.bench.faults
 
 
+def test_a_plant_that_stops_again_after_it_was_put_right_is_not_waited_for(rig: Rig) -> None:
+    # what has leaked is gone: started again without refrigerant it is stopped by its low-pressure control
+    empty = FaultEntry(at_s=0.0, name="undercharge")
+    case = case_of_sheet(rig, replace(STEADY, faults=(empty,)))
+    twins = Twins(case, case.healthy())
+    for _ in twins.looks(case.look_s, COARSE):
+        pass
+    steps = Recovery(case, twins.healthy, twins.faulty).carry_out()
+    assert steps[-1].do.startswith("the compressor stops again")
+    assert "PSL-1" in {event.tag for event in twins.faulty.bench.events}
+
+
 def test_a_fault_of_the_wiring_is_rehearsed_and_mended_with_the_others() -> None:
     rig = load_rig("fennick_bench:120v")
     loose = WiringFault(at_s=60.0, branch="W55", state="series", ohm=2.0)
