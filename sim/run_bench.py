@@ -11,7 +11,8 @@ from itertools import count
 from math import nan
 from typing import TYPE_CHECKING, NamedTuple
 
-from sim.run_sheet import BenchLike, MeterEntry, Reading, RunSheet
+from sim.onset import Onset
+from sim.run_sheet import BenchLike, FaultEntry, MeterEntry, Reading, RunSheet
 
 if TYPE_CHECKING:
     from sim.wiring.multimeter import Reading as MeterReading
@@ -22,6 +23,8 @@ OnProgress = Callable[[float], None]
 
 # guess: shorter waits between two moments are rounding of the sheet's numbers, far below any lag of the plant
 SAME_MOMENT_S = 1e-9
+REMOVAL, COMMAND, FAULT, METER, LOG = range(5)
+"""What comes first at equal times."""
 
 
 class Measurement(NamedTuple):
@@ -32,7 +35,7 @@ class Measurement(NamedTuple):
     reading: MeterReading
 
 
-class _Moment(NamedTuple):
+class Moment(NamedTuple):
     """Something to do at a time. At equal times faults end first, then commands, then new faults, then the meter, then the log."""
 
     at_s: float
@@ -62,7 +65,7 @@ def run_on(
             newest[column(entry)] = reading.value
 
     meter = _meter_times(sheet, measure)
-    for moment in heapq.merge(_planned(bench, sheet), *meter, _log_times(sheet, log)):
+    for moment in heapq.merge(planned(bench, sheet), *meter, _log_times(sheet, log)):
         wait = start + moment.at_s - bench.time_s
         if wait > SAME_MOMENT_S:
             bench.advance(wait)
@@ -72,35 +75,38 @@ def run_on(
     return measured
 
 
-def _planned(bench: BenchLike, sheet: RunSheet) -> list[_Moment]:
-    moments: list[_Moment] = []
+def planned(bench: BenchLike, sheet: RunSheet) -> list[Moment]:
+    """Commands and faults of a sheet in the order in which they come."""
+    moments: list[Moment] = []
     for action in sheet.actions:
         for tag, value in action.set.items():
-            moments.append(_Moment(action.at_s, 1, len(moments), _later(bench.set, tag, value)))
+            moments.append(
+                Moment(action.at_s, COMMAND, len(moments), _later(bench.set, tag, value))
+            )
     for fault in sheet.faults:
-        insert = _inserting(bench, fault.name, fault.severity, fault.ramp_s, fault.place)
-        moments.append(_Moment(fault.at_s, 2, len(moments), insert))
+        insert = _inserting(bench, fault, sheet.onset_of(fault))
+        moments.append(Moment(fault.at_s, FAULT, len(moments), insert))
         if fault.until_s is not None and fault.until_s <= sheet.duration_s:
             remove = _removing(bench, fault.name, fault.place)
-            moments.append(_Moment(fault.until_s, 0, len(moments), remove))
+            moments.append(Moment(fault.until_s, REMOVAL, len(moments), remove))
     for wrong in sheet.wiring_faults:
         insert = _later(bench.wiring.insert, wrong.fault)
-        moments.append(_Moment(wrong.at_s, 2, len(moments), insert))
+        moments.append(Moment(wrong.at_s, FAULT, len(moments), insert))
         if wrong.until_s is not None and wrong.until_s <= sheet.duration_s:
             remove = _later(bench.wiring.remove, wrong.fault.name)
-            moments.append(_Moment(wrong.until_s, 0, len(moments), remove))
+            moments.append(Moment(wrong.until_s, REMOVAL, len(moments), remove))
     return sorted(moments, key=lambda moment: moment[:3])
 
 
-def _meter_times(sheet: RunSheet, measure: Callable[[MeterEntry], None]) -> list[Iterator[_Moment]]:
+def _meter_times(sheet: RunSheet, measure: Callable[[MeterEntry], None]) -> list[Iterator[Moment]]:
     """The moments at which the meter is read, an iterator a reading of the sheet."""
 
-    def moments(number: int, entry: MeterEntry) -> Iterator[_Moment]:
+    def moments(number: int, entry: MeterEntry) -> Iterator[Moment]:
         for k in count():
             at_s = entry.at_s + k * (entry.every_s or 0.0)
             if at_s > sheet.duration_s + SAME_MOMENT_S or (k > 0 and not entry.every_s):
                 return
-            yield _Moment(at_s, 3, number, _later(measure, entry))
+            yield Moment(at_s, METER, number, _later(measure, entry))
 
     return [moments(number, entry) for number, entry in enumerate(sheet.measures)]
 
@@ -114,20 +120,18 @@ def _later(function: Callable[..., object], *arguments: object) -> Callable[[], 
     return lambda: function(*arguments)
 
 
-def _inserting(
-    bench: BenchLike, name: str, severity: float, ramp_s: float, place: str | None
-) -> Callable[[], object]:
-    return lambda: bench.insert_fault(name, severity=severity, ramp_s=ramp_s, place=place)
+def _inserting(bench: BenchLike, fault: FaultEntry, onset: Onset) -> Callable[[], object]:
+    return lambda: bench.insert_fault(fault.name, severity=fault.severity, place=fault.place, onset=onset)  # fmt: skip
 
 
 def _removing(bench: BenchLike, name: str, place: str | None) -> Callable[[], object]:
     return lambda: bench.remove_fault(name) if place is None else bench.remove_fault(name, place=place)  # fmt: skip
 
 
-def _log_times(sheet: RunSheet, log: Callable[[], None]) -> Iterator[_Moment]:
+def _log_times(sheet: RunSheet, log: Callable[[], None]) -> Iterator[Moment]:
     """Log steps from 0 to the end; the end is logged even when it is no multiple of the step."""
     steps = int(sheet.duration_s / sheet.log_every_s + SAME_MOMENT_S)
     for i in range(steps + 1):
-        yield _Moment(min(i * sheet.log_every_s, sheet.duration_s), 4, i, log)
+        yield Moment(min(i * sheet.log_every_s, sheet.duration_s), LOG, i, log)
     if steps * sheet.log_every_s < sheet.duration_s - SAME_MOMENT_S:
-        yield _Moment(sheet.duration_s, 4, steps + 1, log)
+        yield Moment(sheet.duration_s, LOG, steps + 1, log)

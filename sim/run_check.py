@@ -61,17 +61,22 @@ def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Itera
 
 
 def _check_places(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
-    """A fault with a place: can it sit there on this rig?"""
-    placed = [(path, fault, fault.place) for path, fault in draft.faults if fault.place is not None]
-    if not placed:
+    """A fault with a place: can it sit there on this rig? One that comes and goes: can it?"""
+    special = [(path, one) for path, one in draft.faults if one.place is not None or one.period_s]
+    if not special:
         return
     from sim.faults import FAULTS  # brings the knobs, and a compiler behind them
     from sim.places import places_on
 
-    for path, fault, place in placed:
-        known = FAULTS.get(fault.name)
-        places = places_on(rig, known.places) if known else (place,)
-        if place not in places:
+    for path, fault in special:
+        known, place = FAULTS.get(fault.name), fault.place
+        if known is None:
+            continue
+        if fault.period_s and known.charge:
+            what = f"fault {fault.name} moves charge and so cannot come and go."
+            yield draft.document.mistake((*path, "period_s"), what, "Leave out period_s.")
+        places = places_on(rig, known.places)
+        if place is not None and place not in places:
             what = f"fault {fault.name} cannot sit at {place} of rig {rig.name}."
             remedy = did_you_mean(place, places) if places else "It has no places; leave out place."
             yield draft.document.mistake((*path, "place"), what, remedy)

@@ -12,8 +12,10 @@ from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 from sim.electrical import ElectricalFault
 from sim.errors import InputError, Mistake
+from sim.events import KINDS
+from sim.onset import OWN_KINDS, Onset
 from sim.probing import Probing
-from sim.record import NOT_IN_FILE, Reader
+from sim.record import NOT_IN_FILE, Reader, did_you_mean, range_faults
 from sim.rig import Device, Mode
 from sim.starts import From, Receiver, Start
 from sim.surroundings import SurroundingsTable
@@ -81,7 +83,7 @@ class BenchLike(Protocol):
     def advance(self, seconds: float, /) -> object: ...
     def readings(self) -> Mapping[str, Reading]: ...
     def insert_fault(
-        self, name: str, /, *, severity: float, ramp_s: float, place: str | None
+        self, name: str, /, *, severity: float, place: str | None, onset: Onset
     ) -> object: ...
     def remove_fault(self, name: str, /, *, place: str | None = None) -> object: ...
     @property
@@ -102,13 +104,18 @@ class Action:
 
 @dataclass(frozen=True, kw_only=True)
 class FaultEntry:
-    """A named fault, present from ``at_s`` to ``until_s`` (to the end when not said)."""
+    """A named fault, present from ``at_s`` to ``until_s`` (to the end when not said).
+
+    With ``on`` (``KIND`` or ``KIND:TAG`` of an event) it waits from ``at_s`` for that event; with ``period_s`` it comes and goes, there for ``duty`` of each period.
+    """
 
     RANGES: ClassVar[Limits] = {
         "at_s": (0.0, LONGEST_S),
         "severity": (0.0, 1.0),
         "ramp_s": (0.0, LONGEST_S),
         "until_s": (0.0, LONGEST_S),
+        "period_s": (0.0, LONGEST_S),
+        "duty": (0.0, 1.0),
     }
 
     at_s: float
@@ -117,6 +124,21 @@ class FaultEntry:
     ramp_s: float = 0.0
     until_s: float | None = None
     place: str | None = None
+    on: str = ""
+    period_s: float = 0.0
+    duty: float = 0.5
+
+    def onset(self, seed: int = 0) -> Onset:
+        """How it sets in, counted from its insertion; when it comes and goes is drawn from ``seed``."""
+        return Onset(self.ramp_s, None, self.on, self.period_s, self.duty, seed)
+
+    def check(self) -> list[tuple[str, str]]:
+        """Numbers in their ranges; an event of a kind that there is; ramp, period and duty that go together."""
+        kinds = [kind for kind in KINDS if kind not in OWN_KINDS]
+        wrong = range_faults(self) or self.onset().mistakes(self.name)
+        if self.on and self.on.partition(":")[0] not in kinds:
+            wrong.append(("on", f"on of {self.name} is {self.on!r}; it names a kind of event, or KIND:TAG. {did_you_mean(self.on, kinds)}"))  # fmt: skip
+        return wrong
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -171,8 +193,8 @@ class MeterEntry:
         return Probing(mode=self.mode, between=self.between, around=self.around)
 
     def check(self) -> list[tuple[str, str]]:
-        """Probes and clamp as the mode needs them."""
-        return self.probing.mistakes()
+        """Times in their ranges; probes and clamp as the mode needs them."""
+        return range_faults(self) + self.probing.mistakes()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -201,6 +223,15 @@ class RunSheet:
     faults: tuple[FaultEntry, ...] = field(default=(), metadata=NOT_IN_FILE)
     wiring_faults: tuple[WiringFault, ...] = field(default=(), metadata=NOT_IN_FILE)
     measures: tuple[MeterEntry, ...] = field(default=(), metadata=NOT_IN_FILE)
+
+    @property
+    def every_fault(self) -> tuple[FaultEntry | WiringFault, ...]:
+        """Those of the catalogue, then those of the wiring."""
+        return (*self.faults, *self.wiring_faults)
+
+    def onset_of(self, entry: FaultEntry) -> Onset:
+        """How one of its faults sets in; no two of its intermittent ones come and go together."""
+        return entry.onset(self.seed + self.faults.index(entry))
 
     def until(self, end_s: float) -> RunSheet:
         """The same sheet cut off at an instant; what happens at that instant is in it."""

@@ -19,8 +19,10 @@ from sim.study.timeline import Move, SumMove, Timeline
 from sim.study.twins import Twins
 
 ICE_POINT_K = 273.15
-LOOK_S = 3600.0  # common practice: no demonstration lasts longer than an hour
 SMALLEST_TRACE_KG = 1e-4
+NO_TRACE = "none"  # the catalogue's word
+WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
+"""What a fault of the wiring carries, by id."""
 CURVES = 4
 """So many displays are drawn."""
 
@@ -64,15 +66,15 @@ def rehearse(case: Case) -> Iterator[tuple[str, Card]]:
     for piece in ("moves", "sums", "limits", "chart"):
         yield piece, card
     nominal = min(card.limits, default=None)
-    for found in spread_limits(case, room_c, nominal, LOOK_S):
+    for found in spread_limits(case, room_c, nominal, case.look_s):
         card.spread.append(found)
     yield "spread", card
     if case.may_be_staged:
         card.recipe = Recovery(case, twins.healthy, twins.faulty).carry_out()
         yield "recipe", card
-    card.traces = _traces(twins)
+    card.traces = _traces(case, twins)
     yield "traces", card
-    if case.may_be_staged:
+    if case.may_be_staged and case.single:
         card.strengths = strengths_of(case, healthy)
         yield "strengths", card
     yield "end", card
@@ -83,7 +85,7 @@ def _watch(card: Card, twins: Twins, healthy: Bench) -> None:
     case = card.case
     dials = dials_of(case.rig)
     line = Timeline.of(dials, Fluid.load(case.rig.fluid_name), case.start.mode, healthy.readings())
-    for look in twins.looks(LOOK_S):
+    for look in twins.looks(case.look_s):
         card.limits += look.limits
         ends = [limit.time_s for limit in look.limits if limit.ends]
         card.looked_s = min(ends, default=look.time_s)
@@ -99,12 +101,14 @@ def _watch(card: Card, twins: Twins, healthy: Bench) -> None:
 
 def _cautions(case: Case) -> list[Caution]:
     """The card's own, the general one, and what the fault carries."""
-    ids = case.fault.cautions
-    return cautions_for("export:rehearsal-card", "export:any", f"fault:{case.name}", also=ids)
+    names = [f"fault:{one.name}" for one, _ in case.named]
+    also = [id for _, fault in case.named for id in fault.cautions]
+    also += WIRING_CAUTIONS if case.sheet.wiring_faults else ()
+    return cautions_for("export:rehearsal-card", "export:any", *names, also=also)
 
 
-def _traces(twins: Twins) -> list[str]:
-    """What stays behind in the plant, by its books."""
+def _traces(case: Case, twins: Twins) -> list[str]:
+    """What stays behind in the plant: by its books, and as the catalogue has it of each fault."""
     healthy, faulty = twins.healthy.bench, twins.faulty.bench
     traces = []
     lost = faulty.lost_mass_kg - healthy.lost_mass_kg
@@ -112,6 +116,7 @@ def _traces(twins: Twins) -> list[str]:
         verb = "has left" if lost > 0.0 else "has been added to"
         traces.append(f"{1000 * abs(lost):.0f} g of refrigerant {verb} the plant; taking the fault away does not undo that")  # fmt: skip
     traces += [f"{tag} is damaged ({count} time{'s' * (count > 1)})" for tag, count in faulty.happenings.damage.items()]  # fmt: skip
+    traces += [f"{one.name}: {fault.trace}" for one, fault in case.named if fault.trace != NO_TRACE]
     return traces
 
 
@@ -125,8 +130,9 @@ def as_record(card: Card) -> dict[str, Any]:
         "mode": case.start.mode,
         "room_temperature_c": card.room_c,
         "fault": case.name,
-        "severity": case.severity,
-        "on_a_real_rig": case.fault.on_a_real_rig,
+        "severity": case.single.severity if case.single else None,
+        "faults": [asdict(one) for one in case.sheet.every_fault],
+        "on_a_real_rig": case.on_a_real_rig,
         "looked_s": card.looked_s,
         "moves": [asdict(one) for one in card.moves],
         "still": card.still,

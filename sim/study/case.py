@@ -1,48 +1,121 @@
-"""A case to study: a bench that runs steady, and the fault that then sets in. Its clock begins when the fault does."""
+"""A case to study: a run sheet's plant with its faults, and the same plant without them. Its clock begins when the first fault does."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from sim.bench import Bench
+from sim.electrical import ElectricalFault
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
 from sim.rig import Device, Mode, Rig
+from sim.run_bench import FAULT, Moment, planned, run_on
+from sim.run_sheet import FaultEntry, RunSheet
 from sim.session import start_bench
 from sim.starts import Start
+
+LOOK_S = 3600.0  # common practice: no demonstration lasts longer than an hour
+LEAST_LOOK_S = 10.0  # guess: in less than that no needle has come to rest
+NEVER, TRAINED = "never", "trained staff only"
+WORSE = ("ordinary", TRAINED, NEVER)
+
+
+def on_a_real_rig(fault: ElectricalFault) -> str:
+    """May a fault of the wiring be staged? A bridge or a short may defeat a protective device or put a frame under voltage: never (common practice)."""
+    joins = bool(fault.bridge) or fault.state in ("short", "stuck-closed")
+    return NEVER if joins else TRAINED
 
 
 @dataclass(frozen=True)
 class Case:
-    """A fault of a severity (above 0, to 1) on a rig that has been started."""
+    """The faults of a run sheet on its plant; what hands do in it both twins get."""
 
     rig: Rig
-    start: Start
-    name: str
-    severity: float
+    sheet: RunSheet
+
+    @cached_property
+    def begun_s(self) -> float:
+        """When the first fault begins, or begins to wait, on the sheet's clock."""
+        return min(one.at_s for one in self.sheet.every_fault)
 
     @property
-    def fault(self) -> Fault:
-        """What is known of its fault."""
-        return FAULTS[self.name]
+    def look_s(self) -> float:
+        """How long it is looked at."""
+        return min(self.sheet.duration_s - self.begun_s, LOOK_S)
+
+    @property
+    def start(self) -> Start:
+        """Where the sheet begins."""
+        return self.sheet.beginning
+
+    @property
+    def named(self) -> list[tuple[FaultEntry, Fault]]:
+        """Its faults of the catalogue, and what is known of them."""
+        return [(one, FAULTS[one.name]) for one in self.sheet.faults]
+
+    @property
+    def single(self) -> FaultEntry | None:
+        """Its one fault, when it has no other: only then does a severity say something of the case."""
+        only = len(self.sheet.faults) == 1 and not self.sheet.wiring_faults
+        return self.sheet.faults[0] if only else None
+
+    @property
+    def name(self) -> str:
+        """What it is called."""
+        wired = [one.fault.name for one in self.sheet.wiring_faults]
+        return " + ".join([one.name for one in self.sheet.faults] + wired)
+
+    @property
+    def on_a_real_rig(self) -> str:
+        """What holds for the worst of its faults."""
+        held: list[str] = [fault.on_a_real_rig for _, fault in self.named]
+        held += [on_a_real_rig(one.fault) for one in self.sheet.wiring_faults]
+        return max(held, key=WORSE.index)
 
     @property
     def may_be_staged(self) -> bool:
         """False when only consequences may be shown."""
-        return self.fault.on_a_real_rig != "never"
+        return self.on_a_real_rig != NEVER
 
     def of_severity(self, severity: float) -> Case:
-        """The same fault, stronger or weaker."""
-        return replace(self, severity=severity)
+        """The single fault, stronger or weaker."""
+        faults = tuple(replace(one, severity=severity) for one in self.sheet.faults)
+        return replace(self, sheet=replace(self.sheet, faults=faults))
 
     def in_room(self, room_c: float) -> Case:
         """The same in a room of another temperature."""
-        around = {**self.start.surroundings, "room_temperature_c": room_c}
-        return replace(self, start=replace(self.start, surroundings=around))
+        around = {**self.sheet.surroundings, "room_temperature_c": room_c}
+        return replace(self, sheet=replace(self.sheet, surroundings=around))
+
+    def _course(self, *, faulty: bool) -> RunSheet:
+        """The sheet for one of the twins."""
+        return self.sheet if faulty else replace(self.sheet, faults=(), wiring_faults=())
 
     def healthy(self) -> Bench:
-        """A bench at the instant before the fault. Raises PlantError when the plant does not run."""
-        return start_bench(self.rig, self.start)
+        """A bench at the instant before the first fault. Raises PlantError when the plant does not run."""
+        bench = start_bench(self.rig, self.start)
+        before = [one for one in self.sheet.actions if one.at_s <= self.begun_s]
+        if before or self.begun_s > 0.0:
+            course = replace(self._course(faulty=False).until(self.begun_s), log_every_s=max(self.begun_s, 1.0))  # fmt: skip
+            run_on(bench, course, lambda _time, _row: None)
+        return bench
+
+    def moments(self, bench: Bench, *, faulty: bool) -> list[Moment]:
+        """What happens to a twin from the first fault on, at times of the case's clock. Commands up to that instant have been given."""
+        every = planned(bench, self._course(faulty=faulty))
+        later = [one for one in every if one.at_s > self.begun_s or (one.at_s == self.begun_s and one.order == FAULT)]  # fmt: skip
+        return [one._replace(at_s=one.at_s - self.begun_s) for one in later]
+
+
+def case_of_sheet(rig: Rig, sheet: RunSheet) -> Case:
+    """The faults of a run sheet. Raises InputError when there is none, or no time to see them."""
+    if not sheet.every_fault:
+        raise InputError("the run sheet has no fault, so there is nothing to rehearse; rimebench run shows what it does.")  # fmt: skip
+    case = Case(rig, sheet)
+    if case.look_s < LEAST_LOOK_S:
+        raise InputError(f"the run sheet ends {case.look_s:g} s after its first fault; lengthen duration_s to at least {case.begun_s + LEAST_LOOK_S:g}.")  # fmt: skip
+    return case
 
 
 def case_of(
@@ -60,5 +133,5 @@ def case_of(
     if not 0.0 < severity <= 1.0:
         raise InputError(f"severity is {severity:g}; it goes from above 0 to 1 (the worst).")
     around = {} if room_c is None else {"room_temperature_c": room_c}
-    start = Start(start="steady", device=device, mode=mode, surroundings=around)
-    return Case(rig, start, name, severity)
+    fault = FaultEntry(at_s=0.0, name=name, severity=severity)
+    return case_of_sheet(rig, RunSheet(rig=rig.name, duration_s=LOOK_S, start="steady", device=device, mode=mode, surroundings=around, faults=(fault,)))  # fmt: skip

@@ -11,7 +11,7 @@ from sim.errors import PlantError
 from sim.rig import Rig
 from sim.study.case import Case
 from sim.study.limits import Limit
-from sim.study.twins import COARSE, Watched, look_times
+from sim.study.twins import COARSE, Twins, Watched, look_times
 
 WARMER_K = 5.0  # contract of the rehearsal card
 
@@ -46,12 +46,12 @@ def variations(case: Case, room_c: float) -> Iterator[tuple[str, Case]]:
 
 def first_limit(case: Case, healthy: Bench, until_s: float) -> Limit | None:
     """The first limit that the faulty bench reaches within ``until_s``."""
-    watched = Watched(healthy, case, faulty=True)
-    for at_s in look_times(COARSE, until_s):
-        reached = watched.lookout.look(watched.bench, watched.go_to(at_s))
-        if reached:
-            return reached[0]
-    return None
+    if case.sheet.actions:  # a limit may be one that the plant reaches without the fault as well
+        limits = (look.limits for look in Twins(case, healthy).looks(until_s, COARSE))
+    else:
+        watched = Watched(healthy, case, faulty=True)
+        limits = (watched.lookout.look(watched.bench, watched.go_to(at_s)) for at_s in look_times(COARSE, until_s))  # fmt: skip
+    return next((found[0] for found in limits if found), None)
 
 
 def spread_limits(case: Case, room_c: float, nominal: Limit | None, until_s: float) -> Iterator[Found]:  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator
 from typing import NamedTuple
 
@@ -37,19 +38,33 @@ def look_times(grid: Grid, until_s: float) -> Iterator[float]:
 
 
 class Watched:
-    """A bench on a case's clock; with its fault in it from the first instant, or without."""
+    """A bench on a case's clock, with what the case does to it; its faults from the first instant on, or without them."""
 
     def __init__(self, bench: Bench, case: Case, *, faulty: bool) -> None:
         self.bench = bench
         self.begun_s = bench.time_s
         self.lookout = Lookout(bench)
-        if faulty:
-            bench.insert_fault(case.name, case.severity)
+        self.coming = deque(case.moments(bench, faulty=faulty))
+        self._act(0.0)
 
     def go_to(self, at_s: float) -> Readings:
-        """Run to an instant of the case's clock; the readings there."""
-        self.bench.advance(max(self.begun_s + at_s - self.bench.time_s, 0.0))
+        """Run to an instant of the case's clock, doing what comes on the way; the readings there."""
+        while self.coming and self.coming[0].at_s <= at_s:
+            self._act(self.coming[0].at_s)
+        self._run(at_s)
         return self.bench.readings()
+
+    def forget_rest(self) -> None:
+        """Nothing more of the case happens to it."""
+        self.coming.clear()
+
+    def _run(self, at_s: float) -> None:
+        self.bench.advance(max(self.begun_s + at_s - self.bench.time_s, 0.0))
+
+    def _act(self, at_s: float) -> None:
+        while self.coming and self.coming[0].at_s <= at_s:
+            self._run(self.coming[0].at_s)
+            self.coming.popleft().act()
 
 
 class Twins:
@@ -63,7 +78,15 @@ class Twins:
         """Looks up to ``until_s`` or the end of the demonstration."""
         for at_s in look_times(grid, until_s):
             faulty = self.faulty.go_to(at_s)
-            limits = self.faulty.lookout.look(self.faulty.bench, faulty)
-            yield Look(at_s, self.healthy.go_to(at_s), faulty, limits)
+            healthy = self.healthy.go_to(at_s)
+            limits = self.consequences(faulty, healthy)
+            yield Look(at_s, healthy, faulty, limits)
             if any(limit.ends for limit in limits):
                 return
+
+    def consequences(self, faulty: Readings, healthy: Readings) -> list[Limit]:
+        """What the faulty bench has reached since the last look and the healthy one has not reached by now."""
+        self.healthy.lookout.look(self.healthy.bench, healthy)
+        normal = {(one.tag, one.text) for one in self.healthy.lookout.found}
+        reached = self.faulty.lookout.look(self.faulty.bench, faulty)
+        return [one for one in reached if (one.tag, one.text) not in normal]

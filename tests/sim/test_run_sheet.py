@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from sim.electrical import ElectricalFault
 from sim.errors import InputError, Mistake
+from sim.onset import Onset
 from sim.probing import Probing
 from sim.readings import READINGS
 from sim.rig import load_rig
@@ -107,8 +108,8 @@ class NoteBench:
             "sight_glass": "foam",
         }
 
-    def insert_fault(self, name: str, *, severity: float, ramp_s: float, place: str | None) -> None:
-        self.done.append((self.time_s, f"+{name} {severity} {ramp_s} {place}"))
+    def insert_fault(self, name: str, *, severity: float, place: str | None, onset: Onset) -> None:  # fmt: skip
+        self.done.append((self.time_s, f"+{name} {severity} {onset.ramp_s} {place}"))
 
     def remove_fault(self, name: str, *, place: str | None = None) -> None:
         self.done.append((self.time_s, f"-{name}"))
@@ -269,6 +270,11 @@ ONE_MISTAKE = [
     ('name = "undercharge"', 'name = "undercharg"', "no fault", "Did you mean undercharge?"),
     ("severity = 0.3", "severity = 30", "from 0 to 1", ""),
     ("until_s = 7", "until_s = 2", "not after at_s", ""),
+    ("ramp_s = 5", 'on = "tripp"', "names a kind of event", ""),
+    ("ramp_s = 5", "period_s = 0.2", "takes 1 s or more", ""),
+    ("ramp_s = 5", "period_s = 60", "moves charge and so cannot come and go", "Leave out period_s."),
+    ("ramp_s = 5", "duty = 0.0", "share above 0", ""),
+    ("ramp_s = 5", "ramp_s = 5\nperiod_s = 60", "not both", ""),
     ('name = "undercharge"', 'branch = "W20"', "needs a wiring", "RIG:WIRING"),
     ("[[fault]]", "[fault]", "array of tables", "two brackets"),
 ]  # fmt: skip

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
 from typing import TYPE_CHECKING
+from xml.etree import ElementTree
 
 import pytest
 
@@ -24,6 +25,25 @@ FORMATS = ("text", "markdown", "html", "json")
 STAGED = ["rehearse", "--fault", "condenser-fouled"]
 NEVER = ["rehearse", "--fault", "pumping-worn"]
 Out = pytest.CaptureFixture[str]
+SHEET = """
+title = "Two kinds of dirt"
+rig = "fennick_bench"
+start = "steady"
+device = "thermostatic"
+duration_s = 120
+[[action]]
+at_s = 50
+set = { "HS-3" = "low" }
+[[fault]]
+at_s = 10
+name = "condenser-fouled"
+on = "command:HS-3"
+[[fault]]
+at_s = 20
+name = "evaporator-fouled"
+period_s = 30
+duty = 0.4
+"""
 
 
 @pytest.fixture(autouse=True, scope="module")
@@ -107,6 +127,23 @@ def test_the_card_goes_to_a_file_and_nothing_to_standard_output(
     assert path.read_text(encoding="utf-8").startswith("# Rehearsal card: condenser-fouled")
 
 
+def test_a_sheet_is_rehearsed_and_its_chart_stands_by_itself(capsys: Out, tmp_path: Path) -> None:
+    sheet, chart = tmp_path / "sheet.toml", tmp_path / "chart.svg"
+    sheet.write_text(SHEET, encoding="utf-8")
+    assert main(["rehearse", str(sheet), "--chart", str(chart)]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith("Rehearsal card: Two kinds of dirt")
+    assert "Waits for the event command:HS-3." in text
+    assert "Comes and goes: 40% of every 30 s." in text
+    root = ElementTree.fromstring(chart.read_text(encoding="utf-8"))
+    said = [one.text or "" for one in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert "time after the first fault, s" in said
+    assert any("% of the dial" in one for one in said)
+    curves = len(list(root.iter("{http://www.w3.org/2000/svg}polyline")))
+    assert [one for one in said if one in "ABCD"] == list("ABCD"[:curves])
+    assert sum(bool(re.match(r"[A-D] [A-Z]+-\d", one)) for one in said) == curves > 0
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
@@ -114,6 +151,16 @@ def test_the_card_goes_to_a_file_and_nothing_to_standard_output(
         (["--fault", "condenser-fouled", "--severity", "0"], "above 0"),
         (["--fault", "condenser-fouled", "--severity", "nan"], "above 0"),
         (["--fault", "condenser-fouled", "--room", "99"], "--room 99"),
+        ([], "either a run sheet or --fault"),
+        (["a.toml", "--fault", "condenser-fouled"], "either a run sheet or --fault"),
+        (
+            ["a.toml", "--severity", "0.5", "--room", "20"],
+            "--severity, --room: the run sheet says this itself",
+        ),
+        (
+            ["--fault", "condenser-fouled", "--chart", "a.svg", "--out", "a.svg"],
+            "give each its own",
+        ),
     ],
 )
 def test_a_wrong_word_is_refused_with_a_remedy(capsys: Out, words: list[str], said: str) -> None:

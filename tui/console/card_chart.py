@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from tui.draw.canvas import Canvas
@@ -17,7 +18,9 @@ if TYPE_CHECKING:
 LETTERS = "ABCD"
 WIDTH, HEIGHT, AXIS = 76, 14, 7  # cells; fits 80 columns
 LEAST_PERCENT = 5.0
-SVG_WIDTH, SVG_HEIGHT, SVG_MARGIN = 640, 260, 44
+SVG_WIDTH, SVG_HEIGHT, SVG_LEFT, LINE = 640, 260, 44, 15
+CLOCKS = ((7200.0, 3600.0, "h"), (300.0, 60.0, "min"), (0.0, 1.0, "s"))
+"""(from so many seconds on, seconds a unit, unit) of the axis of time."""
 DASHES = ("", "8 4", "3 3", "10 3 2 3")
 
 
@@ -60,20 +63,55 @@ def in_dots(card: Card, glyphs: Glyphs) -> str:
 
 
 def in_svg(card: Card) -> str:
-    """One SVG element with a title for screen readers."""
+    """One SVG element that stands by itself: axes with their units, a letter at each curve's end, a legend below; a title for screen readers."""
+    title = "Distance of displays from the healthy bench in percent of the dial"
+    if not card.curves:
+        return _svg(40, title, [f'<text x="{SVG_LEFT}" y="24">{escape(card.case.name)}: no display moves.</text>'])  # fmt: skip
     low, high = _range(card)
-    across = Scale(0.0, card.times_s[-1], SVG_MARGIN, SVG_WIDTH - SVG_MARGIN)
-    upward = Scale(low, high, SVG_HEIGHT - SVG_MARGIN, 10.0)
-    label = escape("Distance of displays from the healthy bench in percent of the dial: " + "; ".join(legend(card)))  # fmt: skip
-    parts = [f'<svg viewBox="0 0 {SVG_WIDTH} {SVG_HEIGHT}" role="img" aria-label="{label}" xmlns="http://www.w3.org/2000/svg" font-family="sans-serif" font-size="11">']  # fmt: skip
+    end_s = card.times_s[-1]
+    size, unit = next((size, unit) for least, size, unit in CLOCKS if end_s >= least)
+    right, bottom = SVG_WIDTH - 30, SVG_HEIGHT - 34
+    across = Scale(0.0, end_s / size, SVG_LEFT, right)
+    upward = Scale(low, high, bottom, 26.0)
+    parts = [f'<text x="4" y="14">distance from the healthy bench, % of the dial — {escape(card.case.name)}</text>']  # fmt: skip
     for value in ticks(low, high, 6):
-        y = upward.at(value)
-        parts.append(f'<path d="M{SVG_MARGIN} {y:.1f}H{SVG_WIDTH - SVG_MARGIN}" stroke="#bbb" fill="none"/>')  # fmt: skip
-        parts.append(f'<text x="{SVG_MARGIN - 4}" y="{y + 4:.1f}" text-anchor="end">{tick_text(value)}</text>')  # fmt: skip
-    for value in ticks(0.0, card.times_s[-1], 6):
-        parts.append(f'<text x="{across.at(value):.1f}" y="{SVG_HEIGHT - SVG_MARGIN + 16}" text-anchor="middle">{tick_text(value)} s</text>')  # fmt: skip
-    for letter, dash, curve in zip(LETTERS, DASHES, card.curves.values(), strict=False):
-        points = " ".join(f"{x:.1f},{y:.1f}" for x, y in zip(across(card.times_s), upward(curve), strict=True))  # fmt: skip
+        y, ink = upward.at(value), "#000" if value == 0.0 else "#bbb"
+        parts.append(f'<path d="M{SVG_LEFT} {y:.1f}H{right}" stroke="{ink}" fill="none"/>')
+        parts.append(f'<text x="{SVG_LEFT - 5}" y="{y + 4:.1f}" text-anchor="end">{tick_text(value)}</text>')  # fmt: skip
+    for value in ticks(0.0, end_s / size, 6):
+        x = across.at(value)
+        parts.append(f'<path d="M{x:.1f} {bottom}v5" stroke="#000" fill="none"/>')
+        parts.append(f'<text x="{x:.1f}" y="{bottom + 17}" text-anchor="middle">{tick_text(value)}</text>')  # fmt: skip
+    parts.append(f'<text x="{right}" y="{SVG_HEIGHT - 4}" text-anchor="end">time after the first fault, {unit}</text>')  # fmt: skip
+    free_y = _apart([upward.at(curve[-1]) + 4.0 for curve in card.curves.values()])
+    for letter, dash, y, curve in zip(LETTERS, DASHES, free_y, card.curves.values(), strict=False):
+        seconds = [at_s / size for at_s in card.times_s]
+        points = " ".join(f"{x:.1f},{up:.1f}" for x, up in zip(across(seconds), upward(curve), strict=True))  # fmt: skip
         parts.append(f'<polyline points="{points}" fill="none" stroke="#000" stroke-width="1.5" stroke-dasharray="{dash}"/>')  # fmt: skip
-        parts.append(f'<text x="{SVG_WIDTH - SVG_MARGIN + 4}" y="{upward.at(curve[-1]) + 4:.1f}" font-weight="bold">{letter}</text>')  # fmt: skip
-    return "".join([*parts, "</svg>"])
+        parts.append(f'<text x="{right + 6}" y="{y:.1f}" font-weight="bold">{letter}</text>')
+    parts += _svg_legend(card)
+    return _svg(SVG_HEIGHT + 6 + LINE * len(card.curves), f"{title}: {'; '.join(legend(card))}", parts)  # fmt: skip
+
+
+def _svg_legend(card: Card) -> list[str]:
+    """A line a curve: its stroke, its letter, what it shows."""
+    parts = []
+    for row, (line, dash) in enumerate(zip(legend(card), DASHES, strict=False)):
+        y = SVG_HEIGHT + LINE * (row + 1) - 2
+        parts.append(f'<path d="M{SVG_LEFT} {y - 4}h50" stroke="#000" stroke-width="1.5" stroke-dasharray="{dash}"/>')  # fmt: skip
+        parts.append(f'<text x="{SVG_LEFT + 60}" y="{y}">{escape(line)}</text>')
+    return parts
+
+
+def _svg(height: int, label: str, parts: list[str]) -> str:
+    head = f'<svg viewBox="0 0 {SVG_WIDTH} {height}" role="img" aria-label="{escape(label)}" xmlns="http://www.w3.org/2000/svg" font-family="sans-serif" font-size="11">'  # fmt: skip
+    return "".join([head, f'<rect width="{SVG_WIDTH}" height="{height}" fill="#fff"/>', *parts, "</svg>"])  # fmt: skip
+
+
+def _apart(heights: list[float]) -> list[float]:
+    """Heights of letters, moved down where two would lie on each other."""
+    moved = list(heights)
+    order = sorted(range(len(moved)), key=moved.__getitem__)
+    for above, below in pairwise(order):
+        moved[below] = max(moved[below], moved[above] + LINE - 3)
+    return moved

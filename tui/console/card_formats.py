@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
-from tui.console.card_chart import in_dots, in_svg, legend
+from tui.console.card_chart import in_dots, in_svg
 from tui.console.card_words import Block
 from tui.console.output import table
 from tui.draw.glyphs import Glyphs
@@ -60,5 +60,5 @@ def html_of(block: Block, card: Card, *, first: bool) -> str:
         body = "".join(f"<tr>{row}</tr>\n" for row in rows)
         parts.append(f"<table><thead><tr>{head}</tr></thead><tbody>\n{body}</tbody></table>")
     if block.chart:
-        parts += [in_svg(card), "<ul>" + "".join(f"<li>{escape(line)}</li>" for line in legend(card)) + "</ul>"]  # fmt: skip
+        parts.append(in_svg(card))
     return "\n".join(parts) + "\n"

@@ -6,8 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sim.run_sheet import FaultEntry, WiringFault
+
 if TYPE_CHECKING:
     from sim.study.card import Card
+    from sim.study.case import Case
     from sim.study.limits import Limit
     from sim.study.timeline import Move, SumMove
 
@@ -55,12 +58,37 @@ def block_of(piece: str, card: Card) -> Block | None:
 
 def _head(card: Card) -> Block:
     case = card.case
-    fault = case.fault
-    staged = HELD[fault.on_a_real_rig] if case.may_be_staged else NEVER_STAGED
-    where = f"{case.rig.title}, {case.start.device} device, {case.start.mode}, room {card.room_c:g} °C; {case.start.start} before the fault."
-    what = f"{fault.what} Severity {case.severity:g}: {fault.severity}."
+    staged = HELD[case.on_a_real_rig] if case.may_be_staged else NEVER_STAGED
+    begins = (
+        f"the sheet begins {case.start.start}; times count from the first fault, at {case.begun_s:g} s of it"
+        if case.sheet.title or case.sheet.actions or case.begun_s
+        else f"{case.start.start} before the fault"
+    )
+    where = f"{case.rig.title}, {case.start.device} device, {case.start.mode}, room {card.room_c:g} °C; {begins}."
+    what = [
+        f"{fault.what} Severity {one.severity:g}: {fault.severity}.{_when(case, one)}"
+        for one, fault in case.named
+    ]
+    what += [
+        f"Fault of the wiring: {one.fault.name}.{_when(case, one)}"
+        for one in case.sheet.wiring_faults
+    ]
     own = [one.line() for one in card.cautions if one.id != "general"]
-    return Block(f"Rehearsal card: {case.name}, severity {case.severity:g}", [what, where, staged, *own])  # fmt: skip
+    title = f"{case.name}, severity {case.single.severity:g}" if case.single else case.sheet.title or case.name  # fmt: skip
+    return Block(f"Rehearsal card: {title}", [*what, where, staged, *own])
+
+
+def _when(case: Case, one: FaultEntry | WiringFault) -> str:
+    """When it sets in, as far as that is not at once and for good."""
+    after_s = one.at_s - case.begun_s
+    said = f" From {clock(after_s)} on." if after_s else ""
+    if isinstance(one, FaultEntry):
+        said += f" Waits for the event {one.on}." if one.on else ""
+        said += f" Grows over {clock(one.ramp_s)}." if one.ramp_s else ""
+        said += f" Comes and goes: {one.duty:.0%} of every {clock(one.period_s)}." if one.period_s else ""  # fmt: skip
+    return said + (
+        f" Until {clock(one.until_s - case.begun_s)}." if one.until_s is not None else ""
+    )
 
 
 def _moves(card: Card) -> Block:

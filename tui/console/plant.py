@@ -158,6 +158,13 @@ def case_of(of: Rig, fault: str, **how: Any) -> Case:
     return of_fault(of, fault, **how)
 
 
+def case_of_sheet(of: Rig, sheet: RunSheet) -> Case:
+    """The faults of a run sheet, on its plant."""
+    from sim.study.case import case_of_sheet as of_sheet
+
+    return of_sheet(of, sheet)
+
+
 def rehearsal(case: Case) -> Iterator[tuple[str, Card]]:
     """The rehearsal card, piece by piece."""
     from sim.study.card import rehearse

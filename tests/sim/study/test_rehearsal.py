@@ -51,7 +51,7 @@ def by_hand(card: Card) -> tuple[Bench, Bench]:
     """A bench with the card's fault, and one without, at the instant when it sets in."""
     healthy = card.case.healthy()
     faulty = healthy.fork()
-    faulty.insert_fault(card.case.name, card.case.severity)
+    faulty.insert_fault(card.case.name, card.case.sheet.faults[0].severity)
     return healthy, faulty
 
 
@@ -152,7 +152,7 @@ def test_a_bound_is_never_forecast_later_than_it_is_passed(rig: Rig) -> None:
     case = case_of(rig, "condenser-fouled", device="capillary")
     healthy = case.healthy()
     faulty = healthy.fork()
-    faulty.insert_fault(case.name, case.severity)
+    faulty.insert_fault(case.name, case.sheet.faults[0].severity)
     while float(faulty.readings()["suction_quality"]) >= 0.995:
         faulty.advance(0.5)
     passed_s = faulty.time_s - healthy.time_s
@@ -210,6 +210,9 @@ def test_what_an_undercharge_takes_stays_away_and_the_card_says_how_much(rig: Ri
     card = whole(case)[1]
     grams = round(300.0 * nominal_kg)  # 30 % by definition of the severity
     assert card.traces[0].startswith(f"{grams} g of refrigerant has left the plant")
+    assert card.recipe is not None
+    assert not any("stops again" in step.do for step in card.recipe)  # 70 % of the charge runs
+    assert card.traces[-1] == f"undercharge: {FAULTS['undercharge'].trace}"
 
 
 def test_an_edge_lies_between_a_severity_that_does_and_one_that_does_not() -> None:

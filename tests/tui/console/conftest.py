@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from sim.onset import Onset
 from sim.rig import Rig
 from sim.starts import Start
 from tui.console import plant
@@ -60,7 +61,7 @@ class StillBench:
             "suction_temperature_k": 270.0,
         }
 
-    def insert_fault(self, name: str, *, severity: float, ramp_s: float, place: str | None) -> None:
+    def insert_fault(self, name: str, *, severity: float, place: str | None, onset: Onset) -> None:  # fmt: skip
         raise AssertionError("no sheet here has a fault")
 
     def remove_fault(self, name: str, *, place: str | None = None) -> None:
