@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from heapq import heapify
 from typing import Any
 
 TICKS_PER_S = 1_000_000  # times are whole microseconds
@@ -24,3 +25,9 @@ class Due:
     number: int
     method: str = field(compare=False)
     arguments: tuple[Any, ...] = field(compare=False, default=())
+
+
+def take_back(due: list[Due], method: str) -> None:
+    """Forget every call of a method that was put off to later."""
+    due[:] = [one for one in due if one.method != method]
+    heapify(due)

@@ -42,6 +42,7 @@ from sim.columns import (
     NI_COIL,
     P_CPL,
     P_GAS_P,
+    P_H,
     P_HC,
     P_HFG,
     P_HL,
@@ -161,11 +162,12 @@ def end_stream(P: Row, port: int, coil: int) -> tuple[float, float]:
 
 @compiled
 def stream_density(
-    ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float, q_i: float, q_j: float
+    ci: int, cj: int, Pi: Row, Pj: Row, rho_i: float, rho_j: float, w: float
 ) -> float:
     """Density of the stream in a link: mean of the centre volumes between coil cells, otherwise that of the giving end."""
     if ci >= 0 and cj >= 0:
-        return (2.0 + q_i + q_j) / (Pi[P_VC] + Pj[P_VC])
+        q = carried(Pi, Pi[P_H]) + carried(Pj, Pj[P_H])
+        return (2.0 + q) / (Pi[P_VC] + Pj[P_VC])
     return w * rho_i + (1.0 - w) * rho_j
 
 
@@ -322,7 +324,7 @@ def link(
     if device:
         m = device_mass(pl, k, Pi, Pj, Pa, s, dp, w, rho_i, h_i, rho_j, h_j)
     else:
-        rho = stream_density(ci, cj, Pi, Pj, rho_i, rho_j, w, q_i, q_j)
+        rho = stream_density(ci, cj, Pi, Pj, rho_i, rho_j, w)
         p_up = w * Pi[P_P] + (1.0 - w) * p_j
         m = ordinary(row[L_K] * opening, row[L_D0], rho, dp, p_up)
     eps = pl.glob[G_FLOW_EPS]

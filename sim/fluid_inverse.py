@@ -143,7 +143,7 @@ def density_at_pT_vapour(fl: FluidTables, p: float, T: float) -> float:
 
 
 @compiled
-def _dew_temperature(fl: FluidTables, p: float) -> float:
+def dew_temperature(fl: FluidTables, p: float) -> float:
     """T_dew at p, K."""
     i, t = locate_pressure(fl.sat_meta, p)
     return spline_value(fl.sat, i, SAT_T_DEW, t)
@@ -155,7 +155,7 @@ def _vapour_newton(
 ) -> tuple[float, float, float]:
     """T, rho, h of vapour where pressure is p and enthalpy (or entropy) is ``target``: Newton in both unknowns."""
     meta, core = fl.meta, fl.core
-    T_dew = _dew_temperature(fl, p)
+    T_dew = dew_temperature(fl, p)
     T = max(T_guess, T_dew)
     rho = min(p / (meta[GAS_CONSTANT] * T), _densest_vapour(meta, core, T) / DENSEST_VAPOUR)
     for _ in range(25):

@@ -93,9 +93,10 @@ def leave(pl: Plant, i: int, P: Floats, mass: float, gas: float) -> tuple[float,
         m = sink * share + g
         e = m * joined(h, q, P[P_T])
     if pl.node[i, N_GAS] != 0.0:
-        g -= pl.node[i, N_GAS]
-        m -= pl.node[i, N_GAS]
-        e -= pl.node[i, N_GAS] * gas_enthalpy(pl.glob[G_ROOM_T])
+        put_in = pl.node[i, N_GAS]
+        g -= put_in
+        m -= put_in
+        e -= put_in * gas_enthalpy(pl.glob[G_ROOM_T])
     if pl.node[i, N_VENT] > 0.0:
         dp = P[P_P] - pl.glob[G_ATMOSPHERE]
         fade = dp * dp / (dp * dp + VENT_ROUND * VENT_ROUND)

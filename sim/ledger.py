@@ -50,8 +50,17 @@ def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
     return mass, energy
 
 
+def gas_of_nodes(bench: Bench) -> dict[str, float]:
+    """kg of gas that does not condense by node and ``outside`` (below zero: what came in from the room), of the state in ``bench.watch.y``; empty without any."""
+    y, lay = bench.watch.y, bench.layout
+    if lay.n_species < 2:
+        return {}
+    gas = {name: float(y[lay.n_nodes + k]) for name, k in lay.nodes.items()}
+    return gas | {"outside": float(y[lay.ledger_start + LEDGER_FIXED + 1])}
+
+
 def ledger_of(bench: Bench) -> dict[str, Any]:
-    """Mass by part, energy by store, the accounts, and the closure of both against the beginning."""
+    """Mass by part (and how much of it is gas that does not condense), energy by store, the accounts, and the closure of both against the beginning."""
     bench.look()
     mass, energy = stores(bench)
     account = bench.watch.y[bench.layout.ledger_start :]
@@ -62,6 +71,7 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
     throughput = bench.throughput_j
     return {
         "mass_kg": mass,
+        "gas_kg": gas_of_nodes(bench),
         "energy_j": energy,
         "electric_j": electric,
         "air_heat_j": air,

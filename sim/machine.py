@@ -25,6 +25,7 @@ from sim.columns import (
     FEED_START,
     G_CONTACT,
     G_HERTZ,
+    P_GAS_P,
     P_HL,
     P_HV,
     P_P,
@@ -36,6 +37,7 @@ from sim.columns import (
 )
 from sim.compiled import compiled
 from sim.fluid_columns import GAS_CONSTANT, SAT_T_DEW
+from sim.fluid_inverse import dew_temperature
 from sim.gas import carried, gas_share, joined, lightened
 from sim.parts import compressor, compressor_map, motor
 from sim.plant import MACHINE_KIND, MAPPED, Plant
@@ -57,6 +59,10 @@ def mapped_running(
 ) -> tuple[float, float, float, float, float]:
     """Flow, h_in, gas power, electrical power and loss of a compressor given by its map, at a share of its full speed."""
     share = min(max(speed / (2.0 * pi * pl.glob[G_HERTZ]), 0.0), 1.0)
+    # a map is read at the dew temperatures of the whole pressures, gas included
+    dew_s, dew_h = Ps[P_SAT + SAT_T_DEW], Ph[P_SAT + SAT_T_DEW]
+    if Ps[P_GAS_P] + Ph[P_GAS_P] > 0.0:
+        dew_s, dew_h = dew_temperature(pl.fluid, Ps[P_P]), dew_temperature(pl.fluid, Ph[P_P])
     return compressor_map.mapped(
         pl.machine,
         pl.fluid,
@@ -64,9 +70,9 @@ def mapped_running(
         Ps[P_T],
         Ps[P_RHOV],
         Ps[P_HV],
-        Ps[P_SAT + SAT_T_DEW],
+        dew_s,
         Ph[P_P],
-        Ph[P_SAT + SAT_T_DEW],
+        dew_h,
         pl.glob[G_HERTZ],
         share,
     )

@@ -180,7 +180,7 @@ def coil_films(
         abs(flow) / row[C_SECTION],
         flux,
         row[C_BORE],
-        P[P_P] / p_critical,
+        (P[P_P] - P[P_GAS_P]) / p_critical,
         P[P_SAT + SAT_RHOL],
         P[P_SAT + SAT_RHOV],
         P[P_SAT + SAT_MUL],

@@ -12,6 +12,7 @@ from __future__ import annotations
 from math import exp, inf, log
 from typing import TYPE_CHECKING
 
+from sim.clock import take_back
 from sim.wiring.switchgear import Breaker, Fuse, ResidualCurrentDevice
 
 if TYPE_CHECKING:
@@ -46,6 +47,8 @@ class Protection:
             self.amps[tag] = self.supply.protective_amps(tag)
         self.since_s = now
         self.turn += 1
+        # what was foreseen before is forgotten, so that its instant leaves no trace in the run
+        take_back(self.bench._due, "protection")
         for tag in self.devices:
             wait = self.opens_in(tag)
             if wait < inf and tag not in self.supply.opened:

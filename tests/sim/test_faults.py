@@ -13,12 +13,11 @@ from hypothesis import strategies as st
 from sim import Bench
 from sim.errors import InputError
 from sim.faults import FAULTS
-from sim.onset import Onset
 from sim.saving import MEMORY, PLANT
 
 SOME = settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])  # fmt: skip
 CHARGE = sorted(name for name, fault in FAULTS.items() if fault.charge)
-OTHERS = sorted(name for name, fault in FAULTS.items() if not fault.moves_mass)
+OTHERS = sorted(name for name, fault in FAULTS.items() if not fault.charge)
 
 
 def bytes_of(bench: Bench) -> list[bytes]:
@@ -34,13 +33,11 @@ def bytes_of(bench: Bench) -> list[bytes]:
     ramp_s=st.sampled_from([0.0, 7.0]),
 )
 def test_the_order_of_insertion_never_matters(another: Callable[[], Bench], order: list[str], severities: list[float], ramp_s: float) -> None:  # fmt: skip
-    """They set in together a second later: a fault that is put in by hand after another meets what that one has done already, such as a fuse that has blown."""
     one, two = another(), another()
     sizes = dict(zip(sorted(FAULTS), severities, strict=True))
     for bench, names in ((one, order), (two, sorted(FAULTS))):
         for name in names:
-            onset = Onset(at_s=bench.time_s + 1.0, ramp_s=ramp_s)
-            bench.insert_fault(name, sizes[name], onset=onset)
+            bench.insert_fault(name, sizes[name], ramp_s=ramp_s)
         bench.advance(20.0)
     assert bytes_of(one) == bytes_of(two)
 

@@ -217,14 +217,23 @@ class Storm:
         )
 
 
-def storm(seed: int, operations: int, moved: Counter[str], bout: int = 20) -> Storm:
+def fresh(seed: int, air: float) -> Bench:
+    """A bench at rest, with so much of the worst case of air in it."""
+    bench = Bench(RIG, seed=seed)
+    if air:
+        bench.insert_fault("non-condensable", air)
+        bench.advance(40.0)  # until it is in
+    return bench
+
+
+def storm(seed: int, operations: int, moved: Counter[str], bout: int = 20, air: float = 0.0) -> Storm:  # fmt: skip
     """Run a storm of at least so many operations; with a fresh bench when much of the charge is gone or much too much is in."""
-    s = Storm(Bench(RIG, seed=seed), np.random.default_rng([seed, 2718]), moved)
+    s = Storm(fresh(seed, air), np.random.default_rng([seed, 2718]), moved)
     while s.operations < operations:
         s.bout(bout)
         if not 0.6 < s.bench.total_mass_kg / RIG.charge_kg < 1.3:
             s.events.update(e.kind for e in s.bench.events)
-            s.bench = Bench(RIG, seed=seed)
+            s.bench = fresh(seed, air)
     s.events.update(e.kind for e in s.bench.events)
     return s
 
@@ -235,6 +244,21 @@ def test_a_short_storm(seed: int) -> None:
     print(s.report())
     assert s.operations >= 60
     assert s.running_s >= 0.3 * s.time_s
+
+
+def test_a_short_storm_with_air_in_the_circuit(seed: int) -> None:
+    s = storm(seed, 40, Counter(), air=0.6)
+    print(s.report())
+    assert s.bench.layout.n_species == 2
+    gas = s.bench.ledger()["gas_kg"]
+    assert abs(sum(gas.values())) < 1e-9 * RIG.charge_kg
+    assert sum(kg for name, kg in gas.items() if name != "outside") > 0.0
+
+
+@pytest.mark.full
+def test_two_storms_with_air_in_the_circuit(seed: int) -> None:
+    for k in range(2):
+        print(storm(seed + k, OPERATIONS // SEEDS, Counter(), air=0.6).report())
 
 
 @pytest.mark.full
