@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 from tui.command import Command
 from tui.draw.layout import View
 from tui.meter_commands import METER_COMMANDS
+from tui.session.commands import SESSION_COMMANDS
 
 if TYPE_CHECKING:
     from tui.desk import Direction
@@ -276,7 +277,7 @@ _CLASSES: tuple[type[Command], ...] = (
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *(_view(number, view) for number, view in enumerate(View, start=1)),
     UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, PageUp, PageDown,
-    BeginAgain, SaveBench, Cautions, Help, Quit,
+    *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""

@@ -12,6 +12,7 @@ GROUPS = (
     ("time", "Time"),
     ("meter", "The wiring and the hand meter (view 7)"),
     ("view", "What you see"),
+    ("session", "What lasts"),
     ("help", "Help"),
 )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -39,10 +40,10 @@ class Repair(Order):
 
 
 @dataclass(frozen=True, slots=True)
-class Save(Order):
-    """Write the bench to ``path``."""
+class Keep(Order):
+    """Hand the bench to ``keep``, which writes it somewhere; what that raises is the refusal."""
 
-    path: str = ""
+    keep: Callable[[Any], object] = id
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,5 +113,5 @@ def _carry_out(order: Order, bench: Any) -> None:
         bench.repair(order.tag)
     elif isinstance(order, Record):
         bench.wiring.record(probing_of(order.use))
-    elif isinstance(order, Save):
-        bench.save(order.path)
+    elif isinstance(order, Keep):
+        order.keep(bench)

@@ -60,7 +60,7 @@ class Dial:
             self._needle(from_si(pressure, unit, scene.atmosphere_pa))
         self._hand.lay(canvas, 0, 0, scene.glyphs.dotting)
         for x, y, text in self._numbers:
-            canvas.text(x, y, text, Ink.FAINT)
+            canvas.text(x, y, scene.units.figure(text), Ink.FAINT)
         self._in_words(canvas, scene)
 
     def _geometry(self) -> tuple[float, float, float]:

@@ -12,13 +12,14 @@ from itertools import pairwise
 
 import numpy as np
 
-from sim.units import SUFFIXES, from_si
+from sim.units import SUFFIXES, SYMBOLS, Unit, from_si, screen_unit
 from tui.draw.canvas import Canvas
 from tui.draw.dots import Dots
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, log_ticks, tick_text, ticks
 from tui.draw.scene import Scene
 from tui.fluid_chart import Array, FluidChart
+from tui.words import Units
 
 AXIS_WIDTH = 6
 BTU_LB = SUFFIXES["btu_h"].factor * 3600 / SUFFIXES["lb"].factor
@@ -83,19 +84,20 @@ class PressureEnthalpyChart:
         self._background.points(np.interp(down, ys[order], xs[order]), down, Ink.GRID)
 
     def _axes(self, canvas: Canvas, scene: Scene) -> None:
-        bar = SUFFIXES["bar"] if scene.units.system == "si" else SUFFIXES["psi"]
+        bar = absolute_unit(scene.units)
         low, high = (from_si(limit, bar) for limit in (self._upward.low, self._upward.high))
         for value in log_ticks(low, high):
             row = int(self._upward.at(value * bar.factor) / 4)
-            canvas.text_right(AXIS_WIDTH - 1, row, tick_text(value), Ink.FAINT)
+            canvas.text_right(AXIS_WIDTH - 1, row, scene.units.figure(tick_text(value)), Ink.FAINT)
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
-        per = 1000.0 if scene.units.system == "si" else BTU_LB
-        words = "kJ/kg" if scene.units.system == "si" else "Btu/lb"
+        per, words = enthalpy_unit(scene.units)
         bottom = canvas.height - 2
         for value in ticks(self._across.low / per, self._across.high / per, max(2, self._live.width // 9)):  # fmt: skip
             column = AXIS_WIDTH + int(self._across.at(value * per) / 2)
-            canvas.text(column - 1, bottom, tick_text(round(value, 6)), Ink.FAINT)
-        absolute = f"{bar.symbol} abs" if scene.units.system == "si" else "psia"
+            canvas.text(
+                column - 1, bottom, scene.units.figure(tick_text(round(value, 6))), Ink.FAINT
+            )
+        absolute = "psia" if bar.symbol == "psi" else f"{bar.symbol} abs"
         canvas.text(0, canvas.height - 1, f"{absolute} over enthalpy in {words}", Ink.FAINT)
 
     def _nodes(self, scene: Scene) -> list[Point]:
@@ -128,6 +130,17 @@ class PressureEnthalpyChart:
             if math.isfinite(x) and math.isfinite(y):
                 beside = 1 if number in (1, 2) else -1
                 canvas.text(AXIS_WIDTH + int(x / 2) + beside, int(y / 4), str(number), Ink.STRONG | BOLD)  # fmt: skip
+
+
+def absolute_unit(units: Units) -> Unit:
+    """The absolute unit beside the gauge unit that a person reads; psi for inches of mercury, which nobody writes on a chart."""
+    symbol = screen_unit("x_pa", units.system).symbol.removesuffix(" g")
+    return SYMBOLS.get(symbol, SUFFIXES["psi"])
+
+
+def enthalpy_unit(units: Units) -> tuple[float, str]:
+    """(J/kg of one, symbol)."""
+    return (1000.0, "kJ/kg") if units.family == "si" else (BTU_LB, "Btu/lb")
 
 
 def chart_limits(fluid: FluidChart) -> tuple[float, float]:

@@ -15,7 +15,7 @@ from tui.draw.scale import Scale, tick_text, ticks, widen
 from tui.draw.scene import Scene
 from tui.history import History
 from tui.seen import instrument_label
-from tui.words import SYMBOL_SHOWN, label_of
+from tui.words import SYMBOL_SHOWN, Units, label_of
 
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
 AXIS_WIDTH = 7
@@ -63,7 +63,7 @@ class Trend:
         across = Scale(history.now_s - span_s, history.now_s, 0, self._dots.across - 1)
         upward = Scale(low, high, self._dots.down - 1, 0)
         unit = on_screen(chosen.keys[0], 0.0, scene.units.system)[1]
-        self._axis(canvas, plot_height, low, high, span_s, unit)
+        self._axis(canvas, plot_height, low, high, span_s, unit, scene.units)
         for index, curve in enumerate(curves):
             xs, ys = _thinned(across(time_s), upward(curve), self._dots.across)
             self._dots.curve(xs, ys, CURVE_INKS[index % len(CURVE_INKS)])
@@ -95,11 +95,13 @@ class Trend:
         for index, text in enumerate(texts):
             x = canvas.text(x, 0, text, CURVE_INKS[index % len(CURVE_INKS)] | BOLD) + 2
 
-    def _axis(self, canvas: Canvas, height: int, low: float, high: float, span_s: float, unit: str) -> None:  # fmt: skip
+    def _axis(self, canvas: Canvas, height: int, low: float, high: float, span_s: float, unit: str, units: Units) -> None:  # fmt: skip
         place = Scale(low, high, height - 0.01, 0.0)
         for value in ticks(low, high, max(2, round(height / 1.6))):
             row = 1 + min(height - 1, int(place.at(value)))
-            canvas.text_right(AXIS_WIDTH - 1, row, tick_text(round(value, 6)), Ink.FAINT)
+            canvas.text_right(
+                AXIS_WIDTH - 1, row, units.figure(tick_text(round(value, 6))), Ink.FAINT
+            )
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
         minutes = span_s / 60
         canvas.text(AXIS_WIDTH, canvas.height - 1, f"{minutes:g} min ago", Ink.FAINT)

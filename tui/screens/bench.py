@@ -26,9 +26,11 @@ from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting
 from tui.runner import PACES, Report, Runner, Stage
+from tui.screens.at_session import AtSession
 from tui.screens.at_wiring import AtWiring
 from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
+from tui.session.kept import Kept, units_of
 from tui.views.board_view import BoardView
 
 if TYPE_CHECKING:
@@ -44,17 +46,22 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtWiring, Screen[None]):
+class BenchScreen(Errands, AtWiring, AtSession, Screen[None]):
     """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
 
-    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL) -> None:  # fmt: skip
+    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL, kept: Kept | None = None) -> None:  # fmt: skip
         super().__init__()
         self.runner, self.begin = runner, begin
-        self.desk, self.meter = Desk(instructor=instructor), MeterDesk()
+        self.kept = kept if kept is not None else Kept()
+        chosen = self.kept.settings
+        self.desk, self.meter = (
+            Desk(instructor=instructor, units=units_of(chosen.units)),
+            MeterDesk(),
+        )
         self.board = Board(drawings, glyphs)
-        self.clock = FrameClock()
+        self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         keys = dict.fromkeys(key for chosen in TREND_SETS for key in chosen.keys)
         self.history = History(tuple(keys))
         self.scene = Scene(glyphs=glyphs, drift=Drift())
@@ -106,7 +113,9 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         if report is self.report:
             return
         if report.snapshot is not None:
-            self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
+            if not self.kept.settings.screen.reduced_motion:
+                self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
+            self.kept.log.add(report.snapshot)
             self.history.add(report.snapshot, report.fluid)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
@@ -213,6 +222,7 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
         self.begin = begin
         self._opened_at = time.monotonic()
         self.history.clear()
+        self.kept.log.clear()
         self.send(begin)
         self.use_meter()
 
@@ -273,9 +283,12 @@ class BenchScreen(Errands, AtWiring, Screen[None]):
     def next_glyphs(self) -> None:
         """The next set of characters."""
         names = list(SETS)
-        glyphs = SETS[names[(names.index(self.board.glyphs.name) + 1) % len(names)]]
-        self.board.glyphs = self.scene.glyphs = glyphs
-        self.notice(f"characters: {glyphs.name}")
+        self.use_glyphs(names[(names.index(self.board.glyphs.name) + 1) % len(names)])
+
+    def use_glyphs(self, name: str) -> None:
+        """A set of characters by its name."""
+        self.board.glyphs = self.scene.glyphs = SETS[name]
+        self.notice(f"characters: {name}")
 
     def on_screen_resume(self) -> None:
         """Back from a dialog."""
