@@ -24,6 +24,7 @@ from tui.screens.dialogs import DIALOG_CSS
 from tui.session.endings import Endings
 from tui.session.kept import Kept, opened
 from tui.session.notebook import beside
+from tui.session.stray_bytes import survive
 from tui.themes import THEMES
 
 
@@ -35,6 +36,7 @@ class BenchApp(App[int]):
     BINDINGS: list[BindingType] = [Binding("exclamation_mark", "emergency_stop", "Emergency stop HS-0", show=False, priority=True)]  # type: ignore[misc] # noqa: RUF012  # fmt: skip
 
     def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "", kept: Kept | None = None) -> None:  # fmt: skip
+        survive()
         super().__init__()
         self.palette = palette
         self.runner = Runner(opener, begin)

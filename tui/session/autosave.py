@@ -11,6 +11,7 @@ import contextlib
 import os
 import shutil
 import sys
+import tempfile
 import time
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -82,8 +83,8 @@ class Keeper:
 
     def open(self) -> None:
         """Make the folder and lock it."""
-        folder = self._state / f"{int(time.time())}-{os.getpid()}"
-        folder.mkdir(parents=True, mode=0o700, exist_ok=True)
+        self._state.mkdir(parents=True, mode=0o700, exist_ok=True)
+        folder = Path(tempfile.mkdtemp(prefix=f"{int(time.time())}-", dir=self._state))
         self._lock, self._folder = Lock(folder / LOCK), folder
 
     def adopt(self, left: Left) -> None:

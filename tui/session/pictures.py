@@ -28,6 +28,8 @@ GRID, FAINT, DOME = "#d8dce0", "#5a6470", "#333a42"
 HIGH, LOW = "#b3400e", "#0b5fa5"
 CURVES = (("#0b5fa5", ""), ("#b3400e", "7 3"), ("#2d6a2d", "2 3"), ("#6b3fa0", "9 3 2 3"))
 """Colour and dash; each colour reaches a contrast of 4.5:1 on white (WCAG 2.1, 1.4.3)."""
+LABEL_ROOM = 45.0
+"""Beside an isotherm, for its temperature."""
 MOST_POINTS = 1500
 CELL_WIDTH, CELL_HEIGHT = 8.4, 17.0
 
@@ -50,7 +52,8 @@ def ph_chart(scene: Scene) -> str:
         if inside.sum() > 1:
             xs, ys = across(enthalpy[inside]), upward(pressure[inside])
             svg.line(zip(xs, ys, strict=True), "#9aa4ae", 0.8, "3 3")
-            svg.write(float(xs[0]) + 2, float(ys[0]) - 3, scene.quantity("temperature_k", kelvin).replace(".0", "").replace(",0", ""), colour=FAINT, size=9)  # fmt: skip
+            if xs[0] < WIDTH - RIGHT - LABEL_ROOM:
+                svg.write(float(xs[0]) + 2, float(ys[0]) - 3, scene.quantity("temperature_k", kelvin).replace(".0", "").replace(",0", ""), colour=FAINT, size=9)  # fmt: skip
     inside = fluid.pressure_pa >= low_pa
     pressures = fluid.pressure_pa[inside]
     dome_h = np.concatenate([fluid.liquid_j_kg[inside], fluid.vapour_j_kg[inside][::-1]])

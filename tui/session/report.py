@@ -14,7 +14,7 @@ from tui.history import History
 from tui.seen import instrument_label
 from tui.session import pictures
 from tui.session.notebook import Notebook
-from tui.words import MISSING
+from tui.words import LABELS, MISSING
 
 SETS_A_TABLE = 5
 """Reading sets side by side; more go into a table below, so that a page stays wide enough."""
@@ -37,7 +37,7 @@ def shown_readings(scene: Scene) -> list[tuple[str, str]]:
         return []
     seen = replace(scene, instructor=False, numbers=None)
     rows = [(instrument_label(scene.snapshot, key), seen.words(key)) for key in table_keys(seen)]
-    rows += [(f"{name} (worked out)", seen.words(key)) for name, _, key in WORKED_OUT if key.startswith("gauge_") or key.endswith("saturation_temperature_k") or key == "suction_gauge_superheat_k"]  # fmt: skip
+    rows += [(f"{LABELS.get(key, name)} (worked out)", seen.words(key)) for name, _, key in WORKED_OUT if key.startswith("gauge_") or key.endswith("saturation_temperature_k") or key == "suction_gauge_superheat_k"]  # fmt: skip
     return [(name, words) for name, words in rows if words != MISSING]
 
 
