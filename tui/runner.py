@@ -17,6 +17,7 @@ from dataclasses import dataclass, replace
 from enum import Enum
 from typing import NamedTuple
 
+from sim.units import Family
 from tui.fluid_chart import FluidChart
 from tui.metering import NO_METERS, Ask, Metering, Meters
 from tui.orders import Begin, Measure, Order, Refused, obey
@@ -74,6 +75,8 @@ class Report:
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
+    units: Family = "si"
+    """The rig's preset."""
     meters: Meters = NO_METERS
     pace: int = 1
     reached: float = 1.0
@@ -270,7 +273,7 @@ class Runner:
             self._bench, self._metering = opened.bench, Metering(opened.ask)
             self.latest = replace(
                 self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
-                plan=opened.plan, tags=tuple(opened.bench.tags()),
+                plan=opened.plan, tags=tuple(opened.bench.tags()), units=getattr(opened.bench.rig, "units", "si"),
             )  # fmt: skip
             self._reckon_from_now(begin.first_pace)
             self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)

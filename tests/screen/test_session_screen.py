@@ -6,16 +6,22 @@ import csv
 import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
+from textual.pilot import Pilot
 from textual.widgets import Input, OptionList
 
 from tests.screen.session_child import opener
 from tests.screen.test_bench_screen import bench, text_of, until
+from tests.tui.fake_bench import FakeBench, fake_chart
+from tui.app import BenchApp
+from tui.orders import Begin
+from tui.runner import Opened, Progress
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import REPLACE, AskFile, SettingsDialog
 from tui.session.kept import Kept
-from tui.session.settings import SettingsFile, read_settings
+from tui.session.settings import Settings, SettingsFile, UnitSettings, following, read_settings
 
 
 async def test_a_setting_holds_at_once_and_is_kept(tmp_path: Path) -> None:
@@ -63,19 +69,13 @@ async def test_mistakes_in_the_settings_are_told_at_the_start(tmp_path: Path) ->
 async def test_reduced_motion_lets_the_flow_marks_stand() -> None:
     kept = Kept()
     async with bench("steady", kept=kept) as (app, pilot):
-        while not kept.settings.screen.reduced_motion:
-            app.bench.use_settings(_with_reduced_motion(kept))
+        app.bench.use_settings(following(kept.settings, "screen", "reduced_motion"))
+        assert kept.settings.screen.reduced_motion
         before = dict(app.bench.scene.drift.cells)
         time_s = app.bench.scene.snapshot.time_s if app.bench.scene.snapshot else 0.0
         await until(lambda: app.bench.scene.snapshot is not None and app.bench.scene.snapshot.time_s > time_s + 0.5)  # fmt: skip
         assert app.bench.scene.drift.cells == before
         await pilot.pause()
-
-
-def _with_reduced_motion(kept: Kept):  # type: ignore[no-untyped-def]
-    from tui.session.settings import following
-
-    return following(kept.settings, "screen", "reduced_motion")
 
 
 async def test_a_note_and_two_reading_sets_are_in_the_notebook() -> None:
@@ -91,7 +91,7 @@ async def test_a_note_and_two_reading_sets_are_in_the_notebook() -> None:
         assert re.search(r"suction +1\.\d\d bar g +1\.\d\d bar g", page)
 
 
-async def export(app, pilot, kind: str, path: Path) -> None:  # type: ignore[no-untyped-def]
+async def export(app: BenchApp, pilot: Pilot[int], kind: str, path: Path) -> None:
     await pilot.press("E")
     await until(lambda: isinstance(app.screen, Ask))
     app.screen.query_one(OptionList).highlighted = app.screen.query_one(OptionList).get_option_index(kind)  # fmt: skip
@@ -131,7 +131,7 @@ async def test_the_log_is_written_as_csv(tmp_path: Path) -> None:
         await until(lambda: len(app.bench.kept.log) > 1)
         await export(app, pilot, "csv", path)
         await until(path.exists)
-    rows = list(csv.reader(path.open()))
+    rows = list(csv.reader(path.read_text().splitlines()))
     assert rows[0][0] == "time_s"
     assert len(rows) > 2
 
@@ -166,3 +166,15 @@ async def test_a_save_has_its_notes_beside_it(tmp_path: Path) -> None:
         await until(lambda: "saved to" in text_of(app))
     assert (tmp_path / "b.rime").exists()
     assert "kept" in (tmp_path / "b.notes.json").read_text()
+
+
+async def test_a_rigs_units_hold_for_who_has_not_chosen() -> None:
+    def american(begin: Begin, progress: Progress) -> Opened:
+        return Opened(FakeBench(rig=SimpleNamespace(units="us")), fake_chart())
+
+    async with bench(opener=american) as (app, _):
+        await until(lambda: "psig" in text_of(app))
+    chosen = Kept(settings=Settings(units=UnitSettings(system="si")))
+    async with bench(opener=american, kept=chosen) as (app, _):
+        await until(lambda: "bar g" in text_of(app))
+        assert "psig" not in text_of(app)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.units import Family
 from tui.draw.lists import clock_words
 from tui.draw.palette import PALETTES
 from tui.draw.trend import SPANS_S, TREND_SETS
@@ -48,6 +49,7 @@ class AtSession:
     kept: Kept
     _kept_stamp: tuple[object, ...] = ()
     _told_trouble = False
+    _preset: Family = "si"
     _saving: tuple[int, str] = (0, "")
 
     def _mine(self) -> BenchScreen:
@@ -92,7 +94,7 @@ class AtSession:
         """Let them hold from now on, and keep them. Returns a sentence when they could not be kept."""
         me, old = self._mine(), self.kept.settings
         self.kept.settings = settings
-        me.desk.units = units_of(settings.units)
+        me.desk.units = units_of(settings.units, me.report.units)
         me.clock.chosen = float(settings.screen.frames_per_s)
         if settings.screen.theme != old.screen.theme:
             me.view.use(me.bench_app.use_palette(PALETTES[settings.screen.theme]))
@@ -101,6 +103,13 @@ class AtSession:
         me.bench_app.use_motion(settings.screen.reduced_motion)
         me.changed()
         return self.kept.file.write(settings) if self.kept.file is not None else ""
+
+    def use_preset(self, family: Family) -> None:
+        """A rig's own units, for who has not chosen; a key pressed since then stays."""
+        units = self.kept.settings.units
+        if units.system == "rig" and family != self._preset:
+            self._preset = family
+            self._mine().desk.units = units_of(units, family)
 
     def show_settings(self) -> None:
         """The dialog."""

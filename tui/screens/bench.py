@@ -119,6 +119,7 @@ class BenchScreen(Errands, AtWiring, AtSession, Screen[None]):
             self.history.add(report.snapshot, report.fluid)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
+            self.use_preset(report.units)
             if report.tags and not self.board.drawn:
                 self.board.drawings = {"s": listed(report.tags)}
         if report.applied != self.report.applied:
