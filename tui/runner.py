@@ -76,7 +76,6 @@ class Report:
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
     units: Family = "si"
-    """The rig's preset."""
     meters: Meters = NO_METERS
     pace: int = 1
     reached: float = 1.0
@@ -104,7 +103,6 @@ class Opened(NamedTuple):
     fluid: FluidChart | None = None
     spaces: Spaces = NO_SPACES
     guarded: frozenset[str] = frozenset()
-    """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
     """The wiring, for its ladder; None on a rig without one."""
     ask: Ask | None = None
