@@ -235,6 +235,8 @@ class Rig:
     line_ups: tuple[LineUp, ...] = ()
     spreads: tuple[Spread, ...] = ()
     wiring: str = ""
+    units: Literal["si", "us"] = "si"
+    """In which a screen begins; a person's own settings win."""
 
     def part(self, tag: str) -> PlacedPart:
         """The part called ``tag``. Raises InputError when there is none."""

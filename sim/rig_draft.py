@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, ClassVar, TypeVar
+from typing import Any, ClassVar, Literal, TypeVar
 
 from sim.part import Part
 from sim.record import Reader, did_you_mean
@@ -51,6 +51,8 @@ class RigTable:
     description: str = ""
     extends: str = ""
     wiring: str = ""
+    units: Literal["si", "us"] = "si"
+    """In which the screen begins; a person's own settings win."""
 
 
 @dataclass(frozen=True, kw_only=True)

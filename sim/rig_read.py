@@ -71,6 +71,7 @@ def _finish(
         name=header.name,
         title=header.title,
         place=header.place,
+        units=header.units,
         description=header.description,
         folder=folder,
         fluid_name=fluid.name,

@@ -23,7 +23,18 @@ ICE_POINT_K = 273.15  # source: SI Brochure 9th edition, 2.3.1, exact
 INCH_MERCURY_PA = 3386.389  # source: NIST SP 811 appendix B.8, conventional inch of mercury
 US_GALLON_M3 = 231.0 * INCH_M**3  # source: NIST SP 811 appendix B.8, 231 cubic inches, exact
 
-System = Literal["si", "us"]
+Family = Literal["si", "us"]
+
+
+class Chosen(NamedTuple):
+    """A family of units with some quantities in a unit of one's own: (quantity, symbol) pairs."""
+
+    family: Family
+    own: tuple[tuple[str, str], ...] = ()
+
+
+System = Family | Chosen
+"""In whose units the screen shows things."""
 
 
 class Unit(NamedTuple):
@@ -196,9 +207,11 @@ def screen_unit(key: str, system: System) -> Unit:
         return unit
     if unit.quantity == "power" and not _ELECTRICAL_WORDS.isdisjoint(key.split("_")):
         return unit
-    if unit.quantity == "temperature" and is_difference(key) and system == "si":
+    family, own = (system, ()) if isinstance(system, str) else system
+    symbol = dict(own).get(unit.quantity) or _SCREEN[unit.quantity][0 if family == "si" else 1]
+    if unit.quantity == "temperature" and is_difference(key) and symbol != "°F":
         return SUFFIXES["k"]
-    return SYMBOLS[_SCREEN[unit.quantity][0 if system == "si" else 1]]
+    return SYMBOLS[symbol]
 
 
 def on_screen(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from pathlib import Path
 from typing import Literal
 
 from textual.app import App, SystemCommand
@@ -22,6 +23,10 @@ from tui.orders import Begin
 from tui.runner import Opener, Runner, Stage
 from tui.screens.bench import BenchScreen
 from tui.screens.dialogs import DIALOG_CSS
+from tui.session.endings import Endings
+from tui.session.kept import Kept, opened
+from tui.session.notebook import beside
+from tui.session.stray_bytes import survive
 from tui.themes import THEMES
 
 
@@ -32,12 +37,16 @@ class BenchApp(App[int]):
     CSS = DIALOG_CSS
     BINDINGS: list[BindingType] = [Binding("exclamation_mark", "emergency_stop", "Emergency stop HS-0", show=False, priority=True)]  # type: ignore[misc] # noqa: RUF012  # fmt: skip
 
-    def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "", assessed: bool = False) -> None:  # fmt: skip
+    def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "", kept: Kept | None = None, assessed: bool = False) -> None:  # fmt: skip
+        survive()
         super().__init__()
         self.palette = palette
         begin = replace(begin, instructor=instructor)
         self.runner = Runner(opener, begin)
         self._cautions = cautions
+        self.kept = kept if kept is not None else Kept()
+        self.left = False
+        """The person has left: nothing needs to be kept any more."""
         chosen = SETS.get(glyphs or os.environ.get("RIMEBENCH_GLYPHS", ""), FULL)
         if drawings is None:
             drawings = load_drawings(find_rig(begin.rig).folder)
@@ -47,6 +56,7 @@ class BenchApp(App[int]):
             begin,
             instructor=instructor and not assessed,
             glyphs=chosen,
+            kept=self.kept,
             assessed=assessed,
         )
         for theme in THEMES:
@@ -58,17 +68,31 @@ class BenchApp(App[int]):
         self.push_screen(self.bench)
         if self._cautions:
             self.call_after_refresh(self.bench.first_cautions)
+        else:
+            self.call_after_refresh(self.bench.begin_session)
+        self.use_motion(self.kept.settings.screen.reduced_motion)
+        if self.kept.keeper is not None:
+            Endings(self).watch()
 
     def on_unmount(self) -> None:
-        """Let the thread end."""
+        """Let the thread end; a clean end leaves no autosave."""
         self.runner.stop()
+        if self.left and self.kept.keeper is not None:
+            self.kept.keeper.close()
+
+    def use_motion(self, reduced: bool) -> None:
+        """Dialogs slide, or do not."""
+        self.animation_level = "none" if reduced else "full"
 
     def next_palette(self) -> Palette:
         """Go to the next palette."""
         names = list(PALETTES)
-        self.palette = PALETTES[names[(names.index(self.palette.name) + 1) % len(names)]]
-        self.theme = self.palette.name
-        return self.palette
+        return self.use_palette(PALETTES[names[(names.index(self.palette.name) + 1) % len(names)]])
+
+    def use_palette(self, palette: Palette) -> Palette:
+        """A palette, for board and dialogs."""
+        self.palette, self.theme = palette, palette.name
+        return palette
 
     def action_emergency_stop(self) -> None:
         """From any dialog."""
@@ -106,7 +130,12 @@ def run(
 ) -> int:
     """Open the bench on this terminal; returns the exit code. A rig that cannot be read raises InputError."""
     begin = Begin(rig=rig, start=start, device=device, room_c=room_c, load=load)
-    app = BenchApp(begin, instructor=instructor, assessed=assessed)
+    kept = opened()
+    screen = kept.settings.screen
+    glyphs = os.environ.get("RIMEBENCH_GLYPHS") or screen.characters
+    app = BenchApp(begin, instructor=instructor, palette=PALETTES[screen.theme], glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
+    if load is not None:
+        kept.notebook.load(beside(Path(load)))
     code = app.run()
     if app.runner.latest.stage is Stage.FAILED:
         return 3

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 from tui.board_commands import BOARD_COMMANDS, COPY_COMMANDS
 from tui.command import Command
 from tui.meter_commands import METER_COMMANDS
+from tui.session.commands import SESSION_COMMANDS
 from tui.view_commands import VIEW_COMMANDS
 
 if TYPE_CHECKING:
@@ -225,7 +226,7 @@ _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *BOARD_COMMANDS, *COPY_COMMANDS, *VIEW_COMMANDS, SaturationCard,
-    BeginAgain, SaveBench, Cautions, Help, Quit,
+    *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""

@@ -54,8 +54,10 @@ class Desk:
 
     def next_units(self) -> Units:
         """Go to the next choice of units."""
-        index = UNIT_CHOICES.index(self.units)
-        self.units = UNIT_CHOICES[(index + 1) % len(UNIT_CHOICES)]
+        now = Units(self.units.family, self.units.beside)
+        index = UNIT_CHOICES.index(now) + 1 if now in UNIT_CHOICES else 0
+        chosen = UNIT_CHOICES[index % len(UNIT_CHOICES)]
+        self.units = self.units._replace(family=chosen.family, beside=chosen.beside)
         return self.units
 
     def show(self, view: View) -> None:

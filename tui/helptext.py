@@ -13,6 +13,7 @@ GROUPS = (
     ("meter", "The wiring and the hand meter (view 7)"),
     ("board", "The fault board (view 8, instructor's)"),
     ("view", "What you see"),
+    ("session", "What lasts"),
     ("help", "Help"),
 )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Literal
 
@@ -42,10 +43,10 @@ class Repair(Order):
 
 
 @dataclass(frozen=True, slots=True)
-class Save(Order):
-    """Write the bench to ``path``."""
+class Keep(Order):
+    """Hand the bench to ``keep``, which writes it somewhere; what that raises is the refusal."""
 
-    path: str = ""
+    keep: Callable[[Any], object] = id
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +145,7 @@ class Refused:
 
 def changes_plant(order: Order) -> bool:
     """Does the plant's course depend on it? Then it has to be given again when that course is computed again."""
-    about_others = Begin | Fork | LookAhead | Measure | Pace | Rewind | Save | Step | Until
+    about_others = Begin | Fork | LookAhead | Measure | Pace | Rewind | Keep | Step | Until
     return not order.to_fork and not isinstance(order, about_others)
 
 
@@ -181,8 +182,8 @@ def _carry_out(order: Order, bench: Any) -> None:
         bench.repair(order.tag)
     elif isinstance(order, Record):
         bench.wiring.record(probing_of(order.use))
-    elif isinstance(order, Save):
-        bench.save(order.path)
+    elif isinstance(order, Keep):
+        order.keep(bench)
     elif isinstance(order, InsertFault):
         _insert(order, bench)
     elif isinstance(order, RemoveFault):

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import NamedTuple
 
+from sim.units import Family
 from tui.beside import AheadReport, Beside
 from tui.faults import Entry, FaultDoor, Faults
 from tui.fluid_chart import FluidChart
@@ -48,6 +49,7 @@ class Report:
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
+    units: Family = "si"
     meters: Meters = NO_METERS
     entries: tuple[Entry, ...] = ()
     """The faults that could be put in; none in a learner's session."""

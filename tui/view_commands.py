@@ -68,7 +68,7 @@ class SpanRound(Command):
 class ChooseReadings(Command):
     """Trend: put up to four readings together."""
 
-    name, keys, shown_key, footer, group, ready_only = "own_trend", ("N",), "N", "choose", "view", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "own_trend", ("C",), "C", "choose", "view", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.choose_readings()

@@ -8,25 +8,39 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from sim.units import STANDARD_ATMOSPHERE_PA, System, on_screen, opening_words
+from sim.units import STANDARD_ATMOSPHERE_PA, Chosen, Family, System, on_screen, opening_words
 from tui.plant import Reading, Setting, TagInfo
 
 
 class Units(NamedTuple):
     """Which units come first, and whether the others stand beside them."""
 
-    system: System
+    family: Family
     beside: bool
+    own: tuple[tuple[str, str], ...] = ()
+    """(quantity, unit's symbol) of what this person reads otherwise."""
+    comma: bool = False
+    """Decimals behind a comma."""
 
     @property
-    def other(self) -> System:
-        """The system that stands beside."""
-        return "us" if self.system == "si" else "si"
+    def system(self) -> System:
+        """For the conversions."""
+        return Chosen(self.family, self.own) if self.own else self.family
+
+    @property
+    def other(self) -> Family:
+        """The family that stands beside."""
+        return "us" if self.family == "si" else "si"
+
+    def figure(self, text: str) -> str:
+        """A number's text with the decimal sign that this person reads."""
+        return text.replace(".", ",") if self.comma else text
 
     @property
     def words(self) -> str:
         """For the status line."""
-        first, second = ("SI", "US") if self.system == "si" else ("US", "SI")
+        first, second = ("SI", "US") if self.family == "si" else ("US", "SI")
+        first += "*" if self.own else ""
         return f"{first} + {second}" if self.beside else first
 
 
@@ -35,7 +49,7 @@ UNIT_CHOICES = (Units("si", False), Units("us", True), Units("si", True))
 
 _DIGITS = {
     "bar g": 2, "psi g": 1, "bar": 2, "psi": 1, "inHg g": 1, "°C": 1, "°F": 1, "K": 1, "g/s": 2, "lb/h": 1, "L/h": 1, "gal/h": 2, "W": 0,
-    "Btu/h": 0, "V": 1, "A": 2, "rpm": 0, "g": 0, "oz": 1, "kg": 3, "Hz": 1, "%": 0,
+    "Btu/h": 0, "kW": 3, "kPa g": 0, "kPa": 0, "kg/h": 2, "lb": 3, "V": 1, "A": 2, "rpm": 0, "g": 0, "oz": 1, "kg": 3, "Hz": 1, "%": 0,
 }  # fmt: skip
 SYMBOL_SHOWN = {"psi g": "psig"}
 MISSING = "—"
@@ -123,10 +137,10 @@ def in_words(key: str, value: Reading | None, units: Units, atmosphere_pa: float
         return MISSING
     if isinstance(value, str):
         return value
-    first = number_in(key, float(value), units.system, atmosphere_pa)
+    first = units.figure(number_in(key, float(value), units.system, atmosphere_pa))
     if short or not units.beside or first == MISSING:
         return first
-    second = number_in(key, float(value), units.other, atmosphere_pa)
+    second = units.figure(number_in(key, float(value), units.other, atmosphere_pa))
     return first if second == first else f"{first} ({second})"
 
 

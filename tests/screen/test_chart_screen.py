@@ -79,7 +79,7 @@ async def test_a_click_on_a_trend_puts_the_cursor_there() -> None:
 
 async def test_readings_are_ticked_for_an_own_trend() -> None:
     async with bench("steady") as (app, pilot):
-        await pilot.press("N")
+        await pilot.press("C")
         await until(lambda: isinstance(app.screen, Choose))
         await pilot.press("space", "down", "space", "down", "space", "down", "space", "down", "space")  # fmt: skip
         assert len(app.screen.query_one(SelectionList).selected) == 4, "a fifth is not taken"
@@ -91,12 +91,12 @@ async def test_readings_are_ticked_for_an_own_trend() -> None:
 
 async def test_the_button_takes_the_choice_too_and_escape_leaves_it() -> None:
     async with bench("steady") as (app, pilot):
-        await pilot.press("N")
+        await pilot.press("C")
         await until(lambda: isinstance(app.screen, Choose))
         await pilot.press("space", "escape")
         await until(lambda: app.screen is app.bench)
         assert app.bench.desk.trending.own == ()
-        await pilot.press("N")
+        await pilot.press("C")
         await until(lambda: isinstance(app.screen, Choose))
         await pilot.press("space")
         await pilot.click("#take")

@@ -10,7 +10,7 @@ from concurrent.futures import Executor, ProcessPoolExecutor
 from contextlib import contextmanager
 from multiprocessing import get_context
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 from platformdirs import user_state_path
 
@@ -161,7 +161,7 @@ def executor_of(workers: int | str) -> Iterator[Executor]:
     except ImportError:
         raise UsageError("--workers dask:... needs Dask; it comes with: pip install 'rimebench[dask]'.") from None  # fmt: skip
     try:
-        client = Client(workers, timeout="10s")
+        client = cast(Any, Client)(workers, timeout="10s")
     except (OSError, ValueError, TimeoutError) as error:
         raise InputError(f"{workers}: no Dask scheduler answers ({str(error) or type(error).__name__}).") from None  # fmt: skip
     with client:

@@ -73,7 +73,7 @@ class Dial:
             self._needle(from_si(pressure, unit, scene.atmosphere_pa))
         self._hand.lay(canvas, 0, 0, scene.glyphs.dotting)
         for x, y, text, ink in self._numbers:
-            canvas.text(x, y, text, ink)
+            canvas.text(x, y, scene.units.figure(text), ink)
         self._in_words(canvas, scene)
 
     def _geometry(self) -> tuple[float, float, float]:
@@ -124,7 +124,7 @@ class Dial:
         """Saturation temperatures of the rig's fluid, at their pressures."""
         if scene.fluid is None or radius < RING_FROM:
             return
-        si = scene.units.system == "si"
+        si = scene.units.family == "si"
         middle_x, middle_y, _ = self._geometry()
         last_x, last_y = -9.0, -9.0
         for mark in RING_C if si else RING_F:

@@ -11,7 +11,7 @@ from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink, heat_ink
 from tui.draw.pipes import lines_of, middle_pressure, paint_line
 from tui.draw.scene import Scene
-from tui.draw.symbols import PAINTERS
+from tui.draw.symbols import PAINTERS, whole
 
 
 class PlantPicture:
@@ -107,11 +107,15 @@ def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
         stroke = scene.glyphs.lines[phase.value][EAST | WEST]
         x = canvas.text(x, y, stroke * 2, Ink.STRONG)
         x = canvas.text(x + 1, y, words, Ink.FAINT) + 2
-    x = canvas.text(x, y, scene.quantity("temperature_k", COLDEST_K).partition(".")[0], Ink.FAINT)
+    x = canvas.text(
+        x,
+        y,
+        scene.quantity("temperature_k", COLDEST_K).partition(scene.units.figure("."))[0],
+        Ink.FAINT,
+    )
     for step in range(HEAT_STEPS):
         x = canvas.text(x + (step == 0), y, scene.glyphs.full, Ink.HEAT_0 + step)
-    number, _, unit = scene.quantity("temperature_k", HOTTEST_K).partition(" ")
-    canvas.text(x + 1, y, f"{float(number):.0f} {unit}", Ink.FAINT)
+    canvas.text(x + 1, y, whole(scene.quantity("temperature_k", HOTTEST_K)), Ink.FAINT)
 
 
 def hand_hold(symbol: Symbol) -> tuple[int, int]:

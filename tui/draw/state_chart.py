@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from sim.units import SUFFIXES, from_si
+from sim.units import from_si
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
@@ -20,9 +20,11 @@ from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, log_ticks, tick_text, ticks
 from tui.draw.scene import Scene
 from tui.draw.state_lines import (
+    BTU_LB,
     FOOT_K,
     ICE_K,
     Line,
+    absolute_unit,
     chart_limits,
     pressure_lines,
     span,
@@ -30,12 +32,11 @@ from tui.draw.state_lines import (
 )
 from tui.fluid_chart import Array, FluidChart, State
 from tui.history import History
+from tui.words import Units
 
 AXIS_WIDTH = 6
 LARGE_WIDTH, LARGE_HEIGHT = 60, 17
 """From this size in cells a chart has all its lines, their names, the trail and the cursor."""
-BTU_LB = SUFFIXES["btu_h"].factor * 3600 / SUFFIXES["lb"].factor
-"""J/kg of 1 Btu/lb."""
 
 
 class StateChart:
@@ -58,7 +59,7 @@ class StateChart:
             return
         axes = scene.charting.axes
         large = width >= LARGE_WIDTH and height >= LARGE_HEIGHT
-        key = (width, height, id(scene.fluid), axes, scene.units.system)
+        key = (width, height, id(scene.fluid), axes, scene.units)
         if self._key != key:
             self._key = key
             self._lay_out(width, height, scene, large)
@@ -93,7 +94,7 @@ class StateChart:
             self._upward = Scale(FOOT_K, float(fluid.dew_k[-1]) + 45.0, bottom, 0)
         self._names = []
         lines_of = pressure_lines if axes is Axes.PRESSURE_ENTHALPY else temperature_lines
-        lines = lines_of(fluid, large, scene.units.system == "si")
+        lines = lines_of(fluid, large, scene.units.family == "si")
         for line in lines if height >= 10 else lines[-1:]:
             xs, ys = self._across(line.xs), self._upward(line.ys)
             if line.gap:
@@ -125,27 +126,34 @@ class StateChart:
             self._names.append((x, y, line.name, line.ink))
 
     def _axes(self, canvas: Canvas, scene: Scene) -> None:
-        si = scene.units.system == "si"
-        for value, name in self._rungs(si):
+        si = scene.units.family == "si"
+        for value, name in self._rungs(scene.units):
             row = int(self._upward.at(value) / DOWN)
-            canvas.text_right(AXIS_WIDTH - 1, row, name, Ink.FAINT)
+            canvas.text_right(AXIS_WIDTH - 1, row, scene.units.figure(name), Ink.FAINT)
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
         ph = scene.charting.axes is Axes.PRESSURE_ENTHALPY
         per = (1000.0 if si else BTU_LB) if ph else (1000.0 if si else BTU_LB * 1.8)
         for value in ticks(self._across.low / per, self._across.high / per, max(2, self._live.width // 9)):  # fmt: skip
             column = AXIS_WIDTH + int(self._across.at(value * per) / ACROSS)
-            canvas.text(column - 1, canvas.height - 2, tick_text(round(value, 6)), Ink.FAINT)
+            canvas.text(
+                column - 1,
+                canvas.height - 2,
+                scene.units.figure(tick_text(round(value, 6))),
+                Ink.FAINT,
+            )
         if ph:
-            words = "bar abs over enthalpy in kJ/kg" if si else "psia over enthalpy in Btu/lb"
+            unit = absolute_unit(scene.units).symbol
+            over = "psia" if unit == "psi" else f"{unit} abs"
+            words = f"{over} over enthalpy in {'kJ/kg' if si else 'Btu/lb'}"
         else:
             words = "°C over entropy in kJ/(kg K)" if si else "°F over entropy in Btu/(lb °F)"
         canvas.text(0, canvas.height - 1, words, Ink.FAINT)
 
-    def _rungs(self, si: bool) -> list[tuple[float, str]]:
+    def _rungs(self, units: Units) -> list[tuple[float, str]]:
         """(value in SI, its name) of the ticks upward."""
-        low, high = self._upward.low, self._upward.high
+        si, low, high = units.family == "si", self._upward.low, self._upward.high
         if self._upward.log:
-            unit = SUFFIXES["bar"] if si else SUFFIXES["psi"]
+            unit = absolute_unit(units)
             marks = log_ticks(from_si(low, unit), from_si(high, unit))
             return [(mark * unit.factor, tick_text(mark)) for mark in marks]
         scale, zero = (1.0, ICE_K) if si else (1.8, ICE_K - 32 / 1.8)
@@ -216,12 +224,15 @@ class StateChart:
 
 def state_words(state: State, scene: Scene) -> str:
     """A state's properties in a line."""
-    si = scene.units.system == "si"
-    unit = SUFFIXES["bar"] if si else SUFFIXES["psi"]
-    pressure = f"{from_si(state.pressure, unit):.2f} {unit.symbol} abs" if si else f"{from_si(state.pressure, unit):.1f} psia"  # fmt: skip
+    si, unit = scene.units.family == "si", absolute_unit(scene.units)
+    symbol = "psia" if unit.symbol == "psi" else f"{unit.symbol} abs"
+    pressure = (
+        f"{from_si(state.pressure, unit):{'.1f' if unit.symbol == 'psi' else '.4g'}} {symbol}"
+    )
     heat = f"{state.enthalpy / 1000:.1f} kJ/kg" if si else f"{state.enthalpy / BTU_LB:.1f} Btu/lb"
     order = f"{state.entropy / 1000:.3f} kJ/(kg K)" if si else f"{state.entropy / BTU_LB / 1.8:.4f} Btu/(lb °F)"  # fmt: skip
-    return f"{pressure}  {scene.quantity('temperature_k', state.temperature)}  {heat}  {order}  {_phase_words(state, scene)}"  # fmt: skip
+    numbers = "  ".join(scene.units.figure(text) for text in (heat, order))
+    return f"{scene.units.figure(pressure)}  {scene.quantity('temperature_k', state.temperature)}  {numbers}  {_phase_words(state, scene)}"  # fmt: skip
 
 
 def _phase_words(state: State, scene: Scene) -> str:

@@ -7,12 +7,15 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.units import SUFFIXES
+from sim.units import SUFFIXES, SYMBOLS, Unit, screen_unit
 from tui.draw.ink import Ink, heat_ink
 from tui.draw.scale import log_ticks
 from tui.fluid_chart import Array, FluidChart
+from tui.words import Units
 
 ICE_K = 273.15
+BTU_LB = SUFFIXES["btu_h"].factor * 3600 / SUFFIXES["lb"].factor
+"""J/kg of 1 Btu/lb."""
 ISOTHERMS_C = range(-40, 141, 20)
 ISENTROPE_STEP = 50.0  # J/(kg K)
 QUALITIES = (0.2, 0.4, 0.6, 0.8)
@@ -33,6 +36,17 @@ class Line(NamedTuple):
     name: str = ""
     named_at: int = 0
     """0: at its first point on the chart, -1: at its last."""
+
+
+def absolute_unit(units: Units) -> Unit:
+    """The absolute unit beside the gauge unit that a person reads; psi for inches of mercury, which nobody writes on a chart."""
+    symbol = screen_unit("x_pa", units.system).symbol.removesuffix(" g")
+    return SYMBOLS.get(symbol, SUFFIXES["psi"])
+
+
+def enthalpy_unit(units: Units) -> tuple[float, str]:
+    """(J/kg of one, symbol)."""
+    return (1000.0, "kJ/kg") if units.family == "si" else (BTU_LB, "Btu/lb")
 
 
 def chart_limits(fluid: FluidChart) -> tuple[float, float]:

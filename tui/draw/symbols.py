@@ -142,10 +142,16 @@ def compressor(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
 
 def fitted(words: str, width: int) -> str:
     """A number with its unit, without decimals where there is no room for them; never cut short."""
-    number, _, unit = words.partition(" ")
-    if len(words) <= width or "." not in number:
+    number = words.partition(" ")[0]
+    if len(words) <= width or not {".", ","} & set(number):
         return words
-    return f"{float(number):.0f} {unit}"
+    return whole(words)
+
+
+def whole(words: str) -> str:
+    """A number with its unit, rounded, whatever its decimal sign."""
+    number, _, unit = words.partition(" ")
+    return f"{float(number.replace(',', '.')):.0f} {unit}"
 
 
 def reversing(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:

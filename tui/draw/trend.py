@@ -22,7 +22,7 @@ from tui.history import History
 from tui.plant import Event
 from tui.seen import instrument_label
 from tui.trending import Trending, TrendSet
-from tui.words import SYMBOL_SHOWN, label_of
+from tui.words import SYMBOL_SHOWN, Units, label_of
 
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
 AXIS_WIDTH = 7
@@ -75,7 +75,7 @@ class Trend:
         low, high = axis_range(curves, LEAST_HEIGHTS.get(unit, 0.2))
         self._across = Scale(*self.window, 0, self._dots.across - 1)
         upward = Scale(low, high, self._dots.down - 1, 0)
-        self._axis(canvas, height, low, high, unit)
+        self._axis(canvas, height, low, high, unit, scene.units)
         if cursor_s is not None:
             down = np.arange(0.0, self._dots.down, 2.0)
             self._dots.points(np.full(down.size, self._across.at(cursor_s)), down, Ink.FAINT)
@@ -99,11 +99,13 @@ class Trend:
         for text, ink in zip(numbered if fits else named, inks, strict=False):
             x = canvas.text(x, 0, text, ink | BOLD) + 2
 
-    def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str) -> None:
+    def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str, units: Units) -> None:  # fmt: skip
         place = Scale(low, high, height - 0.01, 0.0)
         for value in ticks(low, high, max(2, round(height / 1.6))):
             row = 1 + min(height - 1, int(place.at(value)))
-            canvas.text_right(AXIS_WIDTH - 1, row, tick_text(round(value, 6)), Ink.FAINT)
+            canvas.text_right(
+                AXIS_WIDTH - 1, row, units.figure(tick_text(round(value, 6))), Ink.FAINT
+            )
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
         canvas.text_right(AXIS_WIDTH - 1, 0, unit, Ink.FAINT)
 

@@ -8,7 +8,7 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.starts import DEVICES
 from tui.desk import pressed_stop
-from tui.orders import Save
+from tui.orders import Keep
 from tui.plain.acting import EMERGENCY_STOP
 from tui.plain.aloud import capital, listed, time_words
 from tui.plain.looking import reading_sentence
@@ -53,7 +53,7 @@ def save(talk: Talk, typed: str) -> None:
     """``save FILE``."""
     if not typed:
         raise UsageError("Say to which file, as in: save monday.rime.")
-    talk.order(Save(path=typed))
+    talk.order(Keep(keep=lambda bench: bench.save(typed)))
     talk.unsaved = False
     talk.voice.say(f"Saved to {typed}. Open it again with: rimebench --plain --load {typed}")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from sim.errors import UsageError
-from sim.units import SYMBOLS, System, from_si
+from sim.units import SYMBOLS, Family, from_si
 from tui.cautions import all_lines
 from tui.derived import DERIVED
 from tui.plain.aloud import event_words
@@ -15,7 +15,7 @@ from tui.words import MISSING, Units, in_words
 
 MOST_EVENTS = 20
 """So many are told when nobody says how many."""
-SYSTEMS: dict[str, System] = {"si": "si", "us": "us"}
+SYSTEMS: dict[str, Family] = {"si": "si", "us": "us"}
 
 
 def read(talk: Talk, typed: str) -> None:

@@ -31,11 +31,13 @@ from tui.runner import Report, Runner, Stage
 from tui.screens.at_board import AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
+from tui.screens.at_session import AtSession
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
 from tui.screens.copies import Copies
 from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
+from tui.session.kept import Kept, units_of
 from tui.views.board_view import BoardView
 
 if TYPE_CHECKING:
@@ -51,19 +53,24 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, Screen[None]):
-    """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view or with time in the classes of their names; with copies in ``Copies``."""
+class BenchScreen(
+    Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, Screen[None]
+):
+    """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view, with time or with what lasts in the classes of their names; with copies in ``Copies``."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
 
-    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL, assessed: bool = False) -> None:  # fmt: skip
+    def __init__(self, runner: Runner, drawings: Mapping[str, Drawing], begin: Begin, *, instructor: bool, glyphs: Glyphs = FULL, kept: Kept | None = None, assessed: bool = False) -> None:  # fmt: skip
         super().__init__()
         self.runner, self.begin, self.assessed = runner, begin, assessed
-        self.desk, self.meter, self.faults = Desk(instructor=instructor), MeterDesk(), FaultDesk()
+        self.kept = kept if kept is not None else Kept()
+        chosen = self.kept.settings
+        self.desk = Desk(instructor=instructor, units=units_of(chosen.units))
+        self.meter, self.faults = MeterDesk(), FaultDesk()
         self.live: Snapshot | None = None
         self.ahead_asked, self.events_heard = 0, -1
         self.board = Board(drawings, glyphs)
-        self.clock = FrameClock()
+        self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history = History()
         self.scene = Scene(glyphs=glyphs, drift=Drift())
         self.report = self._taken = Report()
@@ -117,10 +124,13 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies,
             return
         self._taken = report
         if report.snapshot is not None:
-            self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
+            if not self.kept.settings.screen.reduced_motion:
+                self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
+            self.kept.log.add(report.snapshot)
             self.history.add(report.snapshot, report.fluid)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
+            self.use_preset(report.units)
             if report.tags and not self.board.drawn:
                 self.board.drawings = {"s": listed(report.tags)}
         if report.applied != self.report.applied:
@@ -240,6 +250,7 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies,
         self.begin = begin = replace(begin, instructor=self.begin.instructor)
         self._opened_at = time.monotonic()
         self.history.clear()
+        self.kept.log.clear()
         self.send(begin)
         self.use_meter()
 
@@ -319,9 +330,12 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies,
     def next_glyphs(self) -> None:
         """The next set of characters."""
         names = list(SETS)
-        glyphs = SETS[names[(names.index(self.board.glyphs.name) + 1) % len(names)]]
-        self.board.glyphs = self.scene.glyphs = glyphs
-        self.notice(f"characters: {glyphs.name}")
+        self.use_glyphs(names[(names.index(self.board.glyphs.name) + 1) % len(names)])
+
+    def use_glyphs(self, name: str) -> None:
+        """A set of characters by its name."""
+        self.board.glyphs = self.scene.glyphs = SETS[name]
+        self.notice(f"characters: {name}")
 
     def on_screen_resume(self) -> None:
         """Back from a dialog."""

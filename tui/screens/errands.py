@@ -9,11 +9,11 @@ from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, card_lines, first_run_lines, lines_before, lines_of
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
 from tui.helptext import help_lines
-from tui.orders import Begin, Repair, Save, SetTag
+from tui.orders import Begin, Repair, SetTag
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.answers import STARTS, setting_answers
-from tui.screens.dialogs import Ask, AskNumber, AskText, Page
+from tui.screens.dialogs import Ask, AskNumber, Page
 from tui.screens.says import what_is
 from tui.words import quantity_of
 
@@ -218,17 +218,6 @@ class Errands:
         me = self._me()
         me.send(Repair(tag=me.desk.selected))
 
-    def save(self) -> None:
-        """Ask where to, and save."""
-        me = self._me()
-
-        def answered(path: str | None) -> None:
-            if path:
-                me.send(Save(path=path))
-                me.notice(f"saved to {path}")
-
-        me.app.push_screen(AskText("Save the bench", ["File to write; open it again with --load."], "bench.rime"), answered)  # fmt: skip
-
     def begin_again(self) -> None:
         """Ask how, and begin again."""
         me = self._me()
@@ -278,17 +267,21 @@ class Errands:
         def answered(answer: str | None) -> None:
             if answer != "agree":
                 self.leave()
+            else:
+                me.begin_session()
 
         me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True), answered)  # fmt: skip
 
     def leave(self) -> None:
         """Leave the program."""
         me = self._me()
+        me.bench_app.left = True
         me.app.exit(1 if me.report.stage is Stage.FAILED else 0)
 
     def _tell(self, report: Report) -> None:
         """Refusals and failures reach the person once."""
         me = self._me()
+        me.tell_session(report)
         refused = report.refused
         if refused is not None and refused.number not in me.told:
             me.told.add(refused.number)

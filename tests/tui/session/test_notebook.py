@@ -1,0 +1,105 @@
+"""Notes, reading sets and the log: nothing written down is lost or changed."""
+
+from __future__ import annotations
+
+import csv
+import io
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from tests.tui.fake_bench import FakeBench
+from tui.session.log import SessionLog, as_csv, as_parquet
+from tui.session.notebook import Notebook, beside
+from tui.session.writing import NotWrittenError, free_name, put_in_place, wrong_with
+
+
+def test_a_notebook_is_read_as_it_was_written(tmp_path: Path) -> None:
+    book, other = Notebook(), Notebook()
+    book.write(12.5, "Glas klar – 3 °C <&>")
+    book.take(13.0, [("suction", "1.25 bar g"), ("watts", "240 W")])
+    path = beside(tmp_path / "bench.rime")
+    book.save(path)
+    assert other.load(path)
+    assert (other.notes, other.sets) == (book.notes, book.sets)
+
+
+@pytest.mark.parametrize("text", ["", "[]", "{}", '{"notes": [1], "sets": []}', "[" * 100_000, "\0"])  # fmt: skip
+def test_a_strangers_file_changes_nothing(text: str, tmp_path: Path) -> None:
+    book = Notebook()
+    book.write(1.0, "kept")
+    path = tmp_path / "x.notes.json"
+    path.write_text(text)
+    assert not book.load(path)
+    assert [note.text for note in book.notes] == ["kept"]
+
+
+def test_pasted_garbage_becomes_one_line() -> None:
+    note = Notebook().write(0.0, "a\x1b[31m\r\nb\t\0c")
+    assert note.text == "a [31m b c"
+
+
+def test_sets_stand_side_by_side_by_name() -> None:
+    book = Notebook()
+    book.take(60.0, [("suction", "1"), ("glass", "clear")])
+    book.take(120.0, [("suction", "2"), ("amps", "3")])
+    assert book.compared(2) == [("", "00:01:00", "00:02:00"), ("suction", "1", "2"), ("glass", "clear", ""), ("amps", "", "3")]  # fmt: skip
+    assert book.compared(1)[0] == ("", "00:02:00")
+
+
+def filled(most_rows: int, seconds: int) -> SessionLog:
+    log, bench = SessionLog(most_rows), FakeBench()
+    for second in range(seconds):
+        log.add(replace(bench.snapshot(), time_s=float(second)))
+    return log
+
+
+def test_a_full_log_keeps_the_whole_session_with_a_longer_step() -> None:
+    times = filled(100, 1000).table(False)["time_s"]
+    assert times[0] == 0.0
+    assert times[-1] > 980.0
+    steps = {later - earlier for earlier, later in pairwise(times)}
+    assert len(times) < 100
+    assert steps == {16.0}
+
+
+def test_the_learners_log_holds_displays_only() -> None:
+    log = filled(100, 10)
+    assert all(name.endswith("_shown") for name in log.table(False) if name != "time_s")
+    assert set(log.table(True)) > set(log.table(False))
+
+
+def test_the_csv_reads_back_number_for_number() -> None:
+    table = filled(100, 10).table(True)
+    rows = list(csv.reader(io.StringIO(as_csv(table).decode())))
+    assert rows[0] == list(table)
+    assert [float(row[0]) for row in rows[1:]] == table["time_s"]
+
+
+def test_parquet_holds_what_csv_holds() -> None:
+    parquet = pytest.importorskip("pyarrow.parquet")
+    table = filled(100, 10).table(False)
+    assert parquet.read_table(io.BytesIO(as_parquet(table))).to_pydict() == table
+
+
+def test_a_proposed_name_is_free(tmp_path: Path) -> None:
+    for expected in ("a.csv", "a-2.csv", "a-3.csv"):
+        free = free_name(tmp_path / "a.csv")
+        assert free.name == expected
+        free.touch()
+
+
+def test_a_name_that_cannot_be_is_refused_in_a_sentence(tmp_path: Path) -> None:
+    for typed in (str(tmp_path), str(tmp_path / "no" / "x"), "a\0b", "a\x1bb", "x" * 5000 + "/y"):
+        assert wrong_with(typed).endswith((".", "it.", "first."))
+    assert wrong_with(str(tmp_path / "x.csv")) == ""
+
+
+def test_a_file_that_fails_leaves_the_old_one_and_no_scraps(tmp_path: Path) -> None:
+    folder = tmp_path / "x.csv"
+    folder.mkdir()
+    with pytest.raises(NotWrittenError, match="could not be written"):
+        put_in_place(folder, b"new")
+    assert list(tmp_path.iterdir()) == [folder]

@@ -1,0 +1,234 @@
+"""What the bench's screen does about what lasts: notes, reading sets, exports, settings, autosave, going on after a session that broke off."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.units import Family
+from tui.draw.lists import clock_words
+from tui.draw.palette import PALETTES
+from tui.orders import Keep
+from tui.runner import Report, Stage
+from tui.screens.dialogs import Ask, AskText, Page
+from tui.screens.session_dialogs import AskFile, SettingsDialog
+from tui.session import pictures
+from tui.session.kept import Kept, units_of
+from tui.session.log import as_csv, as_parquet
+from tui.session.notebook import beside
+from tui.session.report import report as bench_report
+from tui.session.report import shown_readings
+from tui.session.settings import Settings
+from tui.session.writing import NotWrittenError, free_name, put_in_place
+
+if TYPE_CHECKING:
+    from tui.screens.bench import BenchScreen
+
+AUTOSAVE_S = 10.0
+"""Wall seconds between two autosaves while something changes."""
+COLUMNS = 3
+"""Reading sets side by side in the notebook's dialog."""
+EXPORTS = {
+    "report": ("Bench report: one HTML file to read and print", "report.html"),
+    "csv": ("Log of this session: CSV, SI units", "log.csv"),
+    "parquet": ("Log of this session: Parquet, SI units", "log.parquet"),
+    "chart": ("p-h chart with the cycle: SVG", "ph-chart.svg"),
+    "trend": ("Trend: SVG", "trend.svg"),
+    "screen": ("The screen as it stands: SVG", "screen.svg"),
+}
+"""Kind -> (words, proposed name)."""
+NO_PARQUET = "Parquet needs the optional part: pip install 'rimebench[parquet]'. CSV works without."
+
+
+class AtSession:
+    """Mixed into ``BenchScreen``."""
+
+    kept: Kept
+    _kept_stamp: tuple[object, ...] = ()
+    _told_trouble = False
+    _preset: Family = "si"
+    _saving: tuple[int, str] = (0, "")
+
+    def _mine(self) -> BenchScreen:
+        return self  # type: ignore[return-value]
+
+    # The beginning.
+
+    def begin_session(self) -> None:
+        """After the first cautions: mistakes in the settings, then what an earlier session has left."""
+        me, file = self._mine(), self.kept.file
+        if self.kept.keeper is not None:
+            me.set_interval(AUTOSAVE_S, self.autosave)
+        if file is not None and file.told:
+            lines = [*file.told, "", "The defaults hold until that is mended; the file is left as it is."]  # fmt: skip
+            me.app.push_screen(Page("The settings have mistakes", lines), lambda _: self._offer_left())  # fmt: skip
+        else:
+            self._offer_left()
+
+    def _offer_left(self) -> None:
+        me, left, keeper = self._mine(), self.kept.left, self.kept.keeper
+        if left is None or keeper is None:
+            return
+        when = time.strftime("%Y-%m-%d %H:%M", time.localtime(left.saved_at))
+        answers = (("go", "Go on where it broke off"), ("later", "Not now: ask again at the next start"), ("no", "No: remove what was kept"))  # fmt: skip
+
+        def answered(answer: str | None) -> None:
+            if answer == "go":
+                keeper.adopt(left)
+                me.open_anew(replace(me.begin, load=str(left.bench)))
+                self.kept.notebook.load(beside(left.folder / "bench.rime"))
+            elif answer == "no":
+                left.remove()
+            else:
+                left.lock.release()
+            self.kept.left = None
+
+        me.app.push_screen(Ask("A session broke off", [f"Its bench was kept on {when}."], answers), answered)  # fmt: skip
+
+    # Settings.
+
+    def use_settings(self, settings: Settings) -> str:
+        """Let them hold from now on, and keep them. Returns a sentence when they could not be kept."""
+        me, old = self._mine(), self.kept.settings
+        self.kept.settings = settings
+        me.desk.units = units_of(settings.units, me.report.units)
+        me.clock.chosen = float(settings.screen.frames_per_s)
+        if settings.screen.theme != old.screen.theme:
+            me.view.use(me.bench_app.use_palette(PALETTES[settings.screen.theme]))
+        if settings.screen.characters != old.screen.characters:
+            me.use_glyphs(settings.screen.characters)
+        me.bench_app.use_motion(settings.screen.reduced_motion)
+        me.changed()
+        return self.kept.file.write(settings) if self.kept.file is not None else ""
+
+    def use_preset(self, family: Family) -> None:
+        """A rig's own units, for who has not chosen; a key pressed since then stays."""
+        units = self.kept.settings.units
+        if units.system == "rig" and family != self._preset:
+            self._preset = family
+            self._mine().desk.units = units_of(units, family)
+
+    def show_settings(self) -> None:
+        """The dialog."""
+        file = self.kept.file
+        where = f"Kept in {file.path}" if file is not None else ""
+        self._mine().app.push_screen(SettingsDialog(self.kept.settings, self.use_settings, where))
+
+    # Notebook.
+
+    def write_note(self) -> None:
+        """Ask for a line and keep it."""
+        me = self._mine()
+        time_s = me.report.snapshot.time_s if me.report.snapshot is not None else 0.0
+
+        def answered(text: str | None) -> None:
+            if text:
+                note = self.kept.notebook.write(time_s, text)
+                me.notice(f"noted: {note.text}")
+
+        me.app.push_screen(AskText(f"Note at {clock_words(time_s)}", [], ""), answered)
+
+    def take_readings(self) -> None:
+        """Keep what the instruments show."""
+        me = self._mine()
+        if me.report.snapshot is not None:
+            taken = self.kept.notebook.take(me.report.snapshot.time_s, shown_readings(me.scene))
+            me.notice(f"reading set {len(self.kept.notebook.sets)} taken: {len(taken.values)} values; L shows it")  # fmt: skip
+
+    def show_notebook(self) -> None:
+        """Notes, then the newest reading sets side by side."""
+        book = self.kept.notebook
+        lines = [f"{clock_words(note.time_s)}  {note.text}" for note in book.notes] or ["no notes yet (N)"]  # fmt: skip
+        rows = book.compared(COLUMNS) if book.sets else []
+        lines += ["", f"The newest of {len(book.sets)} reading sets" if len(book.sets) > COLUMNS else "Reading sets"]  # fmt: skip
+        lines += [f"{row[0][:25]:<26}" + "".join(f"{cell:>15}" for cell in row[1:]) for row in rows] or ["none yet (R)"]  # fmt: skip
+        self._mine().app.push_screen(Page("Notebook", lines))
+
+    # Files.
+
+    def save(self) -> None:
+        """Ask where to, and save bench and notes."""
+        me = self._mine()
+
+        def answered(typed: str | None) -> None:
+            if not typed:
+                return
+            path = Path(typed)
+
+            def keep(bench: Any) -> None:
+                bench.save(path)
+                self.kept.notebook.save(beside(path))
+
+            self._saving = (me.runner.send(Keep(keep=keep)), typed)
+
+        lines = ["File to write; open it again with --load. Notes go into a file beside it."]
+        me.app.push_screen(AskFile("Save the bench", lines, str(free_name(Path("bench.rime")))), answered)  # fmt: skip
+
+    def export(self) -> None:
+        """Ask what, then where to."""
+        answers = [("", "Leave"), *((kind, words) for kind, (words, _) in EXPORTS.items())]
+        self._mine().app.push_screen(Ask("Export", [], answers), self._export_chosen)
+
+    def _export_chosen(self, kind: str | None) -> None:
+        me = self._mine()
+        if not kind:
+            return
+        words, name = EXPORTS[kind]
+        try:
+            content = self._content(kind)
+        except ImportError:
+            me.notice(NO_PARQUET)
+            return
+
+        def answered(typed: str | None) -> None:
+            if typed:
+                try:
+                    put_in_place(Path(typed), content)
+                    me.notice(f"written: {typed}")
+                except NotWrittenError as error:
+                    me.notice(str(error))
+
+        me.app.push_screen(AskFile("Export", [words], str(free_name(Path(name)))), answered)
+
+    def _content(self, kind: str) -> bytes:
+        """The file's bytes. Raises ImportError when Parquet is not installed."""
+        me = self._mine()
+        if kind in ("csv", "parquet"):
+            table = self.kept.log.table(me.desk.instructor)
+            return as_csv(table) if kind == "csv" else as_parquet(table)
+        trending = me.desk.trending
+        if kind == "chart":
+            return pictures.ph_chart(me.scene).encode()
+        if kind == "trend":
+            return pictures.trend(me.scene, me.history, trending.shown(0), trending).encode()  # fmt: skip
+        if kind == "screen":
+            return pictures.screen(me.view.canvas, me.bench_app.palette).encode()
+        written_on = time.strftime("Written on %Y-%m-%d at %H:%M")
+        return bench_report(me.scene, me.history, self.kept.notebook, me.begin.rig, trending, written_on).encode()  # fmt: skip
+
+    # Autosave.
+
+    def autosave(self) -> int:
+        """Keep the bench if something has changed. Returns the order's number, 0 for none."""
+        me, keeper, report = self._mine(), self.kept.keeper, self._mine().runner.latest
+        if keeper is None or report.snapshot is None or report.stage not in (Stage.RUNNING, Stage.HELD):  # fmt: skip
+            return 0
+        stamp = (report.snapshot.time_s, dict(report.snapshot.commands), self.kept.notebook.changes)
+        if stamp == self._kept_stamp:
+            return 0
+        self._kept_stamp = stamp
+        return me.runner.send(Keep(keep=keeper.keep))
+
+    def tell_session(self, report: Report) -> None:
+        """What became of a save; an autosave that fails is told once."""
+        me, keeper = self._mine(), self.kept.keeper
+        number, path = self._saving
+        if number and report.applied >= number:
+            self._saving = (0, "")
+            if report.refused is None or report.refused.number != number:
+                me.notice(f"saved to {path}")
+        if keeper is not None and keeper.trouble and not self._told_trouble:
+            self._told_trouble = True
+            me.notice(f"Autosave does not work: {keeper.trouble}. The bench goes on.")

@@ -1,0 +1,97 @@
+"""Notes and reading sets: what a person wrote down, with the plant's time. Both last as long as the session and its saves.
+
+A reading set holds every value that the screen showed at one instant, as words in the units of the person who took it, so that it reads later as it read then.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass, field
+from pathlib import Path
+
+from tui.draw.lists import clock_words
+from tui.session.writing import put_in_place
+
+LONGEST_NOTE = 500
+"""Characters; a note is a line, not a page."""
+MOST_BYTES = 16_000_000
+"""guess: ten thousand reading sets; anything larger is no notebook"""
+
+
+@dataclass(frozen=True)
+class Note:
+    """A line of text."""
+
+    time_s: float
+    text: str
+
+
+@dataclass(frozen=True)
+class ReadingSet:
+    """What stood on the instruments: (name, words) in the order of the table."""
+
+    time_s: float
+    values: tuple[tuple[str, str], ...]
+
+
+@dataclass
+class Notebook:
+    """All of them, oldest first. ``changes`` counts, so that an autosave knows whether there is something new."""
+
+    notes: list[Note] = field(default_factory=list)
+    sets: list[ReadingSet] = field(default_factory=list)
+    changes: int = 0
+
+    def write(self, time_s: float, text: str) -> Note:
+        """A new note; control characters become spaces."""
+        clean = " ".join("".join(c if c.isprintable() else " " for c in text).split())
+        note = Note(time_s, clean[:LONGEST_NOTE])
+        self.notes.append(note)
+        self.changes += 1
+        return note
+
+    def take(self, time_s: float, values: Sequence[tuple[str, str]]) -> ReadingSet:
+        """A new reading set."""
+        taken = ReadingSet(time_s, tuple(values))
+        self.sets.append(taken)
+        self.changes += 1
+        return taken
+
+    def clear(self) -> None:
+        """Another bench: a clean page."""
+        self.notes.clear()
+        self.sets.clear()
+        self.changes += 1
+
+    def save(self, path: Path) -> None:
+        """Write it. Raises NotWrittenError."""
+        kept = {"notes": [asdict(note) for note in self.notes], "sets": [asdict(one) for one in self.sets]}  # fmt: skip
+        put_in_place(path, json.dumps(kept, ensure_ascii=False).encode())
+
+    def load(self, path: Path) -> bool:
+        """Take what a file holds in place of what is here; False, and nothing changed, when it is none of ours."""
+        try:
+            if path.stat().st_size > MOST_BYTES:
+                return False
+            kept = json.loads(path.read_text(encoding="utf-8"))
+            notes = [Note(float(note["time_s"]), str(note["text"])) for note in kept["notes"]]
+            sets = [ReadingSet(float(one["time_s"]), tuple((str(name), str(words)) for name, words in one["values"])) for one in kept["sets"]]  # fmt: skip
+        except (OSError, ValueError, KeyError, TypeError, RecursionError):
+            return False
+        self.notes, self.sets = notes, sets
+        self.changes += 1
+        return True
+
+    def compared(self, columns: int) -> list[tuple[str, ...]]:
+        """The newest ``columns`` sets side by side: a row of times, then a row for every name that any of them has."""
+        shown = self.sets[-columns:]
+        tables = [dict(one.values) for one in shown]
+        names = dict.fromkeys(name for table in tables for name in table)
+        head = ("", *(clock_words(one.time_s) for one in shown))
+        return [head, *((name, *(table.get(name, "") for table in tables)) for name in names)]
+
+
+def beside(bench: Path) -> Path:
+    """The notebook's file of a saved bench."""
+    return bench.with_name(f"{bench.stem}.notes.json")
