@@ -17,13 +17,14 @@ from tui.console.opening import COMMANDS
 
 INPUT_WRONG, USAGE_WRONG, NOT_COMPUTED = 1, 2, 3
 INTERRUPTED, PIPE_CLOSED = 130, 141  # common practice: 128 and the number of the signal
-USAGE = "rimebench [RIG] [options]\n       rimebench {list,check,run,steady,rehearse,survey,spice,saturation,prepare} ..."
+USAGE = "rimebench [RIG] [options]\n       rimebench {list,check,run,steady,rehearse,compare,survey,spice,saturation,prepare} ..."
 
 
 def parser_for_commands() -> argparse.ArgumentParser:
     """The parser of everything but opening the bench."""
     from tui.console import (
         check,
+        compare,
         listing,
         preparing,
         rehearse,
@@ -36,7 +37,18 @@ def parser_for_commands() -> argparse.ArgumentParser:
 
     parser = argparse.ArgumentParser(prog="rimebench", usage=USAGE)
     commands = parser.add_subparsers(dest="command", required=True, prog="rimebench")
-    for module in (listing, check, run, steady, rehearse, survey, spice, saturation, preparing):
+    for module in (
+        listing,
+        check,
+        run,
+        steady,
+        rehearse,
+        compare,
+        survey,
+        spice,
+        saturation,
+        preparing,
+    ):
         module.add(commands)
     return parser
 

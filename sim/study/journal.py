@@ -15,11 +15,29 @@ from typing import IO, Any
 from sim.errors import InputError
 
 FORMAT = 1
+SIGN = b'{"rimebench_journal"'
+
+
+def sources() -> str:
+    """A short name of every source file of the model: results of another model are not mixed in."""
+    found = hashlib.sha256()
+    for path in sorted(Path(__file__).parents[1].rglob("*.py")):
+        found.update(path.read_bytes())
+    return found.hexdigest()[:16]
 
 
 def fingerprint(*parts: object) -> str:
     """A short name of everything that results depend on."""
     return hashlib.sha256(repr(parts).encode()).hexdigest()[:16]
+
+
+def _whole(line: bytes) -> dict[str, Any] | None:
+    """A line that was written to its end."""
+    try:
+        found = json.loads(line) if line.endswith(b"\n") else None
+    except ValueError:
+        return None
+    return found if isinstance(found, dict) and ("key" in found or "rimebench_journal" in found) else None  # fmt: skip
 
 
 class Journal:
@@ -42,23 +60,21 @@ class Journal:
         if not self.path.exists():
             return False
         raw = self.path.read_bytes()
-        whole = raw[: raw.rfind(b"\n") + 1]
-        lines = whole.decode("utf-8", errors="replace").splitlines()
-        try:
-            first = json.loads(lines[0]) if lines else {}
-        except json.JSONDecodeError:
-            first = None
-        if not isinstance(first, dict) or (raw and "rimebench_journal" not in first):
+        if raw and not raw.startswith(SIGN):
             raise InputError(f"{self.path}: this is no journal of a survey. Move it away, or name another file with --out.")  # fmt: skip
-        if first != head:
-            return False
-        for line in lines[1:]:
-            record = json.loads(line)
-            self.records[record["key"]] = record
-        if len(whole) < len(raw):  # cut off in the middle of a line
-            with self.path.open("r+b") as file:
-                file.truncate(len(whole))
-        return True
+        good = 0
+        for number, line in enumerate(raw.splitlines(keepends=True)):
+            record = _whole(line)
+            if record is None:  # cut off, or spoilt: what follows is computed again
+                break
+            if number == 0 and record != head:
+                return False
+            if number > 0:
+                self.records[record["key"]] = record
+            good += len(line)
+        with self.path.open("r+b") as file:
+            file.truncate(good)
+        return good > 0
 
     def add(self, records: Sequence[Mapping[str, Any]]) -> None:
         """Put records on the disk."""
@@ -68,7 +84,7 @@ class Journal:
         os.fsync(self._file.fileno())
 
     def _put(self, record: Mapping[str, Any]) -> None:
-        self._file.write(json.dumps(record, separators=(",", ":"), allow_nan=True) + "\n")
+        self._file.write(json.dumps(record, separators=(",", ":")) + "\n")
         self._file.flush()
 
     def close(self) -> None:

@@ -133,6 +133,15 @@ def _one(piece: Piece, case: Faults, bench: Bench, dials: Sequence[Dial], looks:
     return _record(piece, case, ended_s=ended_s, stopped=stopped, **_told(dials, looks[seen], readings))  # fmt: skip
 
 
+ONE_DEVICE: dict[str, str | tuple[str, ...]] = {"capillary": "capillary-", "thermostatic": ("expansion-valve-", "bulb-", "equaliser-"), "float": "float-"}  # fmt: skip
+"""Beginnings of the names of faults that sit in one device only."""
+
+
+def _elsewhere(device: str, name: str) -> bool:
+    """Does a fault sit in a device that is not in line?"""
+    return any(other != device and name.startswith(begins) for other, begins in ONE_DEVICE.items())
+
+
 def _told(dials: Sequence[Dial], healthy: Readings, faulty: Readings) -> dict[str, Any]:
     """By instrument: in steps of what it tells, with its sign; a glass by its words. And every reading, healthy and faulty."""
     steps: dict[str, float] = {}
@@ -159,6 +168,7 @@ def _record(piece: Piece, case: Faults, *, ended_s: float = 0.0, stopped: str = 
         "ended_s": round(ended_s, 1),
         "stopped_by": stopped,
         "failure": failure,
+        "elsewhere": all(_elsewhere(piece.device, name) for name, _ in case),
         "detectable": max((abs(value) for value in steps.values()), default=0.0),
         "steps": steps,
         "glasses": seen.get("glasses", {}),

@@ -19,6 +19,7 @@ COMMANDS = (
     "run",
     "steady",
     "rehearse",
+    "compare",
     "survey",
     "spice",
     "saturation",

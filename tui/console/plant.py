@@ -11,12 +11,14 @@ from sim.errors import InputError, Mistake
 from sim.rig import Rig, load_rig
 from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
+from sim.units import STANDARD_ATMOSPHERE_PA
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from sim.study.card import Card
     from sim.study.case import Case
+    from sim.study.compare import Comparison
     from sim.study.journal import Journal
     from sim.study.survey import Confusion, Plan
     from tui.fluid_chart import FluidChart
@@ -64,6 +66,31 @@ def faults_able(of: Rig) -> tuple[str, ...]:
     return able(of)
 
 
+def compare(rigs: tuple[Rig, Rig], sheets: tuple[RunSheet, RunSheet], every_s: float) -> Comparison:
+    """Two sheets on one clock. Raises PlantError."""
+    from sim.session import start_bench as begin
+    from sim.study.compare import compare as run_both
+
+    return run_both(rigs, sheets, lambda of, sheet: begin(of, sheet.beginning), every_s)
+
+
+def shown_words(key: str, value: float | str) -> str:
+    """What an instrument shows, as its dial is read."""
+    from tui.console.output import reading_row
+
+    if isinstance(value, str):
+        return value
+    _, plain, dial = reading_row(key, value, STANDARD_ATMOSPHERE_PA)
+    return dial or plain
+
+
+def rig_mark(of: Rig) -> str:
+    """A short name of all that a rig's files say."""
+    from sim.study.journal import fingerprint as mark
+
+    return mark(of)
+
+
 def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[str, ...], rooms_c: tuple[float, ...], severity: float, pairs: bool) -> Plan:  # fmt: skip
     """What is to be surveyed."""
     from sim.study.survey import Plan
@@ -72,11 +99,13 @@ def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[str, ...],
 
 
 def fingerprint(*parts: object) -> str:
-    """A short name of what results depend on: these, the catalogue of faults, the rig."""
+    """A short name of what results depend on: these, the catalogue of faults, and every file of the model."""
+    from sim.compiled import cache_folder
     from sim.faults import FAULTS
     from sim.study.journal import fingerprint as mark
+    from sim.study.journal import sources
 
-    return mark(*parts, sorted(FAULTS.items()))
+    return mark(*parts, sorted(FAULTS.items()), cache_folder().name, sources())
 
 
 def journal(path: Path, belongs_to: str) -> Journal:

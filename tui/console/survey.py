@@ -138,9 +138,9 @@ def check_out(out: str | None) -> None:
 
 def journal_of(plan: Plan, out: str | None) -> Journal:
     """The journal beside the result, or in the platform's folder for such things."""
-    mark = plant.fingerprint(plan, program_version())
+    mark = plant.fingerprint(plan, program_version(), plant.rig_mark(plant.rig(plan.rig)))
     if out and out != STANDARD_OUTPUT:
-        return plant.journal(Path(f"{out}.journal"), mark)
+        return plant.journal(Path(f"{out}.{mark}.journal"), mark)
     folder = Path(os.environ.get("RIMEBENCH_STATE", "") or user_state_path("rimebench"))
     try:
         folder.mkdir(parents=True, exist_ok=True)

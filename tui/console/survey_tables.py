@@ -14,7 +14,7 @@ from tui.console.output import table
 
 PLAIN, SEEN = 5.0, 1.0
 """In steps of what an instrument tells: seen from a distance, and told at all; guess."""
-UNSEEN = "-"
+UNSEEN, ELSEWHERE = "-", "."
 HIDDEN = 0.5
 MOST_CONFUSIONS = 20
 Record = Mapping[str, Any]
@@ -35,6 +35,8 @@ def arrow(steps: float) -> str:
 
 def cell(records: Sequence[Record]) -> str:
     """The room in which it shows least: instrument and direction there."""
+    if all(record["elsewhere"] for record in records):
+        return ELSEWHERE
     if any(record["failure"] for record in records):
         return "not computed"
     least = min(records, key=lambda record: record["detectable"])
@@ -53,13 +55,14 @@ def summary_table(records: Sequence[Record], devices: Sequence[str]) -> str:
         by_fault[record["faults"][0][0]][record["device"]].append(record)
 
     def least(name: str) -> float:
-        return float(min(record["detectable"] for found in by_fault[name].values() for record in found))  # fmt: skip
+        here = [record for found in by_fault[name].values() for record in found if not record["elsewhere"]]  # fmt: skip
+        return float(min((record["detectable"] for record in here), default=0.0))
 
     names = sorted(by_fault, key=lambda name: (-least(name), name))
     rows = [(name, *(cell(by_fault[name][device]) for device in devices)) for name in names]
     legend = (
         "By device: the instrument that tells the fault most, its direction (++ plain, + told), and the difference in steps of what it tells; "
-        f"! the machine stopped. {UNSEEN}: no instrument tells it while the plant simply runs."
+        f"! the machine stopped. {UNSEEN}: no instrument tells it while the plant simply runs; {ELSEWHERE}: it sits in another device."
     )
     return f"{table(('fault', *devices), rows)}\n\n{legend}"
 
