@@ -27,7 +27,7 @@ from sim.filling import standing_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
 from sim.instruments import Wrong
-from sim.ledger import ledger_of, stores
+from sim.ledger import ledger_of, oil_at_start_kg, oil_held_kg, stores
 from sim.mains import mains_of, supply_of
 from sim.network import build_plant
 from sim.onset import Onset
@@ -107,9 +107,12 @@ class Bench:
     def standing(self, charge_kg: float, receiver_empty: bool) -> Floats:
         """The state at rest. Raises PlantError when the charge does not fit."""
         room = self.surroundings.room_temperature_k
+        oil = min(oil_at_start_kg(self), 0.5 * charge_kg)
         y = standing_state(
-            self.rig, self.layout, self.plant, charge_kg, room, receiver_empty=receiver_empty
+            self.rig, self.layout, self.plant, charge_kg - oil, room, receiver_empty=receiver_empty
         )
+        if oil:
+            y[self.layout.slow["machine.oil"]] = oil
         for name, index in self.layout.slow.items():
             if name.rpartition(".")[2] in AT_ROOM:
                 y[index] = room
@@ -388,7 +391,7 @@ class Bench:
     def total_mass_kg(self) -> float:
         """Refrigerant in the plant."""
         self.look()
-        return float(self.watch.y[: self.layout.energy_start].sum())
+        return float(self.watch.y[: self.layout.energy_start].sum() + oil_held_kg(self))
 
     @property
     def lost_mass_kg(self) -> float:

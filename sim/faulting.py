@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
-from sim.charging import move_charge, settle_charge
+from sim.charging import migrate, move_charge, settle_charge
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
 from sim.knobs import KNOBS, Combined
@@ -27,7 +27,7 @@ Effects = dict[tuple[str, str], Combined]
 
 CHARGE_TIME_S = 30.0  # contract: charge is moved over at least half a minute
 SLUG_LEAK_M2 = 0.5e-7  # guess: a bent discharge reed leaks like a sixth of the worst leak; a few slugs spoil the machine
-TABLES = ("link", "link_i", "bulb", "slide", "machine", "wear")
+TABLES = ("link", "link_i", "bulb", "slide", "machine", "wear", "wall")
 """Tables of the plant that knobs write into."""
 
 
@@ -43,6 +43,8 @@ class ActiveFault:
     onset: Onset = field(default_factory=Onset)
     target_kg: float = 0.0
     """Charge to take out (negative: put in)."""
+    migrating_kg: float = 0.0
+    """Liquid still to be moved into the compressor's shell; it goes over at once."""
     moved_kg: float = 0.0
     """How much of it has been moved up to ``at_s``."""
     rate_kg_s: float = 0.0
@@ -123,7 +125,7 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
             f"severity of {name} is {severity:g}; it goes from 0 (nothing) to 1 (the worst)."
         )
     onset.check(name)
-    if fault.charge and onset.period_s:
+    if (fault.charge or fault.migrates) and onset.period_s:
         raise InputError(f"{name} moves charge and so cannot come and go; leave out period_s.")
     if onset.at_s is not None and onset.at_s < bench.time_s:
         raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
@@ -132,6 +134,8 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
     active = ActiveFault(name, severity, since, where, onset)
     if fault.charge:
         active.target_kg = severity * fault.charge * bench.rig.charge_kg
+    if fault.migrates:
+        active.migrating_kg = severity * fault.migrates * bench.rig.charge_kg
     settle_charge(bench)
     bench.faults[key] = active
     step(bench, key)
@@ -161,6 +165,9 @@ def step(bench: Bench, key: str) -> None:
     if active is None:
         return
     age = bench.time_s - active.since_s
+    if active.migrating_kg and age >= 0.0:
+        migrate(bench, active.migrating_kg)
+        active.migrating_kg = 0.0
     if active.target_kg and age >= 0.0:
         move_charge(bench)
     coming = active.onset.next_change(age) if active.since_s < inf else None

@@ -86,7 +86,10 @@ class FaultChange:
 class Fault:
     """A named mechanism."""
 
-    RANGES: ClassVar[dict[str, tuple[float, float]]] = {"charge": (-1.0, 1.0)}
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {
+        "charge": (-1.0, 1.0),
+        "migrates": (0.0, 1.0),
+    }
 
     name: str
     family: str
@@ -104,6 +107,8 @@ class Fault:
     """Where it can sit (see ``sim.places``), the usual place first; none for the plant as a whole."""
     charge: float = 0.0
     """Share of the nominal charge that severity 1 takes out (negative: puts in)."""
+    migrates: float = 0.0
+    """Share of the nominal charge that severity 1 moves into the compressor's shell, as liquid from the rest of the plant."""
     changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
 
     def check(self) -> list[tuple[str, str]]:
@@ -119,7 +124,9 @@ class Fault:
     @property
     def yes_or_no(self) -> bool:
         """Is it wholly there at any severity above 0?"""
-        return not self.charge and all(c.how == "set" or c.law == "step" for c in self.changes)
+        return not (self.charge or self.migrates) and all(
+            c.how == "set" or c.law == "step" for c in self.changes
+        )
 
     def combine(self, table: dict[tuple[str, str], Combined], place: str, severity: float) -> None:
         """Lay its changes at a severity over those of others, by parameter and what it belongs to."""
@@ -144,7 +151,7 @@ def read_faults(path: Path) -> dict[str, Fault]:
             continue
         if fault.name in found:
             reader.wrong((*path_of, "name"), f"{fault.name} is given twice.", "Rename one.")
-        if not changes and not fault.charge and not reader.mistakes:
+        if not (changes or fault.charge or fault.migrates) and not reader.mistakes:
             reader.wrong(path_of, f"{fault.name} changes nothing.", "Add a [[fault.change]].")
         found[fault.name] = replace(fault, changes=changes)
     if reader.mistakes:

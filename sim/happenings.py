@@ -16,6 +16,7 @@ from sim.electrician import Electrician
 from sim.errors import InputError
 from sim.faulting import step
 from sim.magnets import Magnets
+from sim.parts import relief_valve
 from sim.parts.motor import SinglePhaseMotor
 from sim.rig import BURST_FACTOR
 from sim.supply_wired import WiredSupply
@@ -269,6 +270,12 @@ class Happenings:
     def set_points(self) -> None:
         """Which monitors listen, and at what value."""
         bench = self.bench
+        for k, plan in enumerate(bench.layout.plans):
+            if plan.kind == c.RELIEF:
+                at = float(bench.plant.link[k, c.L_PART + relief_valve.SET])
+                for what, share in (("lift", 1.0), ("reseat", 1.0 - plan.part.blowdown)):
+                    row = bench.watch.monitor[self.index[f"{plan.tag}.{what}"]]
+                    row[course.MONITOR_THRESHOLD] = at * share
         for tag, switch in bench.controls.switches.items():
             if not isinstance(switch, HighPressureTrip | LowPressureControl | Thermostat):
                 continue

@@ -46,6 +46,7 @@ PLANT = (
     "glob",
     "machine",
     "motor",
+    "wall",
 )
 
 
