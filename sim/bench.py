@@ -23,12 +23,13 @@ from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, Sound, begin_with, effects_of, insert, remove, write_effects
-from sim.filling import standing_state
+from sim.filling import resting_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
 from sim.instruments import Wrong
-from sim.ledger import ledger_of, oil_at_start_kg, oil_held_kg, stores
+from sim.ledger import ledger_of, oil_held_kg, stores
 from sim.mains import mains_of, supply_of
+from sim.moisture import Moisture
 from sim.network import build_plant
 from sim.onset import Onset
 from sim.parts.motor import SinglePhaseMotor
@@ -48,8 +49,6 @@ if TYPE_CHECKING:
     from sim.snapshot import Snapshot
 
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
-AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
-"""Slow states that begin at room temperature, by the end of their names."""
 
 
 class Bench:
@@ -90,6 +89,7 @@ class Bench:
         self.warnings: list[str] = []
         self.faults: dict[str, ActiveFault] = {}
         self.machine_tag = next((p.tag for p in rig.parts if p.kind.endswith("compressor")), "")
+        self.moisture = Moisture()
         self.happenings = Happenings(self)
         self._tick = 0
         self._due: list[Due] = []
@@ -106,18 +106,10 @@ class Bench:
 
     def standing(self, charge_kg: float, receiver_empty: bool) -> Floats:
         """The state at rest. Raises PlantError when the charge does not fit."""
-        room = self.surroundings.room_temperature_k
-        oil = min(oil_at_start_kg(self), 0.5 * charge_kg)
-        y = standing_state(
-            self.rig, self.layout, self.plant, charge_kg - oil, room, receiver_empty=receiver_empty
-        )
-        if oil:
-            y[self.layout.slow["machine.oil"]] = oil
-        for name, index in self.layout.slow.items():
-            if name.rpartition(".")[2] in AT_ROOM:
-                y[index] = room
-        y[self.layout.slow["box.humidity"]] = self.appliance.room_humidity(self.surroundings)
-        return y
+        now = self.surroundings
+        humidity = self.appliance.room_humidity(now)
+        room = now.room_temperature_k
+        return resting_state(self.rig, self.layout, self.plant, charge_kg, room, humidity, receiver_empty=receiver_empty)  # fmt: skip
 
     # --- time ------------------------------------------------------------------------------
 
@@ -263,6 +255,7 @@ class Bench:
         self.appliance.valve_openings(self.commands)
         self.appliance.surroundings(self.now)
         write_effects(self, effects, early=False)
+        self.moisture.write(self)
         self.supply.refresh(self.now, self.motor_state, self.time_s)
         self.appliance.air(self.now, self.controls, self.supply)
         self.happenings.settle()

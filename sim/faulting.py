@@ -14,6 +14,7 @@ from sim.charging import migrate, move_charge, settle_charge
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
 from sim.knobs import KNOBS, Combined
+from sim.moisture import DRIER_ROOM_KG
 from sim.onset import Onset
 from sim.parts import compressor
 from sim.places import places_on
@@ -45,6 +46,8 @@ class ActiveFault:
     """Charge to take out (negative: put in)."""
     migrating_kg: float = 0.0
     """Liquid still to be moved into the compressor's shell; it goes over at once."""
+    water_kg: float = 0.0
+    """Water still to be let in; it comes at once."""
     moved_kg: float = 0.0
     """How much of it has been moved up to ``at_s``."""
     rate_kg_s: float = 0.0
@@ -82,6 +85,7 @@ class Sound:
         plant.wear[compressor.WEAR_DISCHARGE_LEAK] = slugs * SLUG_LEAK_M2
         plant.node[:, c.N_VENT] = bench.happenings.vents()
         bench.appliance.sound()
+        bench.moisture.drier_room_kg = DRIER_ROOM_KG
         bench.controls.set_error.clear()
         bench.supply.sound()
         bench.now = bench.surroundings
@@ -125,7 +129,7 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
             f"severity of {name} is {severity:g}; it goes from 0 (nothing) to 1 (the worst)."
         )
     onset.check(name)
-    if (fault.charge or fault.migrates) and onset.period_s:
+    if fault.brings_something and onset.period_s:
         raise InputError(f"{name} moves charge and so cannot come and go; leave out period_s.")
     if onset.at_s is not None and onset.at_s < bench.time_s:
         raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
@@ -134,8 +138,8 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
     active = ActiveFault(name, severity, since, where, onset)
     if fault.charge:
         active.target_kg = severity * fault.charge * bench.rig.charge_kg
-    if fault.migrates:
-        active.migrating_kg = severity * fault.migrates * bench.rig.charge_kg
+    active.migrating_kg = severity * fault.migrates * bench.rig.charge_kg
+    active.water_kg = severity * fault.water_kg
     settle_charge(bench)
     bench.faults[key] = active
     step(bench, key)
@@ -168,6 +172,9 @@ def step(bench: Bench, key: str) -> None:
     if active.migrating_kg and age >= 0.0:
         migrate(bench, active.migrating_kg)
         active.migrating_kg = 0.0
+    if active.water_kg and age >= 0.0:
+        bench.moisture.add(bench, active.water_kg)
+        active.water_kg = 0.0
     if active.target_kg and age >= 0.0:
         move_charge(bench)
     coming = active.onset.next_change(age) if active.since_s < inf else None

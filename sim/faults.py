@@ -89,6 +89,7 @@ class Fault:
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {
         "charge": (-1.0, 1.0),
         "migrates": (0.0, 1.0),
+        "water_kg": (0.0, 0.02),
     }
 
     name: str
@@ -109,6 +110,8 @@ class Fault:
     """Share of the nominal charge that severity 1 takes out (negative: puts in)."""
     migrates: float = 0.0
     """Share of the nominal charge that severity 1 moves into the compressor's shell, as liquid from the rest of the plant."""
+    water_kg: float = 0.0
+    """Water that severity 1 lets into the circuit (``sim.moisture``)."""
     changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
 
     def check(self) -> list[tuple[str, str]]:
@@ -122,9 +125,14 @@ class Fault:
         return any(KNOBS[change.parameter].wired for change in self.changes)
 
     @property
+    def brings_something(self) -> bool:
+        """Does it move refrigerant or water, which no removal takes back?"""
+        return bool(self.charge or self.migrates or self.water_kg)
+
+    @property
     def yes_or_no(self) -> bool:
         """Is it wholly there at any severity above 0?"""
-        return not (self.charge or self.migrates) and all(
+        return not self.brings_something and all(
             c.how == "set" or c.law == "step" for c in self.changes
         )
 
@@ -151,7 +159,7 @@ def read_faults(path: Path) -> dict[str, Fault]:
             continue
         if fault.name in found:
             reader.wrong((*path_of, "name"), f"{fault.name} is given twice.", "Rename one.")
-        if not (changes or fault.charge or fault.migrates) and not reader.mistakes:
+        if not (changes or fault.brings_something) and not reader.mistakes:
             reader.wrong(path_of, f"{fault.name} changes nothing.", "Add a [[fault.change]].")
         found[fault.name] = replace(fault, changes=changes)
     if reader.mistakes:

@@ -15,7 +15,8 @@ from sim.errors import PlantError
 from sim.fluid_columns import N_SAT, SAT_HL, SAT_HV, SAT_RHOL, SAT_RHOV
 from sim.fluid_kernel import dew_pressure, saturation
 from sim.layout import Layout
-from sim.plant import Plant
+from sim.parts import compressor
+from sim.plant import MACHINE_KIND, RECIPROCATING, Plant
 from sim.rig import Rig
 
 Floats = NDArray[np.float64]
@@ -23,6 +24,8 @@ Floats = NDArray[np.float64]
 LIQUID_LINE_VOID = 0.002  # guess: a thread of vapour in a "full" line, as any standing plant has
 FULLEST = 0.995  # guess: no volume is filled beyond this share of liquid
 TRACE_KG_M3 = 0.4  # guess: vapour left after recovery, about 10 kPa
+AT_ROOM = ("winding", "start_winding", "bimetal", "bulb", "temperature")
+"""Slow states that begin at room temperature, by the end of their names."""
 LINE_KINDS = (c.PIPE, c.SOLENOID, c.CHECK)
 
 
@@ -129,3 +132,25 @@ def node_energy(mass: Floats, volume: Floats, p: float, sat: Floats) -> Floats:
     quality = np.clip(quality, 0.0, 1.0)
     energy: Floats = mass * (u_l + quality * (u_v - u_l))
     return energy
+
+
+def oil_at_start_kg(pl: Plant) -> float:
+    """Refrigerant in the oil of a machine that has lately run: as its friction is stated for."""
+    if pl.machine_i[MACHINE_KIND] != RECIPROCATING:
+        return 0.0
+    return float(pl.machine[compressor.C_OIL] * pl.machine[compressor.C_OIL_STATED])
+
+
+def resting_state(
+    rig: Rig, layout: Layout, pl: Plant, charge_kg: float, room_k: float, humidity: float, *, receiver_empty: bool
+) -> Floats:  # fmt: skip
+    """The whole state at rest: refrigerant, also in the oil, all metal and remembered temperatures at the room's. Raises PlantError when the charge does not fit."""
+    in_oil = min(oil_at_start_kg(pl), 0.5 * charge_kg)
+    y = standing_state(rig, layout, pl, charge_kg - in_oil, room_k, receiver_empty=receiver_empty)
+    for name, index in layout.slow.items():
+        if name.rpartition(".")[2] in AT_ROOM:
+            y[index] = room_k
+    if in_oil:
+        y[layout.slow["machine.oil"]] = in_oil
+    y[layout.slow["box.humidity"]] = humidity
+    return y

@@ -234,6 +234,10 @@ class Happenings:
         """Next second of a charge that is being let out or put in."""
         move_charge(self.bench)
 
+    def moisture_step(self) -> None:
+        """Water has moved on; the bench writes what ice leaves open after this call."""
+        self.bench.moisture.step(self.bench)
+
     def fault_step(self, key: str) -> None:
         """A fault sets in, grows, comes or goes (its severity follows from the clock); the bench applies it after this call."""
         step(self.bench, key)

@@ -146,6 +146,11 @@ def write_relief(bench: Bench, place: str, change: Combined) -> None:
         row[c.L_PART + column] *= share
 
 
+def write_drier(bench: Bench, place: str, change: Combined) -> None:
+    """Share of its room for water that a drier has."""
+    bench.moisture.drier_room_kg *= change.of(1.0)
+
+
 def write_slide_leak(bench: Bench, place: str, change: Combined) -> None:
     """Leak from discharge to suction under the slide, m2."""
     row = bench.plant.link[bench.layout.links[f"{place}.leak"]]
@@ -293,6 +298,7 @@ KNOBS: dict[str, Knob] = {
     "pumping": Knob("share of the gas drawn in that is delivered", "", 0.05, 1.0, MULTIPLY, write_pumping),
     "drag": Knob("dry friction of the compressor", "N m", 0.0, 10.0, ADD, write_drag),
     "oil": Knob("share of its oil that is in the compressor's shell", "", 0.05, 1.0, MULTIPLY, write_oil),
+    "drier-room": Knob("room for water in the drier", "", 0.0, 1.0, MULTIPLY, write_drier),
     "relief-set": Knob("set pressure of a relief valve", "", 0.2, 2.0, MULTIPLY, write_relief),
     "slide-leak": Knob("leak under a reversing valve's slide", "m2", 0.0, 2e-5, ADD, write_slide_leak),
     "slide-needs": Knob("pressure difference that moves the slide", "", 1.0, 1e6, MULTIPLY, slide_columns(reversing_valve.D_MIN, reversing_valve.D_MOVING)),

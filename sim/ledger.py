@@ -34,14 +34,6 @@ def oil_held_kg(bench: Bench) -> float:
     return 0.0 if index is None else float(bench.watch.y[index])
 
 
-def oil_at_start_kg(bench: Bench) -> float:
-    """What the oil of a machine that has lately run holds: as its friction is stated for."""
-    if bench.plant.machine_i[MACHINE_KIND] != RECIPROCATING:
-        return 0.0
-    row = bench.plant.machine
-    return float(row[compressor.C_OIL] * row[compressor.C_OIL_STATED])
-
-
 def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
     """(kg by node and ``outside``, J by node, wall and other store) of the state in ``bench.watch.y``."""
     y, lay, plant = bench.watch.y, bench.layout, bench.plant
@@ -69,7 +61,7 @@ def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
 
 
 def ledger_of(bench: Bench) -> dict[str, Any]:
-    """Mass by part, energy by store, the accounts, and the closure of both against the beginning."""
+    """Mass by part, energy by store, water by place, the accounts, and the closure of both against the beginning."""
     bench.look()
     mass, energy = stores(bench)
     account = bench.watch.y[bench.layout.ledger_start :]
@@ -81,6 +73,7 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
     return {
         "mass_kg": mass,
         "energy_j": energy,
+        "water_kg": bench.moisture.kilograms(),
         "electric_j": electric,
         "air_heat_j": air,
         "outside_energy_j": out,

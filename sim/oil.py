@@ -24,14 +24,21 @@ from __future__ import annotations
 
 from math import exp, log
 
+import numpy as np
+
 from sim.compiled import compiled
+from sim.fluid_columns import N_SAT, SAT_HL, FluidTables
+from sim.fluid_kernel import dew_pressure, saturation
+from sim.parts import compressor
 from sim.parts.compressor import (
     C_FRICTION_OIL,
     C_FRICTION_STATED,
     C_OIL,
+    C_OIL_ENTHALPY,
     C_OIL_STATED,
     C_OIL_STILL,
     C_OIL_STIRRED,
+    ReciprocatingCompressor,
     Row,
     viscosity_ratio,
 )
@@ -47,6 +54,14 @@ FULLEST = (
     1.0  # kg/kg, own arithmetic: the activity is above 1 here at every temperature of the range
 )
 REFRIGERANT_MM2_S = 0.15  # CoolProp: liquid R134a, 0.16 at 25 degC and 0.13 at 50 degC
+
+
+def oiled_row(part: ReciprocatingCompressor, fl: FluidTables) -> Row:
+    """The compressor's row with the enthalpy (J/kg) at which what is dissolved is booked."""
+    values, sat = compressor.row(part), np.zeros(N_SAT)
+    saturation(fl, dew_pressure(fl, OIL_GRADE_K), sat)
+    values[C_OIL_ENTHALPY] = sat[SAT_HL]
+    return values
 
 
 @compiled

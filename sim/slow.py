@@ -146,7 +146,7 @@ def oil_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
 @compiled
 def has_oil(pl: Plant) -> bool:
     """Is there a compressor of known build with oil in its shell?"""
-    return (
+    return bool(
         pl.machine_i[0] >= 0
         and pl.machine_i[MACHINE_KIND] == RECIPROCATING
         and pl.machine[C_OIL] > 0.0

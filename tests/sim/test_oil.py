@@ -11,6 +11,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from sim import Bench, load_rig, oil
+from sim.parts.compressor import C_OIL
 from sim.session import line_up
 
 ESTER, R134A = 0.69704, 0.10203  # kg/mol
@@ -33,7 +34,7 @@ def test_the_activity_is_the_published_one_in_its_own_form(celsius: float, x_mol
 def test_oil_in_a_warm_shell_holds_a_few_per_cent_and_a_cold_one_ten_times_that() -> None:
     """Known of R134a and esters: some per cent by mass in a running low-side shell, tens of per cent in a cold one (common practice)."""
     row = np.zeros(30)
-    row[oil.C_OIL] = 1.0
+    row[C_OIL] = 1.0
     warm = 2.3e5 / PropsSI("P", "T", 325.15, "Q", 1, "R134a")
     held = next(x for x in np.linspace(0.0, 0.2, 2001) if oil.activity(x, 325.15) > warm)
     assert 0.02 < held < 0.10
