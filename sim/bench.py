@@ -24,6 +24,7 @@ from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, Sound, begin_with, effects_of, insert, remove, write_effects
+from sim.filling import resting_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
 from sim.instruments import Wrong
@@ -99,9 +100,8 @@ class Bench:
         charge = rig.charge_kg if charge_kg is None else charge_kg
         if not 0.0 < charge < NEVER:
             raise InputError(f"a plant cannot hold {charge:g} kg; give a charge above 0.")
-        humidity = self.appliance.room_humidity(self.surroundings)
-        room_k = self.surroundings.room_temperature_k
-        start = resting_state(rig, self.layout, self.plant, charge, room_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
+        humidity = self.appliance.room_humidity(self.now)
+        start = resting_state(rig, self.layout, self.plant, charge, self.now.room_temperature_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
         self._memory = fresh_memory(start, self.plant, self.layout, rtol)
         self.apply()
         self.open_books()
