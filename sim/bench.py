@@ -81,11 +81,9 @@ class Bench:
         self.appliance = Appliance(rig, self.layout, self.plant)
         self.watching = Watching(rig, self.layout, self.plant, self.supply.coils)
         self.watch = self.watching.watch()
-        self.now = self.surroundings
-        """Surroundings as faults leave them (the mains)."""
+        self.now = self.surroundings  # as faults leave them (the mains)
         self.sound = Sound(self)
-        self.wrong: dict[str, Wrong] = {}
-        """Instrument to what is wrong with it."""
+        self.wrong: dict[str, Wrong] = {}  # by instrument
         self.events: list[Event] = []
         self.warnings: list[str] = []
         self.faults: dict[str, ActiveFault] = {}
@@ -380,7 +378,7 @@ class Bench:
 
     @property
     def sequence(self) -> int:
-        """Counts every change, so that a screen can tell a new snapshot from an old one."""
+        """Counts every change."""
         return self._seq
 
     @property

@@ -34,6 +34,7 @@ from sim.columns import (
     LI_TO,
     NI_WALL,
     P_FREEZE,
+    P_GAS_P,
     P_HV,
     P_P,
     P_T,
@@ -124,8 +125,10 @@ def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
 
 @compiled
 def oil_rate(pl: Plant, Ps: Floats, wall_k: float, speed: float, held_kg: float) -> float:
-    """Refrigerant going into the shell's oil, kg/s; Ps is the shell's row."""
-    return uptake(pl.machine, wall_k, Ps[P_P], dew_pressure(pl.fluid, wall_k), held_kg, speed)
+    """Refrigerant going into the shell's oil by its own pressure, kg/s; Ps is the shell's row."""
+    return uptake(
+        pl.machine, wall_k, Ps[P_P] - Ps[P_GAS_P], dew_pressure(pl.fluid, wall_k), held_kg, speed
+    )
 
 
 @compiled
