@@ -30,8 +30,10 @@ from sim.happenings import Happenings
 from sim.instruments import Wrong
 from sim.ledger import ledger_of, stores
 from sim.mains import mains_of, supply_of
+from sim.measure import readings_of
 from sim.network import build_plant
 from sim.onset import Onset
+from sim.path import Reach
 from sim.plant import LEDGER_FIXED
 from sim.probing import Probing
 from sim.record import did_you_mean
@@ -73,6 +75,7 @@ class Bench:
         self.rig = rig
         self.seed = seed
         self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
+        self.reach = Reach(rig)
         self.plant, self.layout = build_plant(rig, species)
         self.controls = Controls.of(rig)
         self._infos = tags_of(rig)
@@ -232,9 +235,8 @@ class Bench:
             self.controls.position[tag] = str(value)
         if tag == EMERGENCY_STOP and value == "pressed":
             self.commands.update(self.controls.drop_out(self.machine_tag))
-        self.note(
-            tag, "command", f"{said(info, value, self.surroundings.atmospheric_pressure_pa)}."
-        )
+        words = said(info, value, self.surroundings.atmospheric_pressure_pa)
+        self.note(tag, "command", f"{words}.")
 
     def note(self, tag: str, kind: str, text: str) -> None:
         """Put a line into the event list."""
@@ -282,9 +284,8 @@ class Bench:
 
     def peaks(self) -> dict[str, float]:
         """Largest value that each instrument's reading has had since ``clear_peaks``, SI and without its lag."""
-        shown = self.watching.shown
-        instruments = [i for i in self.rig.instruments if i.tag in shown]
-        return {i.reading: float(self.watch.peak[shown[i.tag]]) for i in instruments}
+        at, instruments = self.watching.shown, self.rig.instruments
+        return {i.reading: float(self.watch.peak[at[i.tag]]) for i in instruments if i.tag in at}
 
     def clear_peaks(self) -> None:
         """Begin to hold peaks anew. Changes nothing that the course depends on."""
@@ -292,8 +293,6 @@ class Bench:
 
     def readings(self) -> dict[str, float | str]:
         """Every reading of the contract, computed from the present state."""
-        from sim.measure import readings_of
-
         return readings_of(self)
 
     def senses(self) -> Senses:

@@ -1,10 +1,11 @@
-"""The way of the refrigerant through a rig, as a list of places: what one walks along from the compressor's outlet round to its shell."""
+"""Places of a rig that one can stand before, in the way of the refrigerant: from the compressor's outlet round to its shell."""
 
 from __future__ import annotations
 
 from collections import defaultdict
 
 from sim.layout import cell_names, coil_tables
+from sim.parts.coil import Coil
 from sim.parts.compressor import ReciprocatingCompressor
 from sim.parts.compressor_map import MappedCompressor
 from sim.parts.reversing_valve import ReversingValve
@@ -18,17 +19,39 @@ def homes(rig: Rig) -> dict[str, str]:
     return {name: coil.tag for coil in coil_tables(rig) for name in cell_names(coil)}
 
 
-def path_of(rig: Rig, heating: bool = False) -> list[str]:
-    """Nodes and coils in the order in which refrigerant passes them, side branches after what they leave from."""
-    ways = _ways(rig)
+class Reach:
+    """What lies where on a rig; worked out once, since nothing of it changes."""
+
+    def __init__(self, rig: Rig) -> None:
+        self.coils: dict[str, Coil] = {coil.tag: coil for coil in coil_tables(rig)}
+        self.home = homes(rig)
+        self.cooling = path_of(rig)
+        self.heating = _turned(self.cooling, rig)
+        self.coil_of_fan = {air.fan: tag for air in rig.airs for tag, coil in self.coils.items() if coil.air == air.tag}  # fmt: skip
+        self.what = {node.name: node.what or node.name.replace("_", " ") for node in rig.nodes}
+        self.what |= {switch.tag: switch.what for switch in rig.switches}
+        self.what |= {p.tag: p.what or p.kind.replace("_", " ") for p in rig.parts}
+        self.tags = {node.name: frozenset((*(p.tag for p in rig.parts if node.name in p.nodes), *(i.tag for i in rig.instruments if i.node == node.name))) for node in rig.nodes}  # fmt: skip
+        self.beside = {place: [p for p in rig.parts if self._begins_at(p, place)] for place in self.cooling}  # fmt: skip
+        """Place to the parts that begin there; a fan stands at its coil."""
+
+    def _begins_at(self, placed: PlacedPart, place: str) -> bool:
+        if placed.tag in self.coils or isinstance(placed.part, MACHINES):
+            return False
+        if self.coil_of_fan.get(placed.tag) == place:
+            return True
+        return bool(placed.ports) and self.home.get(placed.nodes[0], placed.nodes[0]) == place
+
+
+def path_of(rig: Rig) -> list[str]:
+    """Nodes and coils in the order in which refrigerant passes them in cooling, side branches after what they leave from."""
     machine = next((p for p in rig.parts if isinstance(p.part, MACHINES)), None)
     behind: list[str] = []
     if machine is not None:
-        _walk(machine.ports[1].node, ways, behind, set())
+        _walk(machine.ports[1].node, _ways(rig), behind, set())
     home = homes(rig)
     every = [home.get(node.name, node.name) for node in rig.nodes]
-    found = list(dict.fromkeys([*reversed(behind), *every]))
-    return _turned(found, rig) if heating else found
+    return list(dict.fromkeys([*reversed(behind), *every]))
 
 
 def _ways(rig: Rig) -> dict[str, list[str]]:

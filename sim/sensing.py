@@ -14,14 +14,13 @@ from sim import columns as c
 from sim.course import air_out, air_through
 from sim.happenings import STALLED_RAD_S
 from sim.kernel import coil_inlet
-from sim.layout import LinkPlan, cell_names, coil_tables
+from sim.layout import LinkPlan, cell_names
 from sim.magnets import CHATTER_MOVES, CHATTER_S
 from sim.measure import STANDING_RAD_S
 from sim.parts import float_valve
 from sim.parts.fan import Fan
-from sim.path import homes, path_of
 from sim.psychrometrics import dew_point_k
-from sim.rig import OUTSIDE, PlacedPart
+from sim.rig import OUTSIDE
 from sim.senses import (
     HEARD_S,
     HUM_PER_CYCLE,
@@ -68,8 +67,7 @@ class Gathering:
         self.atmosphere_pa = float(self.plant.glob[c.G_ATMOSPHERE])
         self.dew_k = float(dew_point_k(self.plant.glob[c.G_ROOM_W], self.atmosphere_pa))
         self.hum = HUM_PER_CYCLE * float(self.plant.glob[c.G_HERTZ])
-        self.coils = {coil.tag: coil for coil in coil_tables(self.rig)}
-        self.home = homes(self.rig)
+        self.reach, self.coils, self.home = bench.reach, bench.reach.coils, bench.reach.home
         self.signs: dict[str, list[Sign]] = defaultdict(list)
         for gather in (self.machine, self.streams, self.fans, self.coil_hums, self.clicks, self.glasses, self.positions, self.damage):  # fmt: skip
             gather()
@@ -139,7 +137,7 @@ class Gathering:
         for event in reversed(self.bench.events):
             if now - event.time_s > HEARD_S:
                 break
-            if event.kind in CONTACTS and not any(s.what in ("clicks", "chatters") for s in self.signs[event.tag]):  # fmt: skip
+            if event.kind in CONTACTS and not self.signs.get(event.tag) and self.signs[event.tag][-1].what in ("clicks", "chatters"):  # fmt: skip
                 self.signs[event.tag].append(Sign("clicks", now - event.time_s))
 
     # --- eye, and a hand in the air ----------------------------------------------------------------
@@ -218,14 +216,16 @@ class Gathering:
     def senses(self) -> Senses:
         """Place after place."""
         slide = self.plant.slide_i[2]
+        heating = bool(slide >= 0 and self.y[slide] > 0.5)
         spots: dict[str, Spot] = {}
-        for place in path_of(self.rig, heating=bool(slide >= 0 and self.y[slide] > 0.5)):
+        for place in self.reach.heating if heating else self.reach.cooling:
             spots[place] = self.node_spot(place)
-            for placed in self.beside(place):
-                spots.setdefault(placed.tag, self.part_spot(placed.tag, placed))
-        for place in self.signs:
-            if place not in spots and self.signs[place]:
-                spots[place] = self.part_spot(place, None)
+            for placed in self.reach.beside[place]:
+                if placed.kind in ALWAYS or self.signs.get(placed.tag):
+                    spots.setdefault(placed.tag, self.part_spot(placed.tag))
+        for place, signs in self.signs.items():
+            if signs and place not in spots:
+                spots[place] = self.part_spot(place)
         return Senses(tuple(spots.values()), self.room_k, self.dew_k)
 
     def shut_in(self, coil: str) -> bool:
@@ -234,32 +234,19 @@ class Gathering:
 
     def node_spot(self, place: str) -> Spot:
         """A vessel, a pipe or a coil."""
-        signs = tuple(self.signs[place])
+        signs, what = tuple(self.signs.get(place, ())), self.reach.what[place]
         if place in self.coils:
-            what = self.rig.part(place).what or place
             return Spot(place, what, self.cells(place), signs, frozenset((place,)), self.shut_in(place))  # fmt: skip
-        tags = {p.tag for p in self.rig.parts if place in p.nodes}
-        tags |= {i.tag for i in self.rig.instruments if i.node == place}
-        what = self.rig.node(place).what or place.replace("_", " ")
-        return Spot(place, what, (self.surface(place),), signs, frozenset(tags))
+        return Spot(place, what, (self.surface(place),), signs, self.reach.tags[place])
 
-    def beside(self, place: str) -> list[PlacedPart]:
-        """Parts that begin here, and the fan of a coil."""
-        fan = next((air.fan for air in self.rig.airs if place in self.coils and air.tag == self.coils[place].air), "")  # fmt: skip
-        found = []
-        for placed in self.rig.parts:
-            here = placed.tag == fan or (bool(placed.ports) and self.home.get(placed.ports[0].node, placed.ports[0].node) == place)  # fmt: skip
-            worth = placed.kind in ALWAYS or bool(self.signs.get(placed.tag))
-            if here and worth and placed.tag not in self.coils and placed.tag != self.bench.machine_tag:  # fmt: skip
-                found.append(placed)
-        return found
-
-    def part_spot(self, tag: str, placed: PlacedPart | None) -> Spot:
+    def part_spot(self, tag: str) -> Spot:
         """A part, switch or contactor without metal of its own."""
-        what = placed.what or placed.kind.replace("_", " ") if placed is not None else ""
-        what = what or next((s.what for s in self.rig.switches if s.tag == tag), "")
-        fans = {air.fan: coil.tag for air in self.rig.airs for coil in self.coils.values() if coil.air == air.tag}  # fmt: skip
-        return Spot(tag, what, (), tuple(self.signs[tag]), frozenset((tag,)), self.shut_in(fans.get(tag, "")))  # fmt: skip
+        wired = self.bench.happenings.wired
+        what = self.reach.what.get(tag, "")
+        if not what and wired is not None:
+            what = next((d.what for d in wired.supply.wiring.devices if d.tag == tag), "")
+        inside = self.shut_in(self.reach.coil_of_fan.get(tag, ""))
+        return Spot(tag, what, (), tuple(self.signs.get(tag, ())), frozenset((tag,)), inside)
 
 
 def drawn_off(row: Floats, height: str) -> tuple[float, float, float]:
