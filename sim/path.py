@@ -31,7 +31,7 @@ class Reach:
         self.what = {node.name: node.what or node.name.replace("_", " ") for node in rig.nodes}
         self.what |= {switch.tag: switch.what for switch in rig.switches}
         self.what |= {p.tag: p.what or p.kind.replace("_", " ") for p in rig.parts}
-        self.tags = {node.name: frozenset((*(p.tag for p in rig.parts if node.name in p.nodes), *(i.tag for i in rig.instruments if i.node == node.name))) for node in rig.nodes}  # fmt: skip
+        self.tags = {node.name: _at(rig, node.name) for node in rig.nodes}
         self.beside = {place: [p for p in rig.parts if self._begins_at(p, place)] for place in self.cooling}  # fmt: skip
         """Place to the parts that begin there; a fan stands at its coil."""
 
@@ -41,6 +41,12 @@ class Reach:
         if self.coil_of_fan.get(placed.tag) == place:
             return True
         return bool(placed.ports) and self.home.get(placed.nodes[0], placed.nodes[0]) == place
+
+
+def _at(rig: Rig, node: str) -> frozenset[str]:
+    """Tags of what sits at a node; a compressor is its shell, not its outlet."""
+    parts = [p.tag for p in rig.parts if node in (p.nodes[:1] if isinstance(p.part, MACHINES) else p.nodes)]  # fmt: skip
+    return frozenset((*parts, *(i.tag for i in rig.instruments if i.node == node)))
 
 
 def path_of(rig: Rig) -> list[str]:

@@ -27,7 +27,7 @@ TELL_K = 3.0  # common practice: a palm tells a pipe from the room from 2 to 3 K
 FREEZES_K = ICE_K - 0.5  # guess: a pipe at 0 C is wet; half a kelvin below, its drops turn white
 FROST_SEEN_KG_M2 = 0.005  # guess: 0.03 mm of frost (density of ``sim.frost``) whitens a fin
 AIR_TELL_K = 2.0  # guess: a wet or dry back of a hand tells moving air apart from the room's sooner than a palm tells metal
-STILL_SHARE = 0.05  # guess: a twentieth of the rated air is not felt as a draught
+STILL_SHARE = 0.1  # guess: a tenth of the rated air is not felt as a draught
 
 HISS_W = 1.0  # guess: a ten-thousandth of it as sound (order of IEC 60534-8-3) is 80 dB inside; tube and distance take 50 dB; fans leave 30 dB to be heard by an ear close by
 LOUD_W = 30.0  # guess: fifteen decibels more are heard without bending down

@@ -45,9 +45,8 @@ if TYPE_CHECKING:
 
 ALWAYS = ("solenoid_valve", "capillary", "hand_expansion_valve", "thermostatic_valve", "float_valve", "reversing_valve", "fan")  # fmt: skip
 """Kinds whose silence or standstill says something; others are listed when there is something to tell."""
-NEARLY = (
-    0.02  # guess: so much of the other phase in a vessel still lets a pipe's end draw one alone
-)
+NEARLY = 0.02  # guess: with so little of the other phase a vessel's pipe still draws one alone
+LEAST_HUM_W = 1.0  # guess: an open winding leaks a little in the model; below a watt none is heard
 CONTACTS = ("contact", "trip")
 """Events that one hears as a click."""
 
@@ -57,12 +56,8 @@ class Gathering:
 
     def __init__(self, bench: Bench, readings: Mapping[str, float | str]) -> None:
         self.bench, self.rig, self.readings = bench, bench.rig, readings
-        self.P, self.F, self.y, self.plant = (
-            bench.watch.P,
-            bench.watch.F,
-            bench.watch.y,
-            bench.plant,
-        )
+        self.P, self.F, self.y = bench.watch.P, bench.watch.F, bench.watch.y
+        self.plant = bench.plant
         self.room_k = float(self.plant.glob[c.G_ROOM_T])
         self.atmosphere_pa = float(self.plant.glob[c.G_ATMOSPHERE])
         self.dew_k = float(dew_point_k(self.plant.glob[c.G_ROOM_W], self.atmosphere_pa))
@@ -137,7 +132,8 @@ class Gathering:
         for event in reversed(self.bench.events):
             if now - event.time_s > HEARD_S:
                 break
-            if event.kind in CONTACTS and not self.signs.get(event.tag) and self.signs[event.tag][-1].what in ("clicks", "chatters"):  # fmt: skip
+            heard = {sign.what for sign in self.signs.get(event.tag, ())}
+            if event.kind in CONTACTS and not heard & {"clicks", "chatters"}:
                 self.signs[event.tag].append(Sign("clicks", now - event.time_s))
 
     # --- eye, and a hand in the air ----------------------------------------------------------------
@@ -148,7 +144,7 @@ class Gathering:
             if isinstance(placed.part, Fan):
                 drive = self.bench.supply.fan(placed.tag)
                 self.signs[placed.tag].append(fan_sign(drive.speed, drive.share))
-                if drive.speed <= 0.0 and drive.watts > 0.0:
+                if drive.speed <= 0.0 and drive.watts > LEAST_HUM_W:
                     self.signs[placed.tag].append(Sign("hums", self.hum))
         for tag, coil in self.coils.items():
             k = self.bench.layout.coils[tag]
