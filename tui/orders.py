@@ -61,6 +61,13 @@ class Record(Order):
 
 
 @dataclass(frozen=True, slots=True)
+class Touch(Order):
+    """Lay a bare hand on a place."""
+
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Step(Order):
     """Let a held plant live for so long."""
 
@@ -140,5 +147,7 @@ def _carry_out(order: Order, bench: Any) -> None:
         bench.repair(order.tag)
     elif isinstance(order, Record):
         bench.wiring.record(probing_of(order.use))
+    elif isinstance(order, Touch):
+        bench.touch(order.place)
     elif isinstance(order, Save):
         bench.save(order.path)

@@ -12,6 +12,8 @@ from typing import cast
 
 import numpy as np
 
+from sim.senses import Senses
+from tests.tui.fake_senses import senses_of
 from tests.tui.fake_wiring import FakeCircuit, FakeMeasured, circuit_of, fake_plan, measured
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
@@ -65,6 +67,7 @@ class FakeSnapshot:
     events: tuple[FakeEvent, ...]
     running: bool
     tripped: dict[str, bool]
+    senses: Senses
     circuit: FakeCircuit | None = None
 
 
@@ -141,6 +144,8 @@ class FakeBench:
     seq: int = 0
     advances: int = 0
     fail_at_s: float = math.inf
+    white: int = 0
+    """Cells of coil B that carry frost."""
 
     def set(self, tag: str, value: Setting) -> None:
         if tag not in self.values:
@@ -189,6 +194,9 @@ class FakeBench:
 
     def tags(self) -> list[FakeTag]:
         return [replace(tag, value=self.values[tag.tag]) for tag in TAGS]
+
+    def touch(self, place: str) -> None:
+        self.events.append(FakeEvent(self.time_s, place, "note", f"{place} touched"))
 
     def repair(self, tag: str) -> None:
         self.events.append(FakeEvent(self.time_s, tag, "note", f"{tag} repaired"))
@@ -310,7 +318,7 @@ class FakeBench:
         return FakeSnapshot(
             self.time_s, self.seq, self._readings(flow, places), dict(v), places, flows,
             {"LG-1": 0.68 - 7 * flow, "LG-2": 0.0, "accumulator": 0.02}, {"XV-2": self.slide, "XV-1": 1.0 if v["HS-6"] == "on" else 0.0},
-            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False}, self._circuit(),
+            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False}, senses_of(places, self.running, v, self.white), self._circuit(),
         )  # fmt: skip
 
 

@@ -25,9 +25,11 @@ from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
+from tui.draw.senses_list import SensesList
 from tui.draw.state_chart import StateChart
 from tui.draw.trend import Trend
 from tui.history import History
+from tui.senses import Row
 from tui.trending import Trending
 
 
@@ -48,6 +50,8 @@ class Frame:
     notice: str = ""
     preparing: Progress | None = None
     meter: MeterFrame | None = None
+    senses: tuple[Sequence[Row], str] = ((), "")
+    """Rows of the list, and the place under the cursor."""
 
 
 @dataclass
@@ -63,6 +67,8 @@ class Hit:
     """Of the chart: from the left and from the foot."""
     time_s: float | None = None
     """Instant of a trend."""
+    place: str = ""
+    """A row of what one looks at, listens to and touches."""
 
 
 @dataclass
@@ -79,7 +85,7 @@ class Board:
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
         """False for a rig without drawings: a list of its parts stands in for them."""
-        self.ladder = LadderView()
+        self.ladder, self.senses = LadderView(), SensesList()
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
@@ -127,6 +133,8 @@ class Board:
             return Hit()
         if pane.kind == "wiring":
             return Hit(pane=pane.kind, spot=self.ladder.spot_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+        if pane.kind == "senses":
+            return Hit(pane=pane.kind, place=self.senses.place_at(y - pane.inside.y))
         if pane.kind == "trend":
             return Hit(pane=pane.kind, time_s=self._trends[pane.which].at_column(x - pane.inside.x))
         if pane.kind == "chart":
@@ -145,8 +153,8 @@ class Board:
         canvas.box(*pane.rect, self.glyphs.frame, Ink.FRAME)
         x, y, width, height = pane.rect
         canvas.text(x + 2, y, f" {self._title(pane, frame)} "[: width - 4], Ink.TITLE)
-        if pane.kind == "wiring":
-            canvas.text_right(x + width - 2, y, f" {self.ladder.more} " if self.ladder.more else "", Ink.FAINT)  # fmt: skip
+        more = {"wiring": self.ladder.more, "senses": self.senses.more}.get(pane.kind, "")
+        canvas.text_right(x + width - 2, y, f" {more} " if more else "", Ink.FAINT)
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
         inside = canvas.window(*pane.inside)
@@ -172,6 +180,8 @@ class Board:
             self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.trending)
         elif pane.kind == "meters":
             paint_meters(inside.window(1, 0, inside.width - 2, inside.height), scene)
+        elif pane.kind == "senses":
+            self.senses.paint(inside.window(1, 0, inside.width - 2, inside.height), *frame.senses)
         elif pane.kind == "table":
             paint_table(inside.window(1, 0, inside.width - 2, inside.height), scene, frame.scroll)
         elif pane.kind == "log":
@@ -187,4 +197,4 @@ class Board:
         if pane.kind == "chart":
             who = "every node" if frame.scene.instructor else "from the instruments"
             return f"{frame.scene.charting.axes.value} chart, {who}"
-        return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+        return {"plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

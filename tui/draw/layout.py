@@ -23,7 +23,7 @@ STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
 class View(Enum):
-    """What fills the screen, in the order of the keys 1 to 7."""
+    """What fills the screen, in the order of the keys 1 to 7; senses have a letter."""
 
     PLANT = "plant"
     CHART = "p-h chart"
@@ -32,6 +32,7 @@ class View(Enum):
     TABLE = "table"
     LOG = "log"
     WIRING = "wiring"
+    SENSES = "senses"
 
 
 class Pane(NamedTuple):
@@ -80,7 +81,13 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         return _wiring(area)
     if view is View.TREND and area.height >= 30:
         return Arrangement(tuple(Pane("trend", rect, i) for i, rect in enumerate(_rows(area, 2))))
-    kinds = {View.CHART: "chart", View.TREND: "trend", View.TABLE: "table", View.LOG: "log"}
+    kinds = {
+        View.CHART: "chart",
+        View.TREND: "trend",
+        View.TABLE: "table",
+        View.LOG: "log",
+        View.SENSES: "senses",
+    }
     return Arrangement((Pane(kinds[view], area),))
 
 

@@ -1,4 +1,7 @@
-"""The bench's screen: one board, kept up to date by a frame clock, worked by commands."""
+"""The bench's screen: one board, kept up to date by a frame clock, worked by commands.
+
+A few lines longer than others: everything that keys and mouse can mean meets here.
+"""
 
 from __future__ import annotations
 
@@ -27,9 +30,9 @@ from tui.plant import Setting
 from tui.runner import Report, Runner, Stage
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
+from tui.screens.at_senses import AtSenses
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
-from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.views.board_view import BoardView
 
@@ -46,8 +49,8 @@ def _bindings() -> list[BindingType]:
     return [Binding(key, f"command('{command.name}')", command.help, show=False, priority=key in ("tab", "shift+tab")) for command in COMMANDS for key in command.keys]  # fmt: skip
 
 
-class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
-    """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``."""
+class BenchScreen(AtSenses, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
+    """Board, clock and commands. What opens a dialog is in ``Errands``, what is done at the wiring in ``AtWiring``, and so on."""
 
     BINDINGS: ClassVar[list[BindingType]] = _bindings()
 
@@ -150,7 +153,7 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(desk.view), meter=self.meter_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), senses=self.senses_rows(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -257,6 +260,8 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
             self.click_at_chart(hit.share)
         elif hit.time_s is not None:
             self.click_at_trend(hit.time_s)
+        elif hit.place:
+            self.click_at_senses(hit.place)
         elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
             self.desk.selected = hit.tag
             self.action_command("card" if message.button == 3 else "act")
@@ -275,14 +280,16 @@ class BenchScreen(Errands, AtClock, AtChart, AtTrend, AtWiring, Screen[None]):
         elif hit.pane == "trend":
             self.zoom(-message.rows)
             self.changed()
-        elif hit.pane in ("log", "table"):
+        elif hit.pane in ("log", "table", "senses"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:
-        """Scroll the log (back in time), the table (further down) or the trend."""
+        """Scroll the log (back in time), the table (further down), the trend; the cursor of a list that has one."""
         if self.at_trend:
             self.pan(rows)
             return
+        if self.at_senses:
+            self.step_at_senses(rows)
         table = self.desk.view.value == "table"
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()

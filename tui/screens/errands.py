@@ -12,7 +12,7 @@ from tui.helptext import help_lines
 from tui.orders import Begin, Repair, Save
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
-from tui.screens.answers import STARTS, setting_answers
+from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, AskText, Page
 from tui.screens.says import what_is
 from tui.words import quantity_of
@@ -139,7 +139,7 @@ class Errands:
             lines += card_lines(settings[0], self._class)
         if me.report.plan is not None:
             lines += [line for line in lines_of(me.report.plan.cautions.get(tag, ())) if line not in lines]  # fmt: skip
-        answers = [("", "Leave")]
+        answers = [("", "Leave"), (LOOK, "Look, listen, touch here")]
         for info in settings:
             answers += setting_answers(info, me.scene.setting(info.tag))
         me.app.push_screen(Ask(title, lines, answers), self._card_answered)
