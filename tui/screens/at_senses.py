@@ -19,6 +19,8 @@ if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
 TOUCHING = "command:look-listen-touch"
+FIRST = "hot/cold"
+"""The caution that concerns a hand most."""
 NOTHING_THERE = "there is nothing to feel here; its pipes are places of their own"
 SHUT_IN = "it is inside the closed load box: open that first (HS-7)"
 
@@ -142,7 +144,7 @@ class AtSenses(Errands):
     def _before(self, spot: Spot) -> tuple[list[str], list[tuple[str, str]]]:
         """What is read before a hand goes there, and what one can do then."""
         me = self._round()
-        lines = [caution.line() for caution in cautions_for(TOUCHING)]
+        lines = [one.line() for one in sorted(cautions_for(TOUCHING), key=lambda one: one.id != FIRST)]  # fmt: skip
         answers = [("", "Leave it")]
         strap = self._strap_on()
         shown = None
