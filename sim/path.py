@@ -31,6 +31,7 @@ class Reach:
         self.what = {node.name: node.what or node.name.replace("_", " ") for node in rig.nodes}
         self.what |= {switch.tag: switch.what for switch in rig.switches}
         self.what |= {p.tag: p.what or p.kind.replace("_", " ") for p in rig.parts}
+        self.switch_of = {works: switch.tag for switch in rig.switches if (works := getattr(switch, "works", ""))}  # fmt: skip
         self.tags = {node.name: _at(rig, node.name) for node in rig.nodes}
         self.beside = {place: [p for p in rig.parts if self._begins_at(p, place)] for place in self.cooling}  # fmt: skip
         """Place to the parts that begin there; a fan stands at its coil."""
@@ -46,7 +47,8 @@ class Reach:
 def _at(rig: Rig, node: str) -> frozenset[str]:
     """Tags of what sits at a node; a compressor is its shell, not its outlet."""
     parts = [p.tag for p in rig.parts if node in (p.nodes[:1] if isinstance(p.part, MACHINES) else p.nodes)]  # fmt: skip
-    return frozenset((*parts, *(i.tag for i in rig.instruments if i.node == node)))
+    switches = [s.tag for s in rig.switches if getattr(s, "tap", "") == node or getattr(s, "works", None) in parts]  # fmt: skip
+    return frozenset((*parts, *switches, *(i.tag for i in rig.instruments if i.node == node)))
 
 
 def path_of(rig: Rig) -> list[str]:

@@ -242,7 +242,8 @@ class Gathering:
         if not what and wired is not None:
             what = next((d.what for d in wired.supply.wiring.devices if d.tag == tag), "")
         inside = self.shut_in(self.reach.coil_of_fan.get(tag, ""))
-        return Spot(tag, what, (), tuple(self.signs.get(tag, ())), frozenset((tag,)), inside)
+        tags = frozenset((tag, self.reach.switch_of.get(tag, tag)))
+        return Spot(tag, what, (), tuple(self.signs.get(tag, ())), tags, inside)
 
 
 def drawn_off(row: Floats, height: str) -> tuple[float, float, float]:

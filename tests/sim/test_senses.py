@@ -402,4 +402,7 @@ def test_every_node_is_within_reach_once(settled: Bench) -> None:
 def test_a_part_is_found_at_its_pipe(settled: Bench) -> None:
     assert spot(settled, "HV-42").place == "head"
     assert spot(settled, "M1").place == "shell"
+    assert spot(settled, "HS-4").place == "shell", "and so is the switch that starts it"
+    assert spot(settled, "HS-2").place == "FAN-B"
+    assert spot(settled, "PSHH-1").place == "head"
     assert settled.senses().spot("HV-99") is None

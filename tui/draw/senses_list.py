@@ -7,7 +7,7 @@ from textwrap import wrap
 
 from tui.draw.canvas import Canvas
 from tui.draw.ink import Ink
-from tui.senses import UNTOUCHED, Row
+from tui.senses import NOTHING, UNTOUCHED, Row
 
 GAP = 2
 HEADS = ("place", "look and listen", "touch")
@@ -72,7 +72,8 @@ def inks(row: Row, cursor: str, line: int) -> tuple[int, int, int]:
     """Cursor, frost and a hurt hand are marked; everything else is plain, so that nothing is pointed at."""
     name = Ink.CURSOR if row.place == cursor and line == 0 else Ink.TEXT
     hand = Ink.CAUTION if row.hurt else Ink.FAINT if row.hand == UNTOUCHED else Ink.STRONG
-    return name, Ink.FROST if row.white else Ink.TEXT, hand
+    found = Ink.FROST if row.white else Ink.FAINT if row.found == NOTHING else Ink.TEXT
+    return name, found, hand
 
 
 def _across(canvas: Canvas, y: int, texts: Sequence[str], widths: Sequence[int], ink: Sequence[int]) -> None:  # fmt: skip
