@@ -205,7 +205,7 @@ async def test_a_running_plant_repaints_few_rows_a_frame() -> None:
         assert rows <= 32 * frames
 
 
-@pytest.mark.parametrize("view", list(View))
+@pytest.mark.parametrize("view", [view for view in View if view is not View.SENSES])
 async def test_a_number_key_fills_the_screen_with_a_view(view: View) -> None:
     async with bench("steady", (80, 24)) as (app, pilot):
         await pilot.press(str(list(View).index(view) + 1))
@@ -255,7 +255,7 @@ async def test_a_card_offers_every_setting_of_a_part() -> None:
         await until(lambda: isinstance(app.screen, Ask))
         options = app.screen.query_one(OptionList)
         ids = [options.get_option_at_index(i).id for i in range(options.option_count)]
-        assert ids == ["", "HS-7=closed", "HS-7=heated", "HS-7.watts=number"]
+        assert ids == ["", "HS-7=closed", "HS-7=heated", "HS-7.watts=number", "look"]
         await pilot.press("down", "enter")
         await until(lambda: setting(app, "HS-7") == "closed")
 

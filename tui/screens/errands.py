@@ -139,9 +139,10 @@ class Errands:
             lines += card_lines(settings[0], self._class)
         if me.report.plan is not None:
             lines += [line for line in lines_of(me.report.plan.cautions.get(tag, ())) if line not in lines]  # fmt: skip
-        answers = [("", "Leave"), (LOOK, "Look, listen, touch")]
+        answers = [("", "Leave")]
         for info in settings:
             answers += setting_answers(info, me.scene.setting(info.tag))
+        answers.append((LOOK, "Look, listen, touch"))
         me.app.push_screen(Ask(title, lines, answers), self._card_answered)
 
     def _card_answered(self, answer: str | None) -> None:
