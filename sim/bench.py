@@ -11,7 +11,7 @@ import heapq
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import numpy as np
 
@@ -30,23 +30,26 @@ from sim.happenings import Happenings
 from sim.instruments import Wrong
 from sim.ledger import ledger_of, oil_held_kg, stores
 from sim.mains import mains_of, supply_of
+from sim.measure import readings_of
 from sim.moisture import Moisture
 from sim.network import build_plant
 from sim.onset import Onset
-from sim.plant import LEDGER_AIR, LEDGER_ELECTRIC, LEDGER_FIXED
+from sim.path import Reach
+from sim.plant import LEDGER_FIXED
 from sim.probing import Probing
 from sim.record import did_you_mean
 from sim.rig import Rig
 from sim.saving import frozen, packed, read_bench, thawed, unpacked, write_bench
+from sim.senses import Senses, Spot
+from sim.sensing import senses_of
+from sim.snapshot import Snapshot, snapshot_of
 from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable, name_in_words, unit_of
 from sim.switches import EMERGENCY_STOP
 from sim.tags import Setting, TagInfo, checked, said, tags_of
+from sim.touching import touched
 from sim.watching import Watching
 from sim.wiring.multimeter import Reading as MeterReading
-
-if TYPE_CHECKING:
-    from sim.snapshot import Snapshot
 
 RTOL = 1e-4  # measured: below it pressures move by less than 0.02 % and nothing gets cheaper
 
@@ -73,6 +76,7 @@ class Bench:
         self.rig = rig
         self.seed = seed
         self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
+        self.reach = Reach(rig)
         self.plant, self.layout = build_plant(rig, species)
         self.controls = Controls.of(rig)
         self._infos = tags_of(rig)
@@ -230,9 +234,8 @@ class Bench:
             self.controls.position[tag] = str(value)
         if tag == EMERGENCY_STOP and value == "pressed":
             self.commands.update(self.controls.drop_out(self.machine_tag))
-        self.note(
-            tag, "command", f"{said(info, value, self.surroundings.atmospheric_pressure_pa)}."
-        )
+        words = said(info, value, self.surroundings.atmospheric_pressure_pa)
+        self.note(tag, "command", f"{words}.")
 
     def note(self, tag: str, kind: str, text: str) -> None:
         """Put a line into the event list."""
@@ -281,9 +284,8 @@ class Bench:
 
     def peaks(self) -> dict[str, float]:
         """Largest value that each instrument's reading has had since ``clear_peaks``, SI and without its lag."""
-        shown = self.watching.shown
-        instruments = [i for i in self.rig.instruments if i.tag in shown]
-        return {i.reading: float(self.watch.peak[shown[i.tag]]) for i in instruments}
+        at, instruments = self.watching.shown, self.rig.instruments
+        return {i.reading: float(self.watch.peak[at[i.tag]]) for i in instruments if i.tag in at}
 
     def clear_peaks(self) -> None:
         """Begin to hold peaks anew. Changes nothing that the course depends on."""
@@ -291,9 +293,15 @@ class Bench:
 
     def readings(self) -> dict[str, float | str]:
         """Every reading of the contract, computed from the present state."""
-        from sim.measure import readings_of
-
         return readings_of(self)
+
+    def senses(self) -> Senses:
+        """What can be felt, seen and heard, place by place. Changes nothing."""
+        return senses_of(self)
+
+    def touch(self, place: str) -> Spot:
+        """Lay a bare hand on a place; it goes on record. Raises InputError where there is nothing to feel."""
+        return touched(self, place)
 
     def ledger(self) -> dict[str, Any]:
         """Where mass and energy are, and how well the books close."""
@@ -301,8 +309,6 @@ class Bench:
 
     def snapshot(self) -> Snapshot:
         """The whole bench at this instant, immutable."""
-        from sim.snapshot import snapshot_of
-
         return snapshot_of(self)
 
     # --- faults ----------------------------------------------------------------------------
@@ -380,12 +386,6 @@ class Bench:
     def sequence(self) -> int:
         """Counts every change."""
         return self._seq
-
-    @property
-    def throughput_j(self) -> float:
-        """Energy that has gone through the plant, J: electricity taken and heat exchanged with the air, both ways."""
-        account = self.watch.y[self.layout.ledger_start :]
-        return float(abs(account[LEDGER_ELECTRIC]) + abs(account[LEDGER_AIR])) + 1.0
 
     @property
     def total_mass_kg(self) -> float:

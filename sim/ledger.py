@@ -78,7 +78,7 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
     out = float(account[LEDGER_OUT_ENERGY])
     total_mass, total_energy = sum(mass.values()), sum(energy.values())
     balance = total_energy - electric - air + out - bench.joined_energy_j
-    throughput = bench.throughput_j
+    throughput = abs(electric) + abs(air) + 1.0
     return {
         "mass_kg": mass,
         "gas_kg": gas_of_nodes(bench),
@@ -90,5 +90,5 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
         "joined_energy_j": bench.joined_energy_j,
         "throughput_j": throughput,
         "mass_closure": total_mass / bench.initial_mass_kg - 1.0,
-        "energy_closure": (balance - bench.initial_energy_j) / max(throughput, 1.0),
+        "energy_closure": (balance - bench.initial_energy_j) / throughput,
     }

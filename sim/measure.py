@@ -20,6 +20,7 @@ from sim.instruments import shown_readings
 from sim.kernel import coil_inlet
 from sim.layout import cell_names, coil_tables
 from sim.ledger import frost_by_coil, oil_held_kg
+from sim.senses import EMPTY, MISTY
 from sim.watching import PANEL
 
 if TYPE_CHECKING:
@@ -27,11 +28,7 @@ if TYPE_CHECKING:
 
 STANDING_RAD_S = 5.0  # a stalled rotor creeps below this by design of the compressor law; it is shown as standing
 SMALLEST_FLOW = 2e-4  # kg/s, five times the exchange of a pipe at rest (sim.flow); below it that exchange and not the stream decides e/m
-MISTY, FOAMY, EMPTY = (
-    0.003,
-    0.15,
-    0.97,
-)  # void; guess: single bubbles, foam, nothing but vapour in a glass
+FOAMY = 0.15  # void; guess: a glass full of foam
 
 
 class View:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 from sim import columns as c
 from sim.events import Event
+from sim.senses import Senses
+from sim.sensing import Gathering
 from sim.tags import Setting
 from sim.wiring.now import CircuitNow
 
@@ -44,6 +46,7 @@ class Snapshot:
     tripped: Mapping[str, bool]
     circuit: CircuitNow | None
     """The wiring; None on a rig without one."""
+    senses: Senses
 
 
 def snapshot_of(bench: Bench) -> Snapshot:
@@ -84,4 +87,5 @@ def snapshot_of(bench: Bench) -> Snapshot:
         bool(readings.get("compressor_speed_rpm", 0.0)),
         MappingProxyType(bench.controls.tripped()),
         bench.supply.now(complex(bench.watch.current[0]), complex(bench.watch.current[1])),
+        Gathering(bench, readings).senses(),
     )

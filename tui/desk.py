@@ -15,6 +15,7 @@ from tui.draw.drawing import Drawing, Symbol
 from tui.draw.layout import View
 from tui.draw.plant_picture import hand_hold
 from tui.plant import Setting, TagInfo
+from tui.senses import Touched
 from tui.trending import Trending
 from tui.words import UNIT_CHOICES, Units
 
@@ -48,6 +49,9 @@ class Desk:
     trending: Trending = field(default_factory=Trending)
     scroll: int = 0
     charting: Charting = field(default_factory=Charting)
+    place: str = ""
+    """Where the cursor stands among the places that one can look at, listen to and touch."""
+    touched: dict[str, Touched] = field(default_factory=dict)
     letters: dict[str, str] = field(default_factory=dict)
     waiting: dict[str, Waiting] = field(default_factory=dict)
     """Tag -> its order that has not been confirmed."""

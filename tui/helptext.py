@@ -46,6 +46,7 @@ def drawing_lines(glyphs: Glyphs) -> list[str]:
         f"  {glyphs.arrows[1]} moves with the flow   {glyphs.bubble} boiling   {glyphs.drop} condensing",
         "  Pressures are gauge pressures unless 'abs' stands beside them.",
         "  A clear sight glass is full of liquid, or of nothing but vapour.",
+        f"  {glyphs.frost * 3} between the passes of a coil: white with frost",
         "",
         "How to read the ladder",
         *(f"  {stroke} {words}" for stroke, words, _ in legend(glyphs)),

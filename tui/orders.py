@@ -64,6 +64,13 @@ class Record(Order):
 
 
 @dataclass(frozen=True, slots=True)
+class Touch(Order):
+    """Lay a bare hand on a place."""
+
+    place: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Step(Order):
     """Let a held plant live for so long."""
 
@@ -182,6 +189,8 @@ def _carry_out(order: Order, bench: Any) -> None:
         bench.repair(order.tag)
     elif isinstance(order, Record):
         bench.wiring.record(probing_of(order.use))
+    elif isinstance(order, Touch):
+        bench.touch(order.place)
     elif isinstance(order, Keep):
         order.keep(bench)
     elif isinstance(order, InsertFault):

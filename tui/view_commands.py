@@ -134,7 +134,17 @@ def _view(number: int, view: View) -> type[Command]:
     return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
 
 
+class LookListenTouch(Command):
+    """Look, listen, touch: what eye and ear find, place by place, and what a hand finds where you lay it."""
+
+    name, keys, shown_key, footer, group, ready_only = "look_listen_touch", ("s",), "s", "senses", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.look_round()
+
+
 VIEW_COMMANDS: tuple[type[Command], ...] = (
-    *(_view(number, view) for number, view in enumerate(View, start=1)),
+    *(_view(number, view) for number, view in enumerate(View, start=1) if view is not View.SENSES),
+    LookListenTouch,
     UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, PageUp, PageDown,
 )  # fmt: skip

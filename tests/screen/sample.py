@@ -24,16 +24,17 @@ from tui.history import History
 from tui.meter import MeterDesk
 from tui.metering import Metering
 from tui.screens.says import footer_keys
+from tui.senses import Touched, rows_of
 from tui.trending import Trending
 from tui.words import UNIT_CHOICES
 
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None) -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B") -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     history = History()
-    bench, chart = FakeBench(), fake_chart()
+    bench, chart = FakeBench(white=white), fake_chart()
     if start == "steady":
         for tag, value in (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-4", "on")):
             bench.set(tag, value)
@@ -61,7 +62,12 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     canvas = Canvas.blank(width, height)
     here = [f"{desk.cursor} {plan.what.get(plan.device_of(desk.cursor), '')}"]
     words = f"{'INSTRUCTOR' if instructor else 'learner'}  {scene.units.words}"
-    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), faults=board_frame, pair=pair))  # fmt: skip
+    touched = {
+        "receiver": Touched(100.0, "warm"),
+        "head": Touched(235.0, "too hot: hand drawn back", hurt=True),
+    }
+    rows = rows_of(bench.snapshot().senses, touched, bench.time_s, instructor=instructor, units=scene.units)  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair))  # fmt: skip
     return canvas
 
 

@@ -205,7 +205,7 @@ async def test_a_running_plant_repaints_few_rows_a_frame() -> None:
         assert rows <= 32 * frames
 
 
-@pytest.mark.parametrize("view", list(View))
+@pytest.mark.parametrize("view", [view for view in View if view is not View.SENSES])
 async def test_a_number_key_fills_the_screen_with_a_view(view: View) -> None:
     async with bench("steady", (80, 24)) as (app, pilot):
         await pilot.press(str(list(View).index(view) + 1))
@@ -263,7 +263,7 @@ async def test_a_card_offers_every_setting_of_a_part() -> None:
         await until(lambda: isinstance(app.screen, Ask))
         options = app.screen.query_one(OptionList)
         ids = [options.get_option_at_index(i).id for i in range(options.option_count)]
-        assert ids == ["", "HS-7=closed", "HS-7=heated", "HS-7.watts=number"]
+        assert ids == ["", "HS-7=closed", "HS-7=heated", "HS-7.watts=number", "look"]
         await pilot.press("down", "enter")
         await until(lambda: setting(app, "HS-7") == "closed")
 
@@ -288,24 +288,6 @@ async def test_help_lists_the_keys_and_closes() -> None:
         await until(lambda: isinstance(app.screen, Page))
         await pilot.press("escape")
         await until(lambda: app.screen is app.bench)
-
-
-async def test_begin_again_goes_straight_to_steady_running() -> None:
-    async with bench() as (app, pilot):
-        await pilot.press("b")
-        await until(lambda: isinstance(app.screen, Ask))
-        await pilot.press("down", "down", "down", "enter")
-        await until(lambda: app.bench.report.snapshot is not None and app.bench.report.snapshot.running)  # fmt: skip
-
-
-async def test_begin_again_can_mean_the_same_again() -> None:
-    async with bench("steady") as (app, pilot):
-        app.bench.put("HS-4", "off")
-        await until(lambda: setting(app, "HS-4") == "off")
-        await pilot.press("b")
-        await until(lambda: isinstance(app.screen, Ask))
-        await pilot.press("down", "enter")
-        await until(lambda: setting(app, "HS-4") == "on")
 
 
 async def test_repair_reaches_the_bench_and_its_event_the_last_line() -> None:

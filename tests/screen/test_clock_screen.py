@@ -88,3 +88,21 @@ async def test_an_assessed_session_has_no_way_back_no_truth_and_no_race() -> Non
         await pilot.press(*["full_stop"] * 8)
         await until(lambda: app.bench.report.pace == 10)
         assert "ASSESSED" in text_of(app)
+
+
+async def test_begin_again_goes_straight_to_steady_running() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("b")
+        await until(lambda: isinstance(app.screen, Ask))
+        await pilot.press("down", "down", "down", "enter")
+        await until(lambda: app.bench.report.snapshot is not None and app.bench.report.snapshot.running)  # fmt: skip
+
+
+async def test_begin_again_can_mean_the_same_again() -> None:
+    async with bench("steady") as (app, pilot):
+        app.bench.put("HS-4", "off")
+        await until(lambda: setting(app, "HS-4") == "off")
+        await pilot.press("b")
+        await until(lambda: isinstance(app.screen, Ask))
+        await pilot.press("down", "enter")
+        await until(lambda: setting(app, "HS-4") == "on")

@@ -11,6 +11,7 @@ from sim.rig import Rig
 from sim.session import line_up
 
 WARM_S = 300.0
+SETTLED_S = 3600.0
 
 
 @pytest.fixture(scope="session")
@@ -31,6 +32,19 @@ def _warm(rig: Rig) -> Bench:
 def running(_warm: Bench) -> Bench:
     """A bench that has been cooling on the thermostatic valve for five minutes."""
     return _warm.fork()
+
+
+@pytest.fixture(scope="session")
+def _settled(_warm: Bench) -> Bench:
+    bench = _warm.fork()
+    bench.advance(SETTLED_S)
+    return bench
+
+
+@pytest.fixture
+def settled(_settled: Bench) -> Bench:
+    """The same an hour later, when all metal has come to rest."""
+    return _settled.fork()
 
 
 @pytest.fixture

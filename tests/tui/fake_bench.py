@@ -12,21 +12,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, replace
 from typing import NamedTuple, cast
 
-import numpy as np
-
 from sim.faults import FAULTS
+from sim.senses import Senses
+from tests.tui.fake_fluid import BAR as BAR
+from tests.tui.fake_fluid import ICE as ICE
+from tests.tui.fake_fluid import boiling_k as boiling_k
+from tests.tui.fake_fluid import fake_chart as fake_chart
+from tests.tui.fake_senses import senses_of
 from tests.tui.fake_wiring import FakeCircuit, FakeMeasured, circuit_of, fake_plan, measured
 from tui.beside import Beside
 from tui.faults import FaultDoor, entries_from, in_now
-from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin
 from tui.plant import Bench, Setting
 from tui.runner import Opened, Progress
 from tui.spaces import Passage, Spaces
-
-BAR = 1e5
-ICE = 273.15
 
 
 @dataclass(frozen=True)
@@ -70,6 +70,7 @@ class FakeSnapshot:
     events: tuple[FakeEvent, ...]
     running: bool
     tripped: dict[str, bool]
+    senses: Senses
     circuit: FakeCircuit | None = None
 
 
@@ -121,12 +122,6 @@ TAGS = (
 
 _COIL_A = tuple(f"a{i}" for i in range(1, 9))
 _COIL_B = tuple(f"b{i}" for i in range(1, 9))
-
-
-def boiling_k(pressure_pa: float) -> float:
-    """Saturation temperature near that of R134a: a straight line in ln p against 1/T through (1.01 bar, 247 K) and (10.2 bar, 313 K)."""
-    slope = math.log(10.2 / 1.013) / (1 / 247.08 - 1 / 313.15)
-    return 1 / (1 / 247.08 - math.log(pressure_pa / 1.013e5) / slope)
 
 
 @dataclass
@@ -191,6 +186,8 @@ class FakeBench:
     seq: int = 0
     advances: int = 0
     fail_at_s: float = math.inf
+    white: int = 0
+    """Cells of coil B that carry frost."""
     faults: dict[str, FakeFault] = field(default_factory=dict)
 
     def fork(self) -> FakeBench:
@@ -253,6 +250,9 @@ class FakeBench:
 
     def tags(self) -> list[FakeTag]:
         return [replace(tag, value=self.values[tag.tag]) for tag in TAGS]
+
+    def touch(self, place: str) -> None:
+        self.events.append(FakeEvent(self.time_s, place, "note", f"{place} touched"))
 
     def repair(self, tag: str) -> None:
         self.events.append(FakeEvent(self.time_s, tag, "note", f"{tag} repaired"))
@@ -374,7 +374,7 @@ class FakeBench:
         return FakeSnapshot(
             self.time_s, self.seq, self._readings(flow, places), dict(v), places, flows,
             {"LG-1": 0.68 - 7 * flow, "LG-2": 0.0, "accumulator": 0.02}, {"XV-2": self.slide, "XV-1": 1.0 if v["HS-6"] == "on" else 0.0},
-            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False}, self._circuit(),
+            tuple(self.events), self.running, {"PSHH-1": False, "PSL-1": False}, senses_of(places, self.running, v, self.white), self._circuit(),
         )  # fmt: skip
 
 
@@ -409,30 +409,3 @@ def open_fake(begin: Begin, progress: Progress) -> Opened:
 def ask_fake(bench: Bench, use: Use) -> FakeMeasured:
     """How the stand-in's hand meter is asked."""
     return cast(FakeBench, bench).measure(use)
-
-
-def fake_chart() -> FluidChart:
-    """A dome of the right shape: straight lines for what is nearly straight."""
-    pressure = np.geomspace(0.3 * BAR, 40 * BAR, 60)
-    boiling = np.array([boiling_k(value) for value in pressure])
-    celsius = boiling - ICE
-    closing = np.clip((pressure / (40 * BAR)) ** 4, 0, 1)
-    liquid = 200e3 + 1.36e3 * celsius + 30e3 * closing
-    vapour = 398.6e3 + 0.53e3 * celsius - 70e3 * closing
-    vapour[-1] = liquid[-1] = (vapour[-1] + liquid[-1]) / 2
-    superheat = np.linspace(0, 120, 13)
-    return FluidChart(
-        "R134a",
-        "A1",
-        pressure,
-        boiling,
-        boiling,
-        liquid,
-        vapour,
-        superheat,
-        vapour[:, None] + 0.95e3 * superheat,
-        1000.0 + (liquid - 200e3) / 273.15,
-        1000.0 + (liquid - 200e3) / 273.15 + (vapour - liquid) / boiling,
-        (1000.0 + (liquid - 200e3) / 273.15 + (vapour - liquid) / boiling)[:, None]
-        + 0.95e3 * np.log1p(superheat / boiling[:, None]),
-    )

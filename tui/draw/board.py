@@ -26,10 +26,12 @@ from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
+from tui.draw.senses_list import SensesList
 from tui.draw.side_by_side import NO_PAIR, PairFrame, paint_pair, pair_title
 from tui.draw.state_chart import StateChart
 from tui.draw.trend import Trend
 from tui.history import History
+from tui.senses import Row
 from tui.trending import Trending
 
 
@@ -52,6 +54,8 @@ class Frame:
     meter: MeterFrame | None = None
     faults: FaultFrame | None = None
     pair: PairFrame = NO_PAIR
+    senses: tuple[Sequence[Row], str] = ((), "")
+    """Rows of the list, and the place under the cursor."""
 
 
 @dataclass
@@ -69,6 +73,8 @@ class Hit:
     """Instant of a trend."""
     act: str = ""
     """What a click does at the fault board."""
+    place: str = ""
+    """A row of what one looks at, listens to and touches."""
 
 
 @dataclass
@@ -86,7 +92,7 @@ class Board:
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
         """False for a rig without drawings: a list of its parts stands in for them."""
-        self.ladder = LadderView()
+        self.ladder, self.senses = LadderView(), SensesList()
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
@@ -134,6 +140,8 @@ class Board:
             return Hit()
         if pane.kind == "wiring":
             return Hit(pane=pane.kind, spot=self.ladder.spot_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+        if pane.kind == "senses":
+            return Hit(pane=pane.kind, place=self.senses.place_at(y - pane.inside.y))
         if pane.kind == "trend":
             return Hit(pane=pane.kind, time_s=self._trends[pane.which].at_column(x - pane.inside.x))
         if pane.kind == "chart":
@@ -155,8 +163,8 @@ class Board:
         canvas.box(*pane.rect, self.glyphs.frame, Ink.FRAME)
         x, y, width, height = pane.rect
         canvas.text(x + 2, y, f" {self._title(pane, frame)} "[: width - 4], Ink.TITLE)
-        if pane.kind == "wiring":
-            canvas.text_right(x + width - 2, y, f" {self.ladder.more} " if self.ladder.more else "", Ink.FAINT)  # fmt: skip
+        more = {"wiring": self.ladder.more, "senses": self.senses.more}.get(pane.kind, "")
+        canvas.text_right(x + width - 2, y, f" {more} " if more else "", Ink.FAINT)
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
         inside = canvas.window(*pane.inside)
@@ -195,6 +203,8 @@ class Board:
         elif pane.kind == "trend":
             chosen = frame.trending.shown(pane.which)
             self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.trending)
+        elif pane.kind == "senses":
+            self.senses.paint(inside.window(1, 0, inside.width - 2, inside.height), *frame.senses)
         else:
             self._line_views(inside, pane, frame)
 
@@ -208,4 +218,4 @@ class Board:
             return f"{frame.scene.charting.axes.value} chart, {who}"
         if pane.kind == "pair":
             return pair_title(frame.pair)
-        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

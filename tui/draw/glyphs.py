@@ -75,6 +75,8 @@ class Glyphs:
     to: str
     mark: str
     dot: str
+    frost: str
+    """Between the passes of a coil that is white."""
 
 
 FULL = Glyphs(
@@ -103,6 +105,7 @@ FULL = Glyphs(
     to="→",
     mark="■",
     dot="·",
+    frost="░",
 )
 NO_BRAILLE = replace(
     FULL,
@@ -138,6 +141,7 @@ ASCII = Glyphs(
     to=">",
     mark="#",
     dot=".",
+    frost="*",
 )
 _PLAIN = {
     "°": "'",

@@ -40,10 +40,11 @@ class Ink(IntEnum):
     MARK = 24
     HEAT_0 = 25
     """Coldest of the nine steps of the temperature ramp; the hottest is HEAT_0 + 8."""
+    FROST = 34
 
 
 HEAT_STEPS = 9
-INK_COUNT = Ink.HEAT_0 + HEAT_STEPS
+INK_COUNT = Ink.HEAT_0 + HEAT_STEPS + 1
 
 BOLD = 0x100
 REVERSE = 0x200

@@ -23,7 +23,7 @@ STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
 class View(Enum):
-    """What fills the screen, in the order of the keys 1 to 9."""
+    """What fills the screen, in the order of the keys 1 to 9; senses have a letter."""
 
     PLANT = "plant"
     CHART = "p-h chart"
@@ -34,6 +34,7 @@ class View(Enum):
     WIRING = "wiring"
     BOARD = "fault board"
     PAIR = "bench and copy"
+    SENSES = "senses"
 
 
 class Pane(NamedTuple):
@@ -89,6 +90,7 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         View.LOG: "log",
         View.BOARD: "board",
         View.PAIR: "pair",
+        View.SENSES: "senses",
     }
     return Arrangement((Pane(kinds[view], area),))
 

@@ -63,6 +63,7 @@ DARK = _palette(
         Ink.SECOND: "#ff8f5c",
         Ink.THIRD: "#e6d36a",
         Ink.FOURTH: "#c79bf2",
+        Ink.FROST: "#dff0fa",
     },
     {
         Ink.OPEN: ("#0d1218", "#6cc4e8"),
@@ -111,6 +112,7 @@ LIGHT = _palette(
         Ink.SECOND: "#b04000",
         Ink.THIRD: "#5f5a00",
         Ink.FOURTH: "#70309c",
+        Ink.FROST: "#3d7896",
     },
     {
         Ink.OPEN: ("#ffffff", "#1c6f98"),
@@ -159,6 +161,7 @@ CONTRAST = _palette(
         Ink.SECOND: "#ffa060",
         Ink.THIRD: "#ffff70",
         Ink.FOURTH: "#e0b0ff",
+        Ink.FROST: "#ffffff",
     },
     {
         Ink.OPEN: ("#000000", "#7fd0ff"),

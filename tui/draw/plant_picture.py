@@ -5,6 +5,8 @@ What does not change between frames (cells, characters by phase) is worked out o
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import BOXES, PORTLESS, Coil, Drawing, Rect, Symbol, Text
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
@@ -21,6 +23,7 @@ class PlantPicture:
         self.drawing = drawing
         self.glyphs = glyphs
         self.lines = lines_of(drawing, glyphs)
+        self.fins = {node: room for coil in drawing.coils for node, room in fins_of(coil)}
         self.joints = _joints(drawing)
         self.order = tuple(sorted(drawing.symbols, key=lambda symbol: symbol.shape in PORTLESS))
 
@@ -36,6 +39,8 @@ class PlantPicture:
         middle_pa = middle_pressure(scene)
         for line in self.lines:
             paint_line(canvas, line, scene, middle_pa)
+        for node in scene.white.intersection(self.fins):
+            frost(canvas.window(*self.fins[node]), scene)
         for text in self.drawing.texts:
             self._text(canvas, text, scene)
         for symbol in self.order:
@@ -99,6 +104,24 @@ def _joints(drawing: Drawing) -> list[tuple[int, int, str]]:
             else:
                 found.append((x, end_y, "w") if end_x < x else (x + width - 1, end_y, "e"))
     return found
+
+
+def fins_of(coil: Coil) -> list[tuple[str, Rect]]:
+    """Node -> the room of its fins inside the coil's frame."""
+    x, y, width, height = coil.rect
+    return [(node, Rect(x + 1 + left, y + 1, right - left, height - 2)) for node, left, right in _shares(coil.nodes, width - 2)]  # fmt: skip
+
+
+def _shares(nodes: Sequence[str], width: int) -> list[tuple[str, int, int]]:
+    cuts = [round(k * width / len(nodes)) for k in range(len(nodes) + 1)]
+    return [(node, cuts[k], cuts[k + 1]) for k, node in enumerate(nodes)]
+
+
+def frost(fins: Canvas, scene: Scene) -> None:
+    """White between the passes; the pipe itself keeps its line."""
+    blank = fins.chars == ord(" ")
+    fins.chars[blank] = ord(scene.glyphs.frost)
+    fins.inks[blank] = Ink.FROST
 
 
 def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:

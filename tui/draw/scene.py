@@ -115,6 +115,12 @@ class Scene:
         """State of a node."""
         return None if self.snapshot is None else self.snapshot.places.get(node)
 
+    @property
+    def white(self) -> frozenset[str]:
+        """Cells of coils on which one sees frost."""
+        spots = self.snapshot.senses.spots if self.snapshot is not None else ()
+        return frozenset(s.node for spot in spots if len(spot.surfaces) > 1 and not spot.shut_in for s in spot.surfaces if s.skin in ("frosted", "thawing"))  # fmt: skip
+
     def flow(self, name: str) -> float:
         """Flow of a pipe's link along its points; ``-TAG`` turns the sign."""
         if self.snapshot is None or not name:

@@ -8,6 +8,8 @@ from tui.plant import Setting, TagInfo
 
 MOST_ANSWERS = 5
 """Choices that a card lists itself; more get a list of their own."""
+LOOK = "look"
+"""Answer of a card that leads to the list of what one sees, hears and feels."""
 STARTS: tuple[tuple[str, str], ...] = (
     ("again", "the same again, from its beginning"),
     ("off", "cold: off, equalised, lined up for the hand valve"),

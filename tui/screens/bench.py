@@ -31,11 +31,11 @@ from tui.runner import Report, Runner, Stage
 from tui.screens.at_board import AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
+from tui.screens.at_senses import AtSenses
 from tui.screens.at_session import AtSession
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
 from tui.screens.copies import Copies
-from tui.screens.errands import Errands
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.session.kept import Kept, units_of
 from tui.views.board_view import BoardView
@@ -54,7 +54,7 @@ def _bindings() -> list[BindingType]:
 
 
 class BenchScreen(
-    Errands, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, Screen[None]
+    AtSenses, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, Screen[None]
 ):
     """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view, with time or with what lasts in the classes of their names; with copies in ``Copies``."""
 
@@ -170,7 +170,7 @@ class BenchScreen(
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -295,6 +295,8 @@ class BenchScreen(
             self.click_at_chart(hit.share)
         elif hit.time_s is not None:
             self.click_at_trend(hit.time_s)
+        elif hit.place:
+            self.click_at_senses(hit.place)
         elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
             self.desk.selected = hit.tag
             self.action_command("card" if message.button == 3 else "act")
@@ -315,14 +317,16 @@ class BenchScreen(
             self.changed()
         elif hit.pane == "board":
             self.turn_at_board(message.rows)
-        elif hit.pane in ("log", "table", "pair"):
+        elif hit.pane in ("log", "table", "pair", "senses"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:
-        """Scroll the log (back in time), the table (further down) or the trend."""
+        """Scroll the log (back in time), the table (further down), the trend; the cursor of a list that has one."""
         if self.at_trend:
             self.pan(rows)
             return
+        if self.at_senses:
+            self.step_at_senses(rows)
         table = self.desk.view in (View.TABLE, View.PAIR)
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()

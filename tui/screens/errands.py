@@ -12,7 +12,7 @@ from tui.helptext import help_lines
 from tui.orders import Begin, Repair, SetTag
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
-from tui.screens.answers import STARTS, setting_answers
+from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
 from tui.screens.says import what_is
 from tui.words import quantity_of
@@ -158,6 +158,7 @@ class Errands:
         answers = [("", "Leave")]
         for info in settings:
             answers += setting_answers(info, me.scene.setting(info.tag))
+        answers.append((LOOK, "Look, listen, touch"))
         me.app.push_screen(Ask(title, lines, answers), self._card_answered)
 
     def _card_answered(self, answer: str | None) -> None:

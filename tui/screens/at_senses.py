@@ -1,0 +1,176 @@
+"""What the bench's screen does where one looks, listens and touches: the cursor along the places, the thermometer, the hand."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from sim.cautions import cautions_for
+from sim.senses import BITE_K, BURN_K, Senses, Spot
+from tui.desk import Direction
+from tui.draw.layout import View
+from tui.orders import Touch
+from tui.plant import TagInfo
+from tui.screens.answers import LOOK
+from tui.screens.dialogs import Ask
+from tui.screens.errands import Errands
+from tui.senses import Row, name_of, rows_of, touch_words
+
+if TYPE_CHECKING:
+    from tui.screens.bench import BenchScreen
+
+TOUCHING = "command:look-listen-touch"
+FIRST = "hot/cold"
+"""The caution that concerns a hand most."""
+NOTHING_THERE = "there is nothing to feel here; its pipes are places of their own"
+SHUT_IN = "it is inside the closed load box: open that first (HS-7)"
+
+
+class AtSenses(Errands):
+    """The errands, and what they become while the list fills the screen."""
+
+    def _round(self) -> BenchScreen:
+        return self  # type: ignore[return-value]
+
+    @property
+    def at_senses(self) -> bool:
+        """Does the list fill the screen?"""
+        return self._round().desk.view is View.SENSES
+
+    @property
+    def _senses(self) -> Senses | None:
+        snapshot = self._round().report.snapshot
+        return snapshot.senses if snapshot is not None else None
+
+    def senses_rows(self) -> tuple[list[Row], str]:
+        """What the painter needs: rows, and the place under the cursor."""
+        me = self._round()
+        if not self.at_senses or self._senses is None or me.report.snapshot is None:
+            return [], ""
+        rows = rows_of(self._senses, me.desk.touched, me.report.snapshot.time_s, instructor=me.desk.instructor, units=me.desk.units)  # fmt: skip
+        spot = self._spot()
+        return rows, spot.place if spot is not None else ""
+
+    def _spot(self) -> Spot | None:
+        """The place under the cursor; the first when that place is no longer on the list."""
+        if self._senses is None or not self._senses.spots:
+            return None
+        spots = self._senses.spots
+        return next((spot for spot in spots if spot.place == self._round().desk.place), spots[0])
+
+    def look_round(self) -> None:
+        """Show the list, with the cursor at the selected part."""
+        me = self._round()
+        spot = self._senses.spot(me.desk.selected) if self._senses is not None else None
+        me.desk.place = spot.place if spot is not None else me.desk.place
+        me.desk.show(View.SENSES)
+
+    def move(self, direction: Direction) -> None:
+        """To the next or the previous place."""
+        if self.at_senses:
+            self.step_at_senses(1 if direction in ("down", "right") else -1)
+        else:
+            super().move(direction)
+
+    def step_part(self, step: int) -> None:
+        """The same."""
+        if self.at_senses:
+            self.step_at_senses(step)
+        else:
+            super().step_part(step)
+
+    def act(self) -> None:
+        """Touch."""
+        if self.at_senses:
+            self.touch()
+        else:
+            super().act()
+
+    def _card_answered(self, answer: str | None) -> None:
+        if answer == LOOK:
+            self.look_round()
+        else:
+            super()._card_answered(answer)
+
+    def step_at_senses(self, step: int) -> None:
+        """So many places along the refrigerant's way; at the ends it stops."""
+        spot = self._spot()
+        if self._senses is None or spot is None:
+            return
+        places = [one.place for one in self._senses.spots]
+        self._stand(places[max(0, min(len(places) - 1, places.index(spot.place) + step))])
+
+    def _stand(self, place: str) -> None:
+        """A part under the cursor is the selected one too."""
+        me = self._round()
+        me.desk.place = place
+        if me.board.drawing is not None and me.board.drawing.symbol(place) is not None:
+            me.desk.selected = place
+
+    def click_at_senses(self, place: str) -> None:
+        """A click puts the cursor there; a click on the cursor touches."""
+        me = self._round()
+        spot = self._spot()
+        if spot is not None and spot.place == place:
+            me.action_command("act")
+            return
+        self._stand(place)
+        me.changed()
+
+    # The hand.
+
+    def touch(self) -> None:
+        """Cautions and thermometer first."""
+        me = self._round()
+        spot = self._spot()
+        if spot is None:
+            return
+        if spot.shut_in:
+            me.notice(SHUT_IN)
+            return
+        if not spot.surfaces and not any(sign.what.startswith(("turns", "stands")) for sign in spot.signs):  # fmt: skip
+            me.notice(NOTHING_THERE)
+            return
+        lines, answers = self._before(spot)
+
+        def answered(answer: str | None) -> None:
+            if answer == "touch":
+                self._lay_hand(spot.place)
+            elif answer:
+                me.set_tag(answer, spot.surfaces[0].node)
+                me.notice("let the thermometer settle, read it, then touch")
+
+        me.app.push_screen(Ask(f"Before you touch: {name_of(spot)}", lines, answers, danger=True), answered)  # fmt: skip
+
+    def _before(self, spot: Spot) -> tuple[list[str], list[tuple[str, str]]]:
+        """What is read before a hand goes there, and what one can do then."""
+        me = self._round()
+        lines = [one.line() for one in sorted(cautions_for(TOUCHING), key=lambda one: one.id != FIRST)]  # fmt: skip
+        answers = [("", "Leave it")]
+        strap = self._strap_on()
+        shown = None
+        if spot.surfaces and strap is not None:
+            tag, place = strap.tag.rpartition(".")[0], str(me.aimed(strap.tag))
+            if place in {surface.node for surface in spot.surfaces}:
+                shown = me.scene.number("strap_on_temperature_k")
+                lines.append(f"{tag} is strapped on here and shows {me.scene.words('strap_on_temperature_k')}.")  # fmt: skip
+            else:
+                lines.append(f"{tag} is strapped on elsewhere ({place.replace('_', ' ')}). Here nobody has measured yet.")  # fmt: skip
+                answers.append((strap.tag, f"Strap {tag} on here first"))
+        if shown is not None and not BITE_K <= shown < BURN_K:
+            lines.append("That is not for a bare hand.")
+        else:
+            answers.append(("touch", "Touch it with a bare hand"))
+        return lines, answers
+
+    def _strap_on(self) -> TagInfo | None:
+        return next((info for info in self._round().scene.tags.values() if info.kind == "place"), None)  # fmt: skip
+
+    def _lay_hand(self, place: str) -> None:
+        me = self._round()
+        spot = self._senses.spot(place) if self._senses is not None else None
+        if spot is None or me.report.snapshot is None:
+            return
+        found = touch_words(spot, me.report.snapshot.time_s)
+        me.desk.touched[place] = found
+        me.send(Touch(place=place))
+        me.notice(f"{name_of(spot)}: {found.words}")
