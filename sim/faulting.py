@@ -15,7 +15,7 @@ from sim.errors import InputError
 from sim.faults import FAULTS, Fault
 from sim.knobs import KNOBS, Combined
 from sim.moisture import DRIER_ROOM_KG
-from sim.onset import Onset
+from sim.onset import TICK_S, Onset
 from sim.parts import compressor
 from sim.places import places_on
 
@@ -165,19 +165,25 @@ def remove(bench: Bench, name: str, place: str | None) -> None:
 
 
 def step(bench: Bench, key: str) -> None:
-    """Its severity may have changed with the clock: begin to move its charge, and come back when it changes again."""
+    """Its severity may have changed with the clock: begin to move its charge, and come back when it changes again.
+
+    Refrigerant begins to move a tick later (into the shell two), when all that comes at this instant is there: so the order of insertion does not matter, not even to the last bit.
+    """
     active = bench.faults.get(key)
     if active is None:
         return
     age = bench.time_s - active.since_s
-    if active.migrating_kg and age >= 0.0:
+    if active.migrating_kg and age >= 1.5 * TICK_S:
         migrate(bench, active.migrating_kg)
         active.migrating_kg = 0.0
+        return
+    if active.migrating_kg and age >= 0.0:
+        bench.later(2.0 * TICK_S, "fault_step", key)
     if active.water_kg and age >= 0.0:
         bench.moisture.add(bench, active.water_kg)
         active.water_kg = 0.0
     if active.target_kg and age >= 0.0:
-        move_charge(bench)
+        bench.later(0.0, "charge_step")
     coming = active.onset.next_change(age) if active.since_s < inf else None
     if coming is not None and not (active.target_kg and age >= 0.0):
         bench.later(coming - age, "fault_step", key)
