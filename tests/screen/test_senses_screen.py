@@ -10,7 +10,8 @@ from textual.widgets import OptionList
 from sim.cautions import all_cautions
 from sim.senses import BURN_K
 from tests.screen.test_bench_screen import Session, bench, setting, text_of, until
-from tests.tui.fake_bench import TAGS, FakeBench, FakePlace, FakeTag, fake_chart, steady_bench
+from tests.tui.fake_bench import FakeBench, FakePlace, fake_chart, steady_bench
+from tests.tui.fake_tags import TAGS, FakeTag
 from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.orders import Begin
@@ -78,23 +79,22 @@ async def test_one_key_shows_what_there_is_to_see_and_hear() -> None:
 
 
 async def test_the_learner_is_told_no_temperature_and_the_instructor_is() -> None:
-    async with bench("steady") as (app, pilot):
+    async with bench("steady", instructor=True) as (app, pilot):
         await pilot.press("s")
-        await pilot.pause(0.1)
+        await until(lambda: "°C" in "\n".join(row.hand for row in app.bench.senses_rows()[0]))
+        await pilot.press("i")
         learner = "\n".join(row.hand for row in app.bench.senses_rows()[0])
         assert "°C" not in learner
         assert set(learner.split("\n")) <= {"not touched", ""}
-        await pilot.press("i")
-        assert "°C" in "\n".join(row.hand for row in app.bench.senses_rows()[0])
 
 
 async def test_the_list_follows_the_refrigerant_in_both_views() -> None:
-    async with bench("steady") as (app, pilot):
+    async with bench("steady", instructor=True) as (app, pilot):
         await pilot.press("s")
-        learner = [row.place for row in app.bench.senses_rows()[0]]
+        instructor = [row.place for row in app.bench.senses_rows()[0]]
         await pilot.press("i")
-        assert [row.place for row in app.bench.senses_rows()[0]] == learner
-        assert learner.index("head") < learner.index("receiver") < learner.index("shell")
+        assert [row.place for row in app.bench.senses_rows()[0]] == instructor
+        assert instructor.index("head") < instructor.index("receiver") < instructor.index("shell")
 
 
 async def test_cautions_come_before_the_hand_and_leaving_is_first() -> None:

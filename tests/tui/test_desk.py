@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 import pytest
 
-from tests.tui.fake_bench import TAGS
+from tests.tui.fake_tags import TAGS
 from tui.desk import Desk, Waiting, by_tag, nudged, own_settings, toggled
 from tui.draw.drawing import Drawing
 from tui.draw.layout import View

@@ -6,7 +6,8 @@ import math
 
 import pytest
 
-from tests.tui.fake_bench import TAGS, FakeBench
+from tests.tui.fake_bench import FakeBench
+from tests.tui.fake_tags import TAGS
 from tui.desk import by_tag
 from tui.words import UNIT_CHOICES, Units, in_words, label_of, number_in, reading, setting_words
 

@@ -11,7 +11,7 @@ import pytest
 from sim.errors import InputError
 from sim.rig import load_rig
 from tests.tui.conftest import RIGS
-from tests.tui.fake_bench import TAGS
+from tests.tui.fake_tags import TAGS
 from tests.tui.fake_wiring import fake_plan, on_the_ladder
 from tui.desk import Desk, Direction
 from tui.draw.drawing import Crossing, Drawing, Pipe, Sheet, Symbol, Text, load_drawing
