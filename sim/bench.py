@@ -24,13 +24,14 @@ from sim.electrician import Electrician
 from sim.errors import InputError, PlantError
 from sim.events import Event
 from sim.faulting import ActiveFault, Sound, begin_with, effects_of, insert, remove, write_effects
-from sim.filling import standing_state
+from sim.filling import resting_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
 from sim.instruments import Wrong
-from sim.ledger import ledger_of, stores
+from sim.ledger import ledger_of, oil_held_kg, stores
 from sim.mains import mains_of, supply_of
 from sim.measure import readings_of
+from sim.moisture import Moisture
 from sim.network import build_plant
 from sim.onset import Onset
 from sim.path import Reach
@@ -84,15 +85,14 @@ class Bench:
         self.appliance = Appliance(rig, self.layout, self.plant)
         self.watching = Watching(rig, self.layout, self.plant, self.supply.coils)
         self.watch = self.watching.watch()
-        self.now = self.surroundings
-        """Surroundings as faults leave them (the mains)."""
+        self.now = self.surroundings  # as faults leave them (the mains)
         self.sound = Sound(self)
-        self.wrong: dict[str, Wrong] = {}
-        """Instrument to what is wrong with it."""
+        self.wrong: dict[str, Wrong] = {}  # by instrument
         self.events: list[Event] = []
         self.warnings: list[str] = []
         self.faults: dict[str, ActiveFault] = {}
         self.machine_tag = next((p.tag for p in rig.parts if p.kind.endswith("compressor")), "")
+        self.moisture = Moisture()
         self.happenings = Happenings(self)
         self._tick = 0
         self._due: list[Due] = []
@@ -102,9 +102,8 @@ class Bench:
         charge = rig.charge_kg if charge_kg is None else charge_kg
         if not 0.0 < charge < NEVER:
             raise InputError(f"a plant cannot hold {charge:g} kg; give a charge above 0.")
-        humidity = self.appliance.room_humidity(self.surroundings)
-        room_k = self.surroundings.room_temperature_k
-        start = standing_state(rig, self.layout, self.plant, charge, room_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
+        humidity = self.appliance.room_humidity(self.now)
+        start = resting_state(rig, self.layout, self.plant, charge, self.now.room_temperature_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
         self._memory = fresh_memory(start, self.plant, self.layout, rtol)
         self.apply()
         self.open_books()
@@ -252,6 +251,7 @@ class Bench:
         self.appliance.valve_openings(self.commands)
         self.appliance.surroundings(self.now)
         write_effects(self, effects, early=False)
+        self.moisture.write(self)
         self.supply.refresh(self.now, self.motor_state, self.time_s)
         self.appliance.air(self.now, self.controls, self.supply)
         self.happenings.settle()
@@ -384,14 +384,14 @@ class Bench:
 
     @property
     def sequence(self) -> int:
-        """Counts every change, so that a screen can tell a new snapshot from an old one."""
+        """Counts every change."""
         return self._seq
 
     @property
     def total_mass_kg(self) -> float:
         """Refrigerant in the plant."""
         self.look()
-        return float(self.watch.y[: self.layout.n_nodes].sum())
+        return float(self.watch.y[: self.layout.n_nodes].sum() + oil_held_kg(self))
 
     @property
     def lost_mass_kg(self) -> float:

@@ -1,4 +1,4 @@
-"""Charge, and gas that does not condense, that faults let out of a plant or put into it: how fast, from where, and how much of it has gone."""
+"""Charge, and gas that does not condense, that faults let out of a plant, put into it or move within it: how fast, from where, and how much of it has gone."""
 
 from __future__ import annotations
 
@@ -8,8 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
+from sim import course, oil
 from sim.faults import FAULTS
 from sim.filling import collecting_vessel
+from sim.parts import compressor
+from sim.plant import MACHINE_OIL
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -21,6 +24,9 @@ CHARGE_STEP_S = 1.0
 CHARGE_DONE_KG = 1e-6
 FASTEST_SHARE = 0.5  # of a stock in one step, so that no volume is drawn empty between two looks
 TRACE_KG_M3 = 0.01  # guess: what stays in a plant that is let out to the last, as vapour of some 250 Pa: a fair vacuum
+
+EMPTIEST = 0.95  # guess: share of a volume's liquid that can wander off
+FULLEST_SHELL = 0.8  # guess: above it the motor would stand in liquid to its windings' ends
 
 
 def settle_charge(bench: Bench) -> None:
@@ -91,3 +97,39 @@ def shared_out(bench: Bench, rate_kg_s: float) -> Floats:
         stock = liquid if liquid.sum() > wanted else np.maximum(mass - TRACE_KG_M3 * volume, 0.0)
         sinks[:] = rate_kg_s * stock / max(stock.sum(), wanted)
     return sinks
+
+
+def migrate(bench: Bench, wanted_kg: float) -> None:
+    """What a long cold stop does, at once: liquid goes from the rest of the plant into the compressor's shell, first into its oil until that is full.
+
+    Out of the collecting vessel, then out of all others alike; every kilogram takes along the enthalpy of the liquid it was, so both books stay closed. What
+    dissolves is booked at its own enthalpy, the shell's wall takes the difference.
+    """
+    plant, lay, y = bench.plant, bench.layout, bench._memory.y
+    shell, wall, state = (int(x) for x in plant.machine_i[[0, 2, 3]])
+    if shell < 0:
+        return
+    course.restart(bench.time_s, bench._memory, bench.watch, plant)
+    bench.look()
+    P, volume = bench.watch.P, plant.node[:, c.N_VOLUME]
+    liquid = volume * (1.0 - P[:, c.P_VOID]) * P[:, c.P_RHOL]
+    room = FULLEST_SHELL * volume[shell] * P[shell, c.P_RHOL] - liquid[shell]
+    liquid[shell] = 0.0
+    into_oil = min(max(oil.room_for(plant.machine, y[lay.wall_start + wall], y[state + MACHINE_OIL]), 0.0), wanted_kg)  # fmt: skip
+    moved = min(wanted_kg, EMPTIEST * liquid.sum(), into_oil + max(room, 0.0))
+    into_oil = min(into_oil, moved)
+    taken = np.zeros_like(liquid)
+    first = lay.nodes[collecting_vessel(bench.rig)]
+    taken[first] = min(moved, EMPTIEST * liquid[first])
+    rest = liquid - taken
+    taken += (moved - taken.sum()) * rest / max(rest.sum(), 1e-12)
+    energy = float((taken * P[:, c.P_HL]).sum())
+    dissolved_j = into_oil * energy / max(moved, 1e-12)
+    y[: lay.n_nodes] -= taken
+    y[lay.energy_start : lay.wall_start] -= taken * P[:, c.P_HL]
+    y[shell] += moved - into_oil
+    y[lay.energy_start + shell] += energy - dissolved_j
+    y[state + MACHINE_OIL] += into_oil
+    booked = into_oil * plant.machine[compressor.C_OIL_ENTHALPY]
+    y[lay.wall_start + wall] += (dissolved_j - booked) / plant.wall[wall, c.W_CAPACITY]
+    bench._memory.y_before[:] = y

@@ -10,11 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import columns as c
-from sim.charging import move_charge, settle_charge
+from sim.charging import migrate, move_charge, settle_charge
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
 from sim.knobs import KNOBS, Combined
-from sim.onset import Onset
+from sim.moisture import DRIER_ROOM_KG
+from sim.onset import TICK_S, Onset
 from sim.parts import compressor
 from sim.places import places_on
 
@@ -27,7 +28,7 @@ Effects = dict[tuple[str, str], Combined]
 
 CHARGE_TIME_S = 30.0  # contract: charge is moved over at least half a minute
 SLUG_LEAK_M2 = 0.5e-7  # guess: a bent discharge reed leaks like a sixth of the worst leak; a few slugs spoil the machine
-TABLES = ("link", "link_i", "bulb", "slide", "machine", "wear")
+TABLES = ("link", "link_i", "bulb", "slide", "machine", "wear", "wall")
 """Tables of the plant that knobs write into."""
 
 
@@ -43,6 +44,10 @@ class ActiveFault:
     onset: Onset = field(default_factory=Onset)
     target_kg: float = 0.0
     """Charge to take out (negative: put in)."""
+    migrating_kg: float = 0.0
+    """Liquid still to be moved into the compressor's shell; it goes over at once."""
+    water_kg: float = 0.0
+    """Water still to be let in; it comes at once."""
     moved_kg: float = 0.0
     """How much of it has been moved up to ``at_s``."""
     rate_kg_s: float = 0.0
@@ -80,6 +85,7 @@ class Sound:
         plant.wear[compressor.WEAR_DISCHARGE_LEAK] = slugs * SLUG_LEAK_M2
         plant.node[:, c.N_VENT] = bench.happenings.vents()
         bench.appliance.sound()
+        bench.moisture.drier_room_kg = DRIER_ROOM_KG
         bench.controls.set_error.clear()
         bench.supply.sound()
         bench.now = bench.surroundings
@@ -123,7 +129,7 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
             f"severity of {name} is {severity:g}; it goes from 0 (nothing) to 1 (the worst)."
         )
     onset.check(name)
-    if fault.moves_mass and onset.period_s:
+    if fault.brings_something and onset.period_s:
         raise InputError(f"{name} moves charge and so cannot come and go; leave out period_s.")
     if onset.at_s is not None and onset.at_s < bench.time_s:
         raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
@@ -133,6 +139,8 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
     if fault.lets_air_in and severity > 0.0:
         bench.admit_gas()
     active.target_kg = severity * (fault.charge * bench.rig.charge_kg - fault.gas_kg)
+    active.migrating_kg = severity * fault.migrates * bench.rig.charge_kg
+    active.water_kg = severity * fault.water_kg
     settle_charge(bench)
     bench.faults[key] = active
     step(bench, key)
@@ -157,13 +165,25 @@ def remove(bench: Bench, name: str, place: str | None) -> None:
 
 
 def step(bench: Bench, key: str) -> None:
-    """Its severity may have changed with the clock: begin to move its charge, and come back when it changes again."""
+    """Its severity may have changed with the clock: begin to move its charge, and come back when it changes again.
+
+    Refrigerant begins to move a tick later (into the shell two), when all that comes at this instant is there: so the order of insertion does not matter, not even to the last bit.
+    """
     active = bench.faults.get(key)
     if active is None:
         return
     age = bench.time_s - active.since_s
+    if active.migrating_kg and age >= 1.5 * TICK_S:
+        migrate(bench, active.migrating_kg)
+        active.migrating_kg = 0.0
+        return
+    if active.migrating_kg and age >= 0.0:
+        bench.later(2.0 * TICK_S, "fault_step", key)
+    if active.water_kg and age >= 0.0:
+        bench.moisture.add(bench, active.water_kg)
+        active.water_kg = 0.0
     if active.target_kg and age >= 0.0:
-        move_charge(bench)
+        bench.later(0.0, "charge_step")
     coming = active.onset.next_change(age) if active.since_s < inf else None
     if coming is not None and not (active.target_kg and age >= 0.0):
         bench.later(coming - age, "fault_step", key)

@@ -86,7 +86,12 @@ class FaultChange:
 class Fault:
     """A named mechanism."""
 
-    RANGES: ClassVar[dict[str, tuple[float, float]]] = {"charge": (-1.0, 1.0), "gas_kg": (0.0, 0.1)}
+    RANGES: ClassVar[dict[str, tuple[float, float]]] = {
+        "charge": (-1.0, 1.0),
+        "gas_kg": (0.0, 0.1),
+        "migrates": (0.0, 1.0),
+        "water_kg": (0.0, 0.02),
+    }
 
     name: str
     family: str
@@ -106,6 +111,10 @@ class Fault:
     """Share of the nominal charge that severity 1 takes out (negative: puts in)."""
     gas_kg: float = 0.0
     """Gas that does not condense, put in at severity 1."""
+    migrates: float = 0.0
+    """Share of the nominal charge that severity 1 moves into the compressor's shell, as liquid from the rest of the plant."""
+    water_kg: float = 0.0
+    """Water that severity 1 lets into the circuit (``sim.moisture``)."""
     changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
 
     def check(self) -> list[tuple[str, str]]:
@@ -124,6 +133,11 @@ class Fault:
         return bool(self.charge or self.gas_kg)
 
     @property
+    def brings_something(self) -> bool:
+        """Does it move refrigerant, gas or water, which no removal takes back?"""
+        return bool(self.moves_mass or self.migrates or self.water_kg)
+
+    @property
     def lets_air_in(self) -> bool:
         """Can it bring a gas into the circuit that does not condense?"""
         return bool(self.gas_kg) or any(change.parameter == "hole" for change in self.changes)
@@ -131,7 +145,9 @@ class Fault:
     @property
     def yes_or_no(self) -> bool:
         """Is it wholly there at any severity above 0?"""
-        return not self.moves_mass and all(c.how == "set" or c.law == "step" for c in self.changes)
+        return not self.brings_something and all(
+            c.how == "set" or c.law == "step" for c in self.changes
+        )
 
     def combine(self, table: dict[tuple[str, str], Combined], place: str, severity: float) -> None:
         """Lay its changes at a severity over those of others, by parameter and what it belongs to."""
@@ -156,7 +172,7 @@ def read_faults(path: Path) -> dict[str, Fault]:
             continue
         if fault.name in found:
             reader.wrong((*path_of, "name"), f"{fault.name} is given twice.", "Rename one.")
-        if not changes and not fault.moves_mass and not reader.mistakes:
+        if not (changes or fault.brings_something) and not reader.mistakes:
             reader.wrong(path_of, f"{fault.name} changes nothing.", "Add a [[fault.change]].")
         found[fault.name] = replace(fault, changes=changes)
     if reader.mistakes:

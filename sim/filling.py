@@ -15,7 +15,8 @@ from sim.errors import PlantError
 from sim.fluid_columns import N_SAT, SAT_HL, SAT_HV, SAT_RHOL, SAT_RHOV
 from sim.fluid_kernel import dew_pressure, saturation
 from sim.layout import Layout
-from sim.plant import Plant
+from sim.parts import compressor
+from sim.plant import MACHINE_KIND, RECIPROCATING, Plant
 from sim.rig import Rig
 
 Floats = NDArray[np.float64]
@@ -136,3 +137,21 @@ def node_energy(mass: Floats, volume: Floats, p: float, sat: Floats) -> Floats:
     quality = np.clip(quality, 0.0, 1.0)
     energy: Floats = mass * (u_l + quality * (u_v - u_l))
     return energy
+
+
+def oil_at_start_kg(pl: Plant) -> float:
+    """Refrigerant in the oil of a machine that has lately run: as its friction is stated for."""
+    if pl.machine_i[MACHINE_KIND] != RECIPROCATING:
+        return 0.0
+    return float(pl.machine[compressor.C_OIL] * pl.machine[compressor.C_OIL_STATED])
+
+
+def resting_state(
+    rig: Rig, layout: Layout, pl: Plant, charge_kg: float, room_k: float, humidity: float, *, receiver_empty: bool
+) -> Floats:  # fmt: skip
+    """The whole state at rest: refrigerant, also in the oil, all metal and remembered temperatures at the room's. Raises PlantError when the charge does not fit."""
+    in_oil = min(oil_at_start_kg(pl), 0.5 * charge_kg)
+    y = standing_state(rig, layout, pl, charge_kg - in_oil, room_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
+    if in_oil:
+        y[layout.slow["machine.oil"]] = in_oil
+    return y

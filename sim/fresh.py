@@ -20,6 +20,7 @@ SCALES = {
     "position": 1.0,
     "humidity": 0.1,
     "frost": 0.02,
+    "oil": 0.02,
 }
 """What counts as a whole for a slow state's error, by the end of its name; 100 K for temperatures."""
 TEMPERATURE_SCALE = 100.0

@@ -16,6 +16,7 @@ from sim.electrician import Electrician
 from sim.errors import InputError
 from sim.faulting import step
 from sim.magnets import Magnets
+from sim.parts import relief_valve
 from sim.parts.motor import SinglePhaseMotor
 from sim.rig import BURST_FACTOR
 from sim.supply_wired import WiredSupply
@@ -233,6 +234,10 @@ class Happenings:
         """Next second of a charge that is being let out or put in."""
         move_charge(self.bench)
 
+    def moisture_step(self) -> None:
+        """Water has moved on; the bench writes what ice leaves open after this call."""
+        self.bench.moisture.step(self.bench)
+
     def fault_step(self, key: str) -> None:
         """A fault sets in, grows, comes or goes (its severity follows from the clock); the bench applies it after this call."""
         step(self.bench, key)
@@ -269,6 +274,12 @@ class Happenings:
     def set_points(self) -> None:
         """Which monitors listen, and at what value."""
         bench = self.bench
+        for k, plan in enumerate(bench.layout.plans):
+            if plan.kind == c.RELIEF:
+                at = float(bench.plant.link[k, c.L_PART + relief_valve.SET])
+                for what, share in (("lift", 1.0), ("reseat", 1.0 - plan.part.blowdown)):
+                    row = bench.watch.monitor[self.index[f"{plan.tag}.{what}"]]
+                    row[course.MONITOR_THRESHOLD] = at * share
         for tag, switch in bench.controls.switches.items():
             if not isinstance(switch, HighPressureTrip | LowPressureControl | Thermostat):
                 continue

@@ -51,6 +51,7 @@ from sim.nodes import (
     plain_wall,
 )
 from sim.perturb import (
+    FROST_STEP,
     POSITION_STEP,
     SPEED_STEP,
     WALL_STEP,
@@ -234,16 +235,17 @@ def state_slope(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats, k: int) -
 
 @compiled
 def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Difference the compressor in its nine local variables."""
+    """Difference the compressor in its ten local variables."""
     shell, head, wall, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[2], pl.machine_i[3]
     if shell < 0:
         return
     ns = pl.size[SIZE_SPECIES]
     wi = pl.size[SIZE_W] + wall
     tw, speed, winding, start, bimetal = y[wi], y[state], y[state + 1], y[state + 2], y[state + 3]
-    base = machine(pl, P[0, shell], P[0, head], tw, speed, winding, start, bimetal)
-    for case in range(2 * ns + 7):
-        vs, vh, dt, dn, dw, ds, db = 0, 0, 0.0, 0.0, 0.0, 0.0, 0.0
+    held = y[state + 4]
+    base = machine(pl, P[0, shell], P[0, head], tw, speed, winding, start, bimetal, held)
+    for case in range(2 * ns + 8):
+        vs, vh, dt, dn, dw, ds, db, do = 0, 0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
         if case <= ns:
             vs = case + 1
             c = column_of(pl, vs, shell)
@@ -260,10 +262,12 @@ def machine_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
             c, delta, dw = state + 1, WALL_STEP, WALL_STEP
         elif case == 2 * ns + 5:
             c, delta, ds = state + 2, WALL_STEP, WALL_STEP
-        else:
+        elif case == 2 * ns + 6:
             c, delta, db = state + 3, WALL_STEP, WALL_STEP
+        else:
+            c, delta, do = state + 4, FROST_STEP, FROST_STEP
         out = machine(
-            pl, P[vs, shell], P[vh, head], tw + dt, speed + dn, winding + dw, start + ds, bimetal + db
+            pl, P[vs, shell], P[vh, head], tw + dt, speed + dn, winding + dw, start + ds, bimetal + db, held + do
         )  # fmt: skip
         machine_scatter(pl, J, c, base, out, delta)
 

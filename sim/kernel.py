@@ -232,7 +232,7 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
         return
     u = pl.size[SIZE_U]
     w = pl.size[SIZE_W] + wall
-    out = machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2], y[state + 3])
+    out = machine(pl, P[shell], P[head], y[w], y[state], y[state + 1], y[state + 2], y[state + 3], y[state + 4])  # fmt: skip
     last = pl.link.shape[0]
     F[last, 0] = out[0]
     F[last, 1] = out[2]

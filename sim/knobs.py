@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from sim import columns as c
 from sim.instruments import Wrong
-from sim.parts import compressor, float_valve, reversing_valve, thermostatic_valve
+from sim.parts import compressor, float_valve, relief_valve, reversing_valve, thermostatic_valve
 from sim.rig import OUTSIDE
 
 if TYPE_CHECKING:
@@ -132,6 +132,25 @@ def write_drag(bench: Bench, place: str, change: Combined) -> None:
     row[compressor.C_FRICTION_DRY] = change.of(row[compressor.C_FRICTION_DRY])
 
 
+def write_oil(bench: Bench, place: str, change: Combined) -> None:
+    """Share of the oil that is in the shell."""
+    row = bench.plant.machine
+    row[compressor.C_OIL] = change.of(row[compressor.C_OIL])
+
+
+def write_relief(bench: Bench, place: str, change: Combined) -> None:
+    """Set pressure of a relief valve; its lift keeps its shares of it, and its monitors listen there."""
+    row = bench.plant.link[bench.layout.links[place]]
+    share = change.of(1.0)
+    for column in (relief_valve.SET, relief_valve.BAND):
+        row[c.L_PART + column] *= share
+
+
+def write_drier(bench: Bench, place: str, change: Combined) -> None:
+    """Share of its room for water that a drier has."""
+    bench.moisture.drier_room_kg *= change.of(1.0)
+
+
 def write_slide_leak(bench: Bench, place: str, change: Combined) -> None:
     """Leak from discharge to suction under the slide, m2."""
     row = bench.plant.link[bench.layout.links[f"{place}.leak"]]
@@ -172,6 +191,12 @@ def write_air(bench: Bench, place: str, change: Combined) -> None:
 def write_film(bench: Bench, place: str, change: Combined) -> None:
     """Share of the air film."""
     bench.appliance.fouling[place] = 1.0 - change.of(1.0)
+
+
+def write_inner_film(bench: Bench, place: str, change: Combined) -> None:
+    """Share of the refrigerant's film in a coil."""
+    cells = bench.plant.wall_i[:, c.WI_COIL] == bench.layout.coils[place]
+    bench.plant.wall[cells, c.W_AREA] *= change.of(1.0)
 
 
 def write_air_in(bench: Bench, place: str, change: Combined) -> None:
@@ -272,12 +297,16 @@ KNOBS: dict[str, Knob] = {
     "discharge-leak": Knob("leak of the discharge reed", "m2", 0.0, 5e-6, ADD, write_discharge_leak),
     "pumping": Knob("share of the gas drawn in that is delivered", "", 0.05, 1.0, MULTIPLY, write_pumping),
     "drag": Knob("dry friction of the compressor", "N m", 0.0, 10.0, ADD, write_drag),
+    "oil": Knob("share of its oil that is in the compressor's shell", "", 0.05, 1.0, MULTIPLY, write_oil),
+    "drier-room": Knob("room for water in the drier", "", 0.0, 1.0, MULTIPLY, write_drier),
+    "relief-set": Knob("set pressure of a relief valve", "", 0.2, 2.0, MULTIPLY, write_relief),
     "slide-leak": Knob("leak under a reversing valve's slide", "m2", 0.0, 2e-5, ADD, write_slide_leak),
     "slide-needs": Knob("pressure difference that moves the slide", "", 1.0, 1e6, MULTIPLY, slide_columns(reversing_valve.D_MIN, reversing_valve.D_MOVING)),
     "slide-travel": Knob("time the slide takes", "", 1.0, 1e4, MULTIPLY, slide_columns(reversing_valve.TRAVEL_S)),
     "pilot": Knob("where the pilot drives the slide", "", 0.0, 1.0, SET, write_pilot),
     "air": Knob("a fan's air", "", 0.0, 1.0, MULTIPLY, write_air),
     "air-film": Knob("a coil's air film", "", 0.0, 1.0, MULTIPLY, write_film),
+    "inner-film": Knob("a coil's film of refrigerant", "", 0.05, 1.0, MULTIPLY, write_inner_film),
     "air-in": Knob("how much warmer the air entering a coil is", "K", -40.0, 40.0, ADD, write_air_in),
     "volts": Knob("voltage of the supply", "", 0.0, 1.5, MULTIPLY, write_volts, early=True),
     "hertz": Knob("frequency of the supply", "", 0.7, 1.3, MULTIPLY, write_hertz, early=True),

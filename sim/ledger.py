@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from sim import columns as c
-from sim.parts import motor
+from sim.parts import compressor, motor
 from sim.plant import (
     LEDGER_AIR,
     LEDGER_ELECTRIC,
     LEDGER_FIXED,
     LEDGER_OUT_ENERGY,
     LEDGER_ROTOR,
+    MACHINE_KIND,
+    RECIPROCATING,
 )
 from sim.psychrometrics import HEAT_OF_FUSION_J_KG
 
@@ -26,12 +28,19 @@ def frost_by_coil(bench: Bench) -> dict[str, float]:
     return {tag: float(bench.watch.y[first[k] : first[k] + cells[k]].sum()) for tag, k in bench.layout.coils.items()}  # fmt: skip
 
 
+def oil_held_kg(bench: Bench) -> float:
+    """Refrigerant dissolved in the compressor's oil, of the state in ``bench.watch.y``."""
+    index = bench.layout.slow.get("machine.oil")
+    return 0.0 if index is None else float(bench.watch.y[index])
+
+
 def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
     """(kg by node and ``outside``, J by node, wall and other store) of the state in ``bench.watch.y``."""
     y, lay, plant = bench.watch.y, bench.layout, bench.plant
     n = lay.n_nodes
     mass = {name: float(sum(y[s * n + k] for s in range(lay.n_species))) for name, k in lay.nodes.items()}  # fmt: skip
     start = lay.ledger_start
+    mass["oil"] = oil_held_kg(bench)
     mass["outside"] = float(sum(y[start + LEDGER_FIXED + s] for s in range(lay.n_species)))
     energy = {name: float(y[lay.energy_start + k]) for name, k in lay.nodes.items()}
     for name, k in lay.walls.items():
@@ -41,6 +50,7 @@ def stores(bench: Bench) -> tuple[dict[str, float], dict[str, float]]:
         energy["winding"] = float(capacity * y[lay.slow["machine.winding"]])
         capacity = plant.motor[motor.M_START_HEAT]
         energy["start winding"] = float(capacity * y[lay.slow["machine.start_winding"]])
+        energy["oil"] = float(plant.machine[compressor.C_OIL_ENTHALPY] * mass["oil"]) if plant.machine_i[MACHINE_KIND] == RECIPROCATING else 0.0  # fmt: skip
         energy["rotor"] = float(y[start + LEDGER_ROTOR])
     for tag, on_it in frost_by_coil(bench).items():
         # ice at 0 C against water at 0 C (ASHRAE Fundamentals ch. 1 eq. 35); below zero, so that frost books negative
@@ -60,7 +70,7 @@ def gas_of_nodes(bench: Bench) -> dict[str, float]:
 
 
 def ledger_of(bench: Bench) -> dict[str, Any]:
-    """Mass by part (and how much of it is gas that does not condense), energy by store, the accounts, and the closure of both against the beginning."""
+    """Mass by part (and how much of it is gas that does not condense), energy by store, water by place, the accounts, and the closure of both against the beginning."""
     bench.look()
     mass, energy = stores(bench)
     account = bench.watch.y[bench.layout.ledger_start :]
@@ -73,6 +83,7 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
         "mass_kg": mass,
         "gas_kg": gas_of_nodes(bench),
         "energy_j": energy,
+        "water_kg": bench.moisture.kilograms(),
         "electric_j": electric,
         "air_heat_j": air,
         "outside_energy_j": out,

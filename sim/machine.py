@@ -39,6 +39,7 @@ from sim.compiled import compiled
 from sim.fluid_columns import GAS_CONSTANT, SAT_T_DEW
 from sim.fluid_inverse import dew_temperature
 from sim.gas import carried, gas_share, joined, lightened
+from sim.oil import extra_torque
 from sim.parts import compressor, compressor_map, motor
 from sim.plant import MACHINE_KIND, MAPPED, Plant
 
@@ -122,9 +123,9 @@ def phasor(pl: Plant, k: int, main: complex, start: complex) -> complex:
 
 @compiled
 def machine(
-    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, start_t: float, bimetal_t: float
+    pl: Plant, Ps: Row, Ph: Row, wall_t: float, speed: float, winding_t: float, start_t: float, bimetal_t: float, dissolved_kg: float
 ) -> Outputs:  # fmt: skip
-    """Ps, Ph are the rows of shell and head, temperatures in K, speed in rad/s."""
+    """Ps, Ph are the rows of shell and head, temperatures in K, speed in rad/s, refrigerant dissolved in the oil in kg."""
     if pl.machine_i[MACHINE_KIND] == MAPPED:
         return mapped_machine(pl, Ps, Ph, wall_t, speed, winding_t, start_t, bimetal_t)
     void_h = Ph[P_VOID]
@@ -146,6 +147,9 @@ def machine(
         wall_t,
         speed,
     )
+    thinner = extra_torque(pl.machine, wall_t, dissolved_kg) * compressor.standing(speed)
+    load += thinner
+    friction_w += thinner * speed
     back = compressor.rest_leak(pl.machine, pl.wear, Ps[P_P], Ph[P_P], rho_h, speed)
     h_head = Ph[P_HV] if void_h > 0.0 else Ph[P_HL]
     q, q_head = carried(Ps, h_in), carried(Ph, h_head)

@@ -19,7 +19,7 @@ from sim.fluid_kernel import N_SAT, SAT_HL, SAT_HV, SAT_T_BUBBLE, SAT_T_DEW, sat
 from sim.instruments import shown_readings
 from sim.kernel import coil_inlet
 from sim.layout import cell_names, coil_tables
-from sim.ledger import frost_by_coil
+from sim.ledger import frost_by_coil, oil_held_kg
 from sim.senses import EMPTY, MISTY
 from sim.watching import PANEL
 
@@ -142,7 +142,7 @@ def readings_of(bench: Bench) -> dict[str, float | str]:
     out["cop"] = useful / power if power > 1.0 else 0.0
     out["room_temperature_k"] = bench.surroundings.room_temperature_k
     out["atmospheric_pressure_pa"] = bench.surroundings.atmospheric_pressure_pa
-    out["charge_kg"] = float(view.y[: bench.layout.n_nodes].sum())
+    out["charge_kg"] = float(view.y[: bench.layout.n_nodes].sum() + oil_held_kg(bench))
     for instrument in bench.rig.instruments:
         if instrument.kind == "glass" and instrument.node:
             out[f"sight_glass_{instrument.tag}"] = view.glass(instrument.node)

@@ -16,6 +16,7 @@ from sim.fluid_columns import N_SAT, SAT_MUL, SAT_MUV, SAT_RHOL, SAT_RHOV
 from sim.fluid_kernel import dew_pressure, saturation
 from sim.friction import coil_slope
 from sim.layout import PORT_CODES, Layout, LinkPlan, cell_names, coil_tables, is_outside, joins
+from sim.oil import oiled_row
 from sim.parts import (
     capillary,
     compressor,
@@ -52,6 +53,7 @@ LINK_KINDS: dict[type[Any], int] = {
     SolenoidValve: c.SOLENOID,
 }
 COMPRESSORS = (compressor.ReciprocatingCompressor, compressor_map.MappedCompressor)
+MACHINE_STATES = ("speed", "winding", "start_winding", "bimetal", "oil")
 PASSAGE_ENDS = (
     ("discharge", "coil_a"),
     ("discharge", "coil_b"),
@@ -127,7 +129,7 @@ def lay_out(rig: Rig, species: int = 1) -> Layout:
     names += [f"{coil.tag}.{k + 1}.frost" for coil in coil_tables(rig) for k in range(coil.cells)]
     for placed in rig.parts:
         if isinstance(placed.part, COMPRESSORS):
-            names += [f"machine.{k}" for k in ("speed", "winding", "start_winding", "bimetal")]
+            names += [f"machine.{k}" for k in MACHINE_STATES]
     names += [f"{p.tag}.bulb" for p in rig.parts if isinstance(p.part, ThermostaticValve)]
     names += [f"{p.tag}.slide" for p in rig.parts if isinstance(p.part, ReversingValve)]
     names += [f"{plan.tag}.position" for plan in plans if plan.kind in (c.RELIEF, c.SOLENOID)]
@@ -309,7 +311,7 @@ class Builder:
             MAPPED if by_map else RECIPROCATING,
         )
         part: Any = found.part
-        row = compressor_map.row(part) if by_map else compressor.row(part)
+        row = compressor_map.row(part) if by_map else oiled_row(part, self.fluid.tables)
         return row, motor_row, np.array(ints, dtype=np.int64)
 
     def slide(self) -> tuple[Floats, Ints]:

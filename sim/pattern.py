@@ -82,10 +82,10 @@ class Pattern:
             self.mark(rows, cols)
 
     def machine(self) -> None:
-        """Compressor: shell, head, shell wall, speed, both windings, bimetal."""
+        """Compressor: shell, head, shell wall, speed, both windings, bimetal, what the oil holds."""
         shell, head, wall, state = (int(x) for x in self.pl.machine_i[:4])
         if shell >= 0:
-            slow = [state, state + 1, state + 2, state + 3]
+            slow = [state, state + 1, state + 2, state + 3, state + 4]
             cols = [*self.contents(shell), *self.contents(head), self.w + wall, *slow]
             self.mark([*cols, *self.ledger()], cols)
 

@@ -60,7 +60,7 @@ LEDGER_OUT_MASS = 4  # kg carried out, first of the species
 LEDGER_FIXED = 4  # ledger states before the species
 
 # slow states of the machine, from machine_i[3]
-MACHINE_SPEED, MACHINE_WINDING, MACHINE_START, MACHINE_BIMETAL = range(4)
+MACHINE_SPEED, MACHINE_WINDING, MACHINE_START, MACHINE_BIMETAL, MACHINE_OIL = range(5)
 
 # kinds of machine, in machine_i[MACHINE_KIND]
 MACHINE_KIND = 4

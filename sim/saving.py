@@ -26,6 +26,7 @@ from sim.clock import Due
 from sim.errors import InputError
 from sim.events import Event
 from sim.faulting import ActiveFault, spoil_instruments
+from sim.moisture import Moisture
 from sim.onset import Onset
 from sim.rig import Rig, load_rig
 from sim.surroundings import Surroundings
@@ -36,7 +37,15 @@ if TYPE_CHECKING:
 FORMAT = 5
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
-LATER = {"arm", "armature", "protection", "stall_check", "charge_step", "fault_step"}
+LATER = {
+    "arm",
+    "armature",
+    "protection",
+    "stall_check",
+    "charge_step",
+    "fault_step",
+    "moisture_step",
+}
 """What can be put off to a later tick."""
 PLANT = (
     "node",
@@ -51,6 +60,7 @@ PLANT = (
     "glob",
     "machine",
     "motor",
+    "wall",
 )
 
 
@@ -85,6 +95,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "faults": {key: asdict(fault) for key, fault in bench.faults.items()},
         "due": [[d.tick, d.number, d.method, list(d.arguments)] for d in sorted(bench._due)],
         "happenings": [sorted(h.magnets.moving), h.magnets.moved, h.was_on, h.was_closed, h.damage],
+        "moisture": bench.moisture.plain(),
         "supply": bench.supply.frozen(),
         "initial": [bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j],
     }
@@ -117,6 +128,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     if not {due.method for due in bench._due} <= LATER:
         raise ValueError("something unknown was put off to later")
     heapq.heapify(bench._due)
+    bench.moisture = Moisture(**values["moisture"])
     h = bench.happenings
     moving, h.magnets.moved, h.was_on, h.was_closed, h.damage = values["happenings"]
     h.magnets.moving = set(moving)

@@ -1,4 +1,4 @@
-"""Slow states and how fast they change: filtered coil flows, valve bulbs, the reversing slide, relief discs and solenoid plungers, the load box.
+"""Slow states and how fast they change: filtered coil flows, valve bulbs, the reversing slide, relief discs and solenoid plungers, what the compressor's oil holds, the load box.
 
 Each is a state that a part or the air remembers, beside mass, energy and metal. Their slopes are in ``sim.slow_slopes``.
 """
@@ -34,6 +34,8 @@ from sim.columns import (
     LI_TO,
     NI_WALL,
     P_FREEZE,
+    P_GAS_P,
+    P_HV,
     P_P,
     P_T,
     P_TA,
@@ -42,10 +44,24 @@ from sim.columns import (
     RELIEF,
     SOLENOID,
     SOLENOID_ENERGISED,
+    W_CAPACITY,
 )
 from sim.compiled import compiled
+from sim.fluid_kernel import dew_pressure
+from sim.oil import uptake
 from sim.parts import relief_valve, reversing_valve, solenoid_valve, thermostatic_valve
-from sim.plant import LEDGER_AIR, SIZE_BOX, SIZE_L, SIZE_W, Plant
+from sim.parts.compressor import C_OIL, C_OIL_ENTHALPY
+from sim.plant import (
+    LEDGER_AIR,
+    MACHINE_KIND,
+    MACHINE_OIL,
+    RECIPROCATING,
+    SIZE_BOX,
+    SIZE_L,
+    SIZE_U,
+    SIZE_W,
+    Plant,
+)
 from sim.psychrometrics import CP_DRY_AIR_J_KGK, HEAT_OF_FUSION_J_KG
 
 Floats = NDArray[np.float64]
@@ -103,7 +119,41 @@ def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
         if moves(pl, k):
             i, j, s = pl.link_i[k, LI_FROM], pl.link_i[k, LI_TO], pl.link_i[k, LI_STATE]
             dy[s] += moving_rate(pl, k, P[i], P[max(j, 0)], y[s])
+    oil_part(y, dy, P, pl)
     box_part(y, dy, P, pl)
+
+
+@compiled
+def oil_rate(pl: Plant, Ps: Floats, wall_k: float, speed: float, held_kg: float) -> float:
+    """Refrigerant going into the shell's oil by its own pressure, kg/s; Ps is the shell's row."""
+    return uptake(
+        pl.machine, wall_k, Ps[P_P] - Ps[P_GAS_P], dew_pressure(pl.fluid, wall_k), held_kg, speed
+    )
+
+
+@compiled
+def oil_part(y: Floats, dy: Floats, P: Floats, pl: Plant) -> None:
+    """Refrigerant between the shell's gas and its oil; the wall takes the heat of condensation."""
+    if not has_oil(pl):
+        return
+    shell, wall, state = pl.machine_i[0], pl.machine_i[2], pl.machine_i[3]
+    w = pl.size[SIZE_W] + wall
+    rate = oil_rate(pl, P[shell], y[w], y[state], y[state + MACHINE_OIL])
+    h = P[shell, P_HV]
+    dy[shell] -= rate
+    dy[pl.size[SIZE_U] + shell] -= rate * h
+    dy[state + MACHINE_OIL] += rate
+    dy[w] += rate * (h - pl.machine[C_OIL_ENTHALPY]) / pl.wall[wall, W_CAPACITY]
+
+
+@compiled
+def has_oil(pl: Plant) -> bool:
+    """Is there a compressor of known build with oil in its shell?"""
+    return bool(
+        pl.machine_i[0] >= 0
+        and pl.machine_i[MACHINE_KIND] == RECIPROCATING
+        and pl.machine[C_OIL] > 0.0
+    )
 
 
 @compiled

@@ -19,22 +19,34 @@ from sim.columns import (
     LI_STATE,
     LI_TO,
     P_DELTA,
+    P_HV,
     P_P,
     P_T,
+    W_CAPACITY,
 )
 from sim.compiled import compiled
 from sim.parts import reversing_valve, thermostatic_valve
-from sim.perturb import POSITION_STEP, WALL_STEP, column_of
-from sim.plant import LEDGER_AIR, SIZE_BOX, SIZE_L, SIZE_SPECIES, Plant
+from sim.parts.compressor import C_OIL_ENTHALPY
+from sim.perturb import FROST_STEP, POSITION_STEP, SPEED_STEP, WALL_STEP, column_of
+from sim.plant import (
+    LEDGER_AIR,
+    MACHINE_OIL,
+    SIZE_BOX,
+    SIZE_L,
+    SIZE_SPECIES,
+    SIZE_U,
+    SIZE_W,
+    Plant,
+)
 from sim.psychrometrics import CP_DRY_AIR_J_KGK
-from sim.slow import BOX_FOLLOWS_S, moves, moving_rate
+from sim.slow import BOX_FOLLOWS_S, has_oil, moves, moving_rate, oil_rate
 
 Floats = NDArray[np.float64]
 
 
 @compiled
 def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
-    """Filters, bulbs, slide, discs and plungers, load box."""
+    """Filters, bulbs, slide, discs and plungers, oil, load box."""
     ns = pl.size[SIZE_SPECIES]
     for c in range(pl.coil.shape[0]):
         k = pl.coil_i[c, CI_STATE]
@@ -54,6 +66,7 @@ def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     for k in range(pl.link.shape[0]):
         if moves(pl, k):
             moving_slopes(y, P, pl, J, k)
+    oil_slopes(y, P, pl, J)
     k = pl.size[SIZE_BOX]
     if pl.glob[G_BOX_CLOSED] == 0.0:
         J[k, k] -= 1.0 / BOX_FOLLOWS_S
@@ -99,3 +112,33 @@ def moving_slopes(y: Floats, P: Floats, pl: Plant, J: Floats, k: int) -> None:
             J[s, column_of(pl, v, j)] += (r - r0) / P[v, j, P_DELTA]
     r = moving_rate(pl, k, P[0, i], P[0, o], y[s] + POSITION_STEP)
     J[s, s] += (r - r0) / POSITION_STEP
+
+
+@compiled
+def oil_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
+    """What the oil takes up against the shell's contents, its wall, the speed and what it holds."""
+    if not has_oil(pl):
+        return
+    ns = pl.size[SIZE_SPECIES]
+    shell, state = pl.machine_i[0], pl.machine_i[3]
+    w, o = pl.size[SIZE_W] + pl.machine_i[2], state + MACHINE_OIL
+    r0, h0 = oil_rate(pl, P[0, shell], y[w], y[state], y[o]), P[0, shell, P_HV]
+    for v in range(1, ns + 2):
+        r, h, delta = oil_rate(pl, P[v, shell], y[w], y[state], y[o]), P[v, shell, P_HV], P[v, shell, P_DELTA]  # fmt: skip
+        oil_scatter(pl, J, column_of(pl, v, shell), (r - r0) / delta, (r * h - r0 * h0) / delta)
+    r = oil_rate(pl, P[0, shell], y[w] + WALL_STEP, y[state], y[o])
+    oil_scatter(pl, J, w, (r - r0) / WALL_STEP, (r - r0) / WALL_STEP * h0)
+    r = oil_rate(pl, P[0, shell], y[w], y[state] + SPEED_STEP, y[o])
+    oil_scatter(pl, J, state, (r - r0) / SPEED_STEP, (r - r0) / SPEED_STEP * h0)
+    r = oil_rate(pl, P[0, shell], y[w], y[state], y[o] + FROST_STEP)
+    oil_scatter(pl, J, o, (r - r0) / FROST_STEP, (r - r0) / FROST_STEP * h0)
+
+
+@compiled
+def oil_scatter(pl: Plant, J: Floats, c: int, rate: float, energy: float) -> None:
+    """Rows of what goes into the oil against state c."""
+    shell, wall = pl.machine_i[0], pl.machine_i[2]
+    J[shell, c] -= rate
+    J[pl.size[SIZE_U] + shell, c] -= energy
+    J[pl.machine_i[3] + MACHINE_OIL, c] += rate
+    J[pl.size[SIZE_W] + wall, c] += (energy - rate * pl.machine[C_OIL_ENTHALPY]) / pl.wall[wall, W_CAPACITY]  # fmt: skip

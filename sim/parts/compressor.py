@@ -26,9 +26,8 @@ Heat paths beside the process: head gas to shell wall ``head_heat``; winding to 
 node's wall. A compressor at rest leaks back through its valves and past its piston: ``rest_leak``, a flow from head to shell that carries h2.
 
 Oil: bearings and piston shear films of oil, whose torque is proportional to the viscosity (Petroff); a share d is dry or mixed friction and keeps. Viscosity
-over temperature is Walther's law, in Vogel's form because that costs one exponential. T_00 is the shell temperature for which T_0 is stated. Refrigerant
-dissolved in the oil, which thins it, is left out: most is dissolved in a cold machine that has stood under pressure, so that the friction of its first minutes
-comes out too high.
+over temperature is Walther's law, in Vogel's form because that costs one exponential. T_00 is the shell temperature for which T_0 is stated. How refrigerant
+dissolved in the oil thins it is ``sim.oil``'s, which adds to or takes from this torque.
 
 Standing rotor: all resisting torque is multiplied by w/sqrt(w^2 + w_b^2), so that a motor that cannot overcome it creeps below w_b (2 rad/s) and counts as
 standing, without any switch. Against pressure the first stroke has to pass the peak of the crank torque, 0.4 V (p2 - p1) (the crank radius times piston area
@@ -101,8 +100,13 @@ PEAK_TORQUE = 0.4  # crank geometry: V/2 times the sine of the crank angle where
     C_ENTRAINED,
     C_CARRY_SPEED,
     C_HEAD_TO_SHELL,
-) = range(17)
-C_COLUMNS = 17
+    C_OIL,
+    C_OIL_STIRRED,
+    C_OIL_STILL,
+    C_OIL_STATED,
+    C_OIL_ENTHALPY,
+) = range(22)
+C_COLUMNS = 22
 
 # wear, the array that faults write
 WEAR_DISCHARGE_LEAK = 0  # m2, leak area of the discharge valve
@@ -135,6 +139,10 @@ class ReciprocatingCompressor(Part):
         "entrained_share": (0.0, 0.2),
         "carry_over_speed_rad_s": (20.0, 200.0),
         "head_to_shell_w_k": (0.0, 5.0),
+        "oil_kg": (0.0, 3.0),
+        "oil_stirred_s": (10.0, 3600.0),
+        "oil_still_s": (600.0, 1e6),
+        "oil_dissolved_stated": (0.0, 0.4),
     }
 
     displacement_m3: float
@@ -167,6 +175,14 @@ class ReciprocatingCompressor(Part):
     """Speed whose kinetic energy carries the rotor over the peak of a compression: sqrt(1.5 W/J), W the work of a revolution, J the inertia."""
     head_to_shell_w_k: float
     """From the gas in head and discharge muffler to the shell wall."""
+    oil_kg: float = 0.0
+    """Oil in the shell that dissolves refrigerant (``sim.oil``, R134a only); 0: none is reckoned with."""
+    oil_stirred_s: float = 120.0
+    """Time in which oil takes up its own mass per unit of activity while the machine turns: foam and spray."""
+    oil_still_s: float = 7200.0
+    """The same while it stands."""
+    oil_dissolved_stated: float = 0.0
+    """Refrigerant over oil for which ``friction_torque_n_m`` is stated: what the oil of a warm, running machine holds."""
 
 
 def row(part: ReciprocatingCompressor) -> Row:
@@ -189,6 +205,10 @@ def row(part: ReciprocatingCompressor) -> Row:
     values[C_ENTRAINED] = part.entrained_share
     values[C_CARRY_SPEED] = part.carry_over_speed_rad_s
     values[C_HEAD_TO_SHELL] = part.head_to_shell_w_k
+    values[C_OIL] = part.oil_kg
+    values[C_OIL_STIRRED] = part.oil_stirred_s
+    values[C_OIL_STILL] = part.oil_still_s
+    values[C_OIL_STATED] = part.oil_dissolved_stated
     return values
 
 

@@ -43,7 +43,7 @@ async def click(session: Session, words: str, along: int = 1) -> None:
 @pytest.mark.parametrize("size", SIZES)
 async def test_a_fault_is_found_set_put_in_and_taken_out_by_keys_alone(size: tuple[int, int]) -> None:  # fmt: skip
     async with bench("steady", size, instructor=True) as (app, pilot):
-        await pilot.press("8", "slash", *"drier", "enter")
+        await pilot.press("8", "slash", *"sundial", "enter")
         assert "nothing is called like that" in text_of(app)
         await pilot.press("slash", "escape", "slash", *"narrows liquid", "enter")
         assert f"1 of {len(FAULTS)}" in text_of(app)

@@ -68,15 +68,19 @@ def test_stiff_decay_is_damped_in_one_step() -> None:
 
 def test_between_steps_the_interpolant_keeps_mass_and_meets_both_ends(running: Bench) -> None:
     memory, n = running._memory, running.layout.n_nodes
-    outside = running.layout.ledger_start + 4
+    stores = [
+        *range(n),
+        running.layout.slow["machine.oil"],
+        running.layout.ledger_start + 4,
+    ]  # nodes, oil, outside
     out = np.zeros_like(memory.y)
     for _ in range(20):
         running.advance(7.0)
-        whole = memory.y[:n].sum() + memory.y[outside]
+        whole = memory.y[stores].sum()
         for share in (0.0, 0.3, 0.7, 1.0):
             t = memory.clock[CLOCK_BEFORE] * (1 - share) + memory.clock[CLOCK_NOW] * share
             interpolate(t, memory, out)
-            assert out[:n].sum() + out[outside] == pytest.approx(whole, rel=1e-12)
+            assert out[stores].sum() == pytest.approx(whole, rel=1e-12)
         interpolate(memory.clock[CLOCK_BEFORE], memory, out)
         np.testing.assert_allclose(out, memory.y_before, rtol=1e-12, atol=1e-12)
 

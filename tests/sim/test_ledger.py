@@ -26,7 +26,7 @@ def closed(bench: Bench) -> None:
 
 def test_the_parts_of_the_books_add_up_to_the_charge(running: Bench) -> None:
     mass = running.ledger()["mass_kg"]
-    assert set(mass) == {node.name for node in running.rig.nodes} | {"outside"}
+    assert set(mass) == {node.name for node in running.rig.nodes} | {"outside", "oil"}
     assert sum(mass.values()) == pytest.approx(running.rig.charge_kg, rel=1e-9)
     assert running.readings()["charge_kg"] == pytest.approx(running.rig.charge_kg, rel=1e-9)
 

@@ -74,7 +74,8 @@ def test_the_reversal_waits_five_minutes_either_way() -> None:
 
 
 def test_a_shut_down_plant_stands_at_the_room_s_saturation_pressure() -> None:
-    assert bar_g("shut_down", "suction") == pytest.approx(EQUALISED_BAR_G, abs=0.1)
+    """Where liquid is. The low side has none, its liquid is shut in: there the compressor's oil takes up gas for hours and draws the pressure down."""
+    assert 2.0 < bar_g("shut_down", "suction") < EQUALISED_BAR_G - 0.5
     assert bar_g("shut_down", "discharge") == pytest.approx(EQUALISED_BAR_G, abs=0.1)
     assert abs(result("shut_down")["final"]["power_w"]) < 1e-3
 

@@ -179,5 +179,6 @@ class Page(Dialog[None]):
             yield Label("esc closes, arrows scroll", markup=False)
 
     def on_mount(self) -> None:
-        """Arrows scroll at once."""
-        self.query_one(VerticalScroll).focus()
+        """Arrows scroll at once; a page that is closed as it opens has no text yet."""
+        for text in self.query(VerticalScroll):
+            text.focus()
