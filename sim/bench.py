@@ -91,6 +91,7 @@ class Bench:
         self.events: list[Event] = []
         self.warnings: list[str] = []
         self.faults: dict[str, ActiveFault] = {}
+        self.charged_with = rig.fluid_name
         self.machine_tag = next((p.tag for p in rig.parts if p.kind.endswith("compressor")), "")
         self.moisture = Moisture()
         self.happenings = Happenings(self)

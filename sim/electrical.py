@@ -62,10 +62,14 @@ class Spoilt:
 
     branches: dict[str, ElectricalFault] = field(default_factory=dict)
     values: list[ElectricalFault] = field(default_factory=list)
+    held: set[str] = field(default_factory=set)
+    """Fans whose shaft cannot turn."""
 
     def put(self, place: str, what: str, value: float) -> None:
-        """``what`` is open or stuck-closed (there when the value is above 0), series (ohm), to-frame (siemens), ohm or farad (factor)."""
-        if what == "to-frame":
+        """``what`` is open, stuck-closed or held (there when the value is above 0), series (ohm), to-frame (siemens), ohm or farad (factor)."""
+        if what == "held":
+            self.held |= {place} if value > 0.0 else set()
+        elif what == "to-frame":
             if value > 0.0:
                 frame = f"{place.partition('.')[0]}.PE"
                 self.values.append(ElectricalFault(bridge=(place, frame), ohm=1.0 / value))

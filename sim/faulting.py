@@ -18,6 +18,7 @@ from sim.moisture import DRIER_ROOM_KG
 from sim.onset import TICK_S, Onset
 from sim.parts import compressor
 from sim.places import places_on
+from sim.recharging import recharge
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -48,6 +49,8 @@ class ActiveFault:
     """Liquid still to be moved into the compressor's shell; it goes over at once."""
     water_kg: float = 0.0
     """Water still to be let in; it comes at once."""
+    held_kg: float = 0.0
+    """What the plant held before another refrigerant took its place."""
     moved_kg: float = 0.0
     """How much of it has been moved up to ``at_s``."""
     rate_kg_s: float = 0.0
@@ -158,9 +161,12 @@ def remove(bench: Bench, name: str, place: str | None) -> None:
             raise InputError(f"the fault {name!r} is not present{more}.")
         key = only[0]
     settle_charge(bench)
-    gone = bench.faults.pop(key).name
+    active = bench.faults.pop(key)
+    gone = active.name
     if FAULTS[gone].moves_mass:
         move_charge(bench)
+    if FAULTS[gone].recharges:
+        recharge(bench, active.held_kg or None)
     bench.note(gone, "fault", f"{gone} has been removed.")
 
 
@@ -179,6 +185,9 @@ def step(bench: Bench, key: str) -> None:
         return
     if active.migrating_kg and age >= 0.0:
         bench.later(2.0 * TICK_S, "fault_step", key)
+    if FAULTS[active.name].recharges and age >= 0.0:
+        active.held_kg = bench.total_mass_kg
+        recharge(bench)
     if active.water_kg and age >= 0.0:
         bench.moisture.add(bench, active.water_kg)
         active.water_kg = 0.0

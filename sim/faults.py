@@ -115,6 +115,8 @@ class Fault:
     """Share of the nominal charge that severity 1 moves into the compressor's shell, as liquid from the rest of the plant."""
     water_kg: float = 0.0
     """Water that severity 1 lets into the circuit (``sim.moisture``)."""
+    recharges: bool = False
+    """Is the whole charge the refrigerant that its place names (``sim.recharging``)?"""
     changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
 
     def check(self) -> list[tuple[str, str]]:
@@ -129,13 +131,13 @@ class Fault:
 
     @property
     def moves_mass(self) -> bool:
-        """Does it put something into the circuit, or take it out?"""
+        """Does it put something into the circuit bit by bit, or take it out?"""
         return bool(self.charge or self.gas_kg)
 
     @property
     def brings_something(self) -> bool:
-        """Does it move refrigerant, gas or water, which no removal takes back?"""
-        return bool(self.moves_mass or self.migrates or self.water_kg)
+        """Does it move refrigerant, gas or water, so that it cannot come and go?"""
+        return bool(self.moves_mass or self.migrates or self.water_kg or self.recharges)
 
     @property
     def lets_air_in(self) -> bool:
@@ -145,8 +147,9 @@ class Fault:
     @property
     def yes_or_no(self) -> bool:
         """Is it wholly there at any severity above 0?"""
-        return not self.brings_something and all(
-            c.how == "set" or c.law == "step" for c in self.changes
+        return self.recharges or (
+            not self.brings_something
+            and all(c.how == "set" or c.law == "step" for c in self.changes)
         )
 
     def combine(self, table: dict[tuple[str, str], Combined], place: str, severity: float) -> None:

@@ -232,7 +232,7 @@ def device_area(pl: Plant, k: int, Pi: Row, Pa: Row, s: float) -> float:
     row = pl.link[k, L_PART:]
     kind = pl.link_i[k, LI_KIND]
     if kind == TXV:
-        lifted = thermostatic_valve.lift(row, pl.fluid, s, Pa[P_P])
+        lifted = thermostatic_valve.lift(row, pl.bulb_fluid, s, Pa[P_P])
         return row[thermostatic_valve.AREA] * thermostatic_valve.opening(row, lifted)
     if kind == FLOAT:
         lifted = float_valve.lift(row, 1.0 - Pa[P_VOID])

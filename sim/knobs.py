@@ -319,6 +319,7 @@ KNOBS: dict[str, Knob] = {
     "closed": Knob("1: a contact is stuck closed", "", 0.0, 1.0, SET, write_branch("stuck-closed"), wired=True),
     "open": Knob("1: a branch of the circuit is open", "", 0.0, 1.0, SET, write_branch("open"), wired=True),
     "series": Knob("resistance in series with a branch", "ohm", 0.0, 1e9, ADD, write_branch("series"), wired=True),
+    "shaft": Knob("1: a fan's shaft is held", "", 0.0, 1.0, SET, write_branch("held"), wired=True),
     "ohm": Knob("a branch's resistance", "", 0.01, 100.0, MULTIPLY, write_value("ohm"), wired=True),
     "farad": Knob("a capacitor's capacitance", "", 0.01, 100.0, MULTIPLY, write_value("farad"), wired=True),
     "to-frame": Knob("conductance from a terminal to its device's frame", "S", 0.0, 10.0, ADD, write_bridge, wired=True),

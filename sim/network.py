@@ -371,6 +371,7 @@ class Builder:
         slide, slide_i = self.slide()
         return Plant(
             self.fluid.tables,
+            self.fluid.tables,
             self.capillaries(),
             self.size(),
             node,

@@ -4,6 +4,7 @@
     a kind                  every part, instrument, switch or device of the wiring of that kind (thermostatic_valve, gauge, current_relay)
     a tag, a node           as it is called on the rig
     TAG/TAG                 two instruments
+    a refrigerant           another than the rig's own: what it may be charged with by mistake
     a branch or terminal    of the wiring (HS-3.high, W28, M1.R)
 
 What a rig does not have is left out; the first that it has is the usual place.
@@ -13,6 +14,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from sim.fluid import Fluid
 from sim.layout import coil_tables
 from sim.rig import Rig
 from sim.wiring import Circuit, wiring_of
@@ -56,6 +58,8 @@ def places_on(rig: Rig, named: tuple[str, ...]) -> tuple[str, ...]:
     for name in named:
         if name in ("condenser", "evaporator"):
             found += coil_of(rig, name)
+        elif name in Fluid.known():
+            found += [name] if name != rig.fluid_name else []
         elif name in names_there(rig) or set(name.split("/")) <= names_there(rig):
             found.append(name)
         else:

@@ -22,6 +22,7 @@ class Plant(NamedTuple):
     """Parameters and commands of a plant. Arrays are shared with the bench, which writes commands into them between steps."""
 
     fluid: FluidTables
+    bulb_fluid: FluidTables  # what the bulbs of thermostatic valves are charged with: the fluid that the rig is built for
     capillaries: CapillaryTables
     size: Ints  # see SIZE_*
     node: Floats

@@ -28,13 +28,14 @@ from sim.events import Event
 from sim.faulting import ActiveFault, spoil_instruments
 from sim.moisture import Moisture
 from sim.onset import Onset
+from sim.recharging import use_fluid
 from sim.rig import Rig, load_rig
 from sim.surroundings import Surroundings
 
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 5
+FORMAT = 6
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {
@@ -83,6 +84,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "rig_key": rig_key(bench.rig),
         "seed": bench.seed,
         "species": bench.layout.n_species,
+        "charged_with": bench.charged_with,
         "tick": bench._tick,
         "count": bench._count,
         "commands": bench.commands,
@@ -111,6 +113,8 @@ def put(target: np.ndarray[Any, Any], values: np.ndarray[Any, Any]) -> None:
 
 def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[str, Any]) -> None:
     """Put a frozen bench's values into a new bench of the same rig."""
+    if values["charged_with"] != bench.charged_with:
+        use_fluid(bench, values["charged_with"])
     for group, names, target in (("memory", MEMORY, bench._memory), ("watch", WATCH, bench.watch), ("plant", PLANT, bench.plant)):  # fmt: skip
         for name in names:
             put(getattr(target, name), arrays[f"{group}.{name}"])

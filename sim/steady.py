@@ -77,7 +77,7 @@ State = tuple[str, str, Point]
 def cycle_states(bench: Bench) -> list[State]:
     """The bench's own five points: suction, discharge, before the device, behind it, evaporator outlet."""
     view = View(bench)
-    fluid = Fluid.load(bench.rig.fluid_name)
+    fluid = Fluid.load(bench.charged_with)
     head = int(bench.plant.machine_i[1])
     node, m, e = view.suction_stream()
     suction = next(i.node for i in bench.rig.instruments if i.reading == "suction_pressure_pa")
@@ -104,7 +104,7 @@ def device_ends(view: View) -> tuple[str, str]:
 
 def record(bench: Bench, point: str, place: str, at: Point) -> dict[str, Any]:
     """A state as the JSON has it; quality runs on below 0 in liquid and above 1 in vapour."""
-    line = Fluid.load(bench.rig.fluid_name).saturation(at.p_pa)
+    line = Fluid.load(bench.charged_with).saturation(at.p_pa)
     latent = line.h_vapour_j_kg - line.h_liquid_j_kg
     return {
         "point": point,
@@ -120,12 +120,12 @@ def record(bench: Bench, point: str, place: str, at: Point) -> dict[str, Any]:
 def reference_of(bench: Bench, states: list[State], readings: Mapping[str, Any]) -> dict[str, Any]:
     """The cycle of CoolProp at the bench's pressures, superheats, subcooling, flow and efficiencies."""
     one, two, three, _, five = (point for _, _, point in states)
-    fluid = Fluid.load(bench.rig.fluid_name)
+    fluid = Fluid.load(bench.charged_with)
     m = float(readings["mass_flow_kg_s"])
     power = float(readings["compressor_power_w"])
     ideal = isentropic_enthalpy(fluid, one, two.p_pa) - one.h_j_kg
     given = CycleInput(
-        fluid=bench.rig.fluid_name,
+        fluid=bench.charged_with,
         evaporating_pa=five.p_pa,
         condensing_pa=three.p_pa,
         superheat_k=max(one.t_k - fluid.dew_temperature(one.p_pa), 0.0),
@@ -144,7 +144,7 @@ def reference_of(bench: Bench, states: list[State], readings: Mapping[str, Any])
 
 def wetness(bench: Bench, at: Point) -> float:
     """Quality of a point, at most 1."""
-    line = Fluid.load(bench.rig.fluid_name).saturation(at.p_pa)
+    line = Fluid.load(bench.charged_with).saturation(at.p_pa)
     latent = line.h_vapour_j_kg - line.h_liquid_j_kg
     return min((at.h_j_kg - line.h_liquid_j_kg) / latent, 1.0)
 

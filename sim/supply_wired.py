@@ -192,6 +192,7 @@ class WiredSupply:
             turning = self.state.fan_turning[fan.tag]
             volts = abs(self._sensed(f"fan:{fan.tag}"))
             goes = volts > (fan.stall_v if turning else fan.start_v)
+            goes = goes and fan.tag not in self.spoilt.held
             self.state.fan_turning[fan.tag] = goes
             moved = moved or goes != turning
         return moved

@@ -70,6 +70,7 @@ OCCASIONS: dict[str, Acts] = {
     "start-capacitor-weak": RESTART,
     "start-relay-open": RESTART,
     "contactor-welded": STOP,
+    "selector-welded": (("HS-3", "off", 60.0),),
     "load-heater-open": (("HS-7.watts", 400.0, 0.0), ("HS-7", "heated", 60.0)),
     "high-pressure-cutout-stuck-closed": (("HS-3", "off", 300.0),),
     "low-pressure-control-stuck-closed": (("HS-6", "off", 200.0),),
