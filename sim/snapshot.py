@@ -47,6 +47,8 @@ class Snapshot:
     circuit: CircuitNow | None
     """The wiring; None on a rig without one."""
     senses: Senses
+    charged_with: str
+    """The refrigerant that is in the plant: the instructor's to know."""
 
 
 def snapshot_of(bench: Bench) -> Snapshot:
@@ -88,4 +90,5 @@ def snapshot_of(bench: Bench) -> Snapshot:
         MappingProxyType(bench.controls.tripped()),
         bench.supply.now(complex(bench.watch.current[0]), complex(bench.watch.current[1])),
         Gathering(bench, readings).senses(),
+        bench.charged_with,
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING, cast
 
 import numpy as np
@@ -46,6 +47,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             spaces_of(rig),
             guarded,
             faults=door_of(rig) if begin.instructor else None,
+            charts=chart_of,
         )
         if not rig.wiring:
             return opened
@@ -73,6 +75,7 @@ def _bench(begin: Begin, progress: Progress) -> SimBench:
     return open_bench(begin.rig, begin.start, progress=progress, **options)  # type: ignore[arg-type]
 
 
+@cache
 def chart_of(name: str) -> FluidChart:
     """The saturation line and the superheated gas of a fluid, from its tables: from -60 °C, or where they begin, to just below the critical point."""
     from sim import fluid_kernel as fk

@@ -17,6 +17,9 @@ from tui.plant import Bench, Snapshot, TagInfo
 from tui.spaces import NO_SPACES, Spaces
 from tui.wiring_plan import WiringPlan
 
+Charts = Callable[[str], FluidChart] | None
+"""Gives the chart of a refrigerant by its name."""
+
 
 class Stage(Enum):
     """What the plant is doing."""
@@ -45,6 +48,8 @@ class Report:
     snapshot: Snapshot | None = None
     tags: tuple[TagInfo, ...] = ()
     fluid: FluidChart | None = None
+    """Of the refrigerant that the rig is built for."""
+    charts: Charts = None
     spaces: Spaces = NO_SPACES
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
@@ -101,6 +106,7 @@ class Opened(NamedTuple):
     faults: FaultDoor | None = None
     """None in a learner's session."""
     beside: Beside | None = None
+    charts: Charts = None
 
 
 Opener = Callable[[Begin, Progress], Opened]

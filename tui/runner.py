@@ -290,7 +290,7 @@ class Runner:
             self._keeper = Keeper(opened.bench)
             self._door, self._beside = opened.faults, opened.beside or Beside()
             self.latest = replace(
-                self.latest, fluid=opened.fluid, spaces=opened.spaces, guarded=opened.guarded,
+                self.latest, fluid=opened.fluid, charts=opened.charts, spaces=opened.spaces, guarded=opened.guarded,
                 plan=opened.plan, tags=tuple(opened.bench.tags()), units=getattr(opened.bench.rig, "units", "si"),
                 entries=self._door.entries if self._door else (),
             )  # fmt: skip

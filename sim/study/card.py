@@ -8,6 +8,7 @@ from typing import Any
 
 from sim.bench import Bench
 from sim.cautions import Caution, cautions_for
+from sim.faults import FAULTS
 from sim.fluid import Fluid
 from sim.study.case import Case
 from sim.study.dials import dials_of
@@ -74,7 +75,7 @@ def rehearse(case: Case) -> Iterator[tuple[str, Card]]:
         yield "recipe", card
     card.traces = _traces(case, twins)
     yield "traces", card
-    if case.may_be_staged and case.single:
+    if case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no:
         card.strengths = strengths_of(case, healthy)
         yield "strengths", card
     yield "end", card
@@ -130,6 +131,7 @@ def as_record(card: Card) -> dict[str, Any]:
         "mode": case.start.mode,
         "room_temperature_c": card.room_c,
         "fault": case.name,
+        "place": case.place_of(case.single) if case.single else None,
         "severity": case.single.severity if case.single else None,
         "faults": [asdict(one) for one in case.sheet.every_fault],
         "on_a_real_rig": case.on_a_real_rig,

@@ -9,6 +9,7 @@ from sim.bench import Bench
 from sim.electrical import ElectricalFault
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
+from sim.places import places_on
 from sim.rig import Device, Mode, Rig
 from sim.run_bench import FAULT, Moment, planned, run_on
 from sim.run_sheet import FaultEntry, RunSheet
@@ -56,7 +57,7 @@ class Case:
 
     @property
     def single(self) -> FaultEntry | None:
-        """Its one fault, when it has no other: only then does a severity say something of the case."""
+        """Its one fault of the catalogue, when it has no other: only then does a severity say something of the case."""
         only = len(self.sheet.faults) == 1 and not self.sheet.wiring_faults
         return self.sheet.faults[0] if only else None
 
@@ -65,6 +66,10 @@ class Case:
         """What it is called."""
         wired = [one.fault.name for one in self.sheet.wiring_faults]
         return " + ".join([one.name for one in self.sheet.faults] + wired)
+
+    def place_of(self, one: FaultEntry) -> str:
+        """Where a fault of the catalogue sits; nothing for the plant as a whole."""
+        return one.place or next(iter(places_on(self.rig, FAULTS[one.name].places)), "")
 
     @property
     def on_a_real_rig(self) -> str:
@@ -126,12 +131,17 @@ def case_of(
     device: Device = "thermostatic",
     mode: Mode = "cooling",
     room_c: float | None = None,
+    place: str | None = None,
 ) -> Case:
-    """A fault that sets in at once on a bench that runs steady. Raises InputError for a wrong name or severity."""
+    """A fault that sets in at once on a bench that runs steady, at its usual place if none is given. Raises InputError for a wrong name, severity or place."""
     if name not in FAULTS:
         raise InputError(f"there is no fault {name!r}; known are {', '.join(sorted(FAULTS))}.")
     if not 0.0 < severity <= 1.0:
         raise InputError(f"severity is {severity:g}; it goes from above 0 to 1 (the worst).")
     around = {} if room_c is None else {"room_temperature_c": room_c}
-    fault = FaultEntry(at_s=0.0, name=name, severity=severity)
+    places = places_on(rig, FAULTS[name].places)
+    if place is not None and place not in places:
+        known = f"its places are {', '.join(places)}" if places else "it is the plant's as a whole"
+        raise InputError(f"{name} cannot sit at place {place!r} of {rig.name}; {known}.")
+    fault = FaultEntry(at_s=0.0, name=name, severity=severity, place=place)
     return case_of_sheet(rig, RunSheet(rig=rig.name, duration_s=LOOK_S, start="steady", device=device, mode=mode, surroundings=around, faults=(fault,)))  # fmt: skip

@@ -62,6 +62,7 @@ class FakeSnapshot:
     tripped: dict[str, bool]
     senses: Senses
     circuit: FakeCircuit | None = None
+    charged_with: str = "R134a"
 
 
 _COIL_A = tuple(f"a{i}" for i in range(1, 9))

@@ -127,6 +127,19 @@ def test_the_card_goes_to_a_file_and_nothing_to_standard_output(
     assert path.read_text(encoding="utf-8").startswith("# Rehearsal card: condenser-fouled")
 
 
+def test_the_card_names_the_place_and_no_severity_where_there_is_none(capsys: Out) -> None:
+    assert (
+        main(["rehearse", "--fault", "wrong-refrigerant", "--place", "R12", "--format", "json"])
+        == 0
+    )
+    card = json.loads(capsys.readouterr().out)
+    assert (card["place"], card["on_a_real_rig"]) == ("R12", "never")
+    assert "recipe" not in card
+    main(["rehearse", "--fault", "wrong-refrigerant", "--place", "R12"])
+    title = capsys.readouterr().out.splitlines()[0]
+    assert title == "Rehearsal card: wrong-refrigerant, R12"
+
+
 def test_a_sheet_is_rehearsed_and_its_chart_stands_by_itself(capsys: Out, tmp_path: Path) -> None:
     sheet, chart = tmp_path / "sheet.toml", tmp_path / "chart.svg"
     sheet.write_text(SHEET, encoding="utf-8")
@@ -151,6 +164,7 @@ def test_a_sheet_is_rehearsed_and_its_chart_stands_by_itself(capsys: Out, tmp_pa
         (["--fault", "condenser-fouled", "--severity", "0"], "above 0"),
         (["--fault", "condenser-fouled", "--severity", "nan"], "above 0"),
         (["--fault", "condenser-fouled", "--room", "99"], "--room 99"),
+        (["--fault", "wrong-refrigerant", "--place", "R134a"], "its places are R22, R12"),
         ([], "either a run sheet or --fault"),
         (["a.toml", "--fault", "condenser-fouled"], "either a run sheet or --fault"),
         (

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from sim.run_sheet import FaultEntry, WiringFault
 
 if TYPE_CHECKING:
+    from sim.faults import Fault
     from sim.study.card import Card
     from sim.study.case import Case
     from sim.study.limits import Limit
@@ -66,7 +67,7 @@ def _head(card: Card) -> Block:
     )
     where = f"{case.rig.title}, {case.start.device} device, {case.start.mode}, room {card.room_c:g} °C; {begins}."
     what = [
-        f"{fault.what} Severity {one.severity:g}: {fault.severity}.{_when(case, one)}"
+        f"{fault.what} {_how_bad(one, fault)}{_where(case, one)}{_when(case, one)}"
         for one, fault in case.named
     ]
     what += [
@@ -74,8 +75,26 @@ def _head(card: Card) -> Block:
         for one in case.sheet.wiring_faults
     ]
     own = [one.line() for one in card.cautions if one.id != "general"]
-    title = f"{case.name}, severity {case.single.severity:g}" if case.single else case.sheet.title or case.name  # fmt: skip
-    return Block(f"Rehearsal card: {title}", [*what, where, staged, *own])
+    return Block(f"Rehearsal card: {_title(case)}", [*what, where, staged, *own])
+
+
+def _title(case: Case) -> str:
+    if case.single is None:
+        return case.sheet.title or case.name
+    graded = not case.named[0][1].yes_or_no
+    parts = [case.name, case.place_of(case.single), f"severity {case.single.severity:g}" * graded]
+    return ", ".join(part for part in parts if part)
+
+
+def _how_bad(one: FaultEntry, fault: Fault) -> str:
+    if fault.yes_or_no:
+        return f"{fault.severity[0].upper()}{fault.severity[1:]}."
+    return f"Severity {one.severity:g}: {fault.severity}."
+
+
+def _where(case: Case, one: FaultEntry) -> str:
+    place = case.place_of(one)
+    return f" Place: {place}." if place else ""
 
 
 def _when(case: Case, one: FaultEntry | WiringFault) -> str:

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 FORMATS = ("text", "markdown", "html", "json")
 PIECES = 10
 DEVICE: Device = "thermostatic"
-OF_A_FAULT = ("severity", "rig", "device", "mode", "room")
+OF_A_FAULT = ("severity", "place", "rig", "device", "mode", "room")
 """What goes with --fault only."""
 _Parsers = argparse._SubParsersAction
 
@@ -46,6 +46,9 @@ def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
     parser.add_argument("sheet", metavar="SHEET", nargs="?", help="a run sheet with faults; it says everything else itself")  # fmt: skip
     parser.add_argument("--fault", metavar="NAME", help="instead of a sheet, one of: rimebench list faults")  # fmt: skip
     parser.add_argument("--severity", type=float, metavar="S", help="above 0, to 1 (1 if not said)")
+    parser.add_argument(
+        "--place", metavar="P", help="where the fault sits; its usual place if not said"
+    )
     parser.add_argument("--rig", help=f"{DEFAULT_RIG} if not said")
     parser.add_argument("--device", choices=DEVICES, help=f"{DEVICE} if not said")
     parser.add_argument("--mode", choices=MODES, help="cooling if not said")
@@ -77,16 +80,22 @@ def case_of(arguments: argparse.Namespace) -> Case:
         raise UsageError("give either a run sheet or --fault NAME.")
     if arguments.sheet is not None:
         return _case_of_sheet(arguments)
-    known = plant.faults()
-    if arguments.fault not in known:
-        raise UsageError(f"there is no fault {arguments.fault}. {did_you_mean(arguments.fault, known)}")  # fmt: skip
+    faults = plant.faults()
+    if arguments.fault not in faults:
+        raise UsageError(f"there is no fault {arguments.fault}. {did_you_mean(arguments.fault, faults)}")  # fmt: skip
     severity = 1.0 if arguments.severity is None else arguments.severity
     if not 0.0 < severity <= 1.0:
         raise UsageError(f"--severity {severity:g}: give a number above 0, at most 1.")
+    rig = plant.rig(arguments.rig or DEFAULT_RIG)
+    places = plant.fault_places(arguments.fault, rig)
+    if arguments.place is not None and arguments.place not in places:
+        known = f"its places are {', '.join(places)}" if places else "the fault is the plant's as a whole; leave it out"  # fmt: skip
+        raise UsageError(f"--place {arguments.place}: {known}.")
     return plant.case_of(
-        plant.rig(arguments.rig or DEFAULT_RIG),
+        rig,
         arguments.fault,
         severity=severity,
+        place=arguments.place,
         device=arguments.device or DEVICE,
         mode=arguments.mode or "cooling",
         room_c=checked_room(arguments.room),

@@ -54,7 +54,9 @@ def _pieces(scene: Scene, width: int) -> list[str]:
     if "current_a" in scene.peaks:
         pieces.append(f"II-1 peak {scene.quantity('current_a', scene.peaks['current_a'])}")
     if scene.fluid is not None:
-        pieces.append(f"{scene.fluid.name} {scene.fluid.safety_class}")
+        inside = scene.charted
+        held = f", holds {inside.name} {inside.safety_class}" if inside and inside is not scene.fluid else ""  # fmt: skip
+        pieces.append(f"{scene.fluid.name} {scene.fluid.safety_class}{held}")
     if scene.snapshot is None:
         return pieces
     if width < 100:

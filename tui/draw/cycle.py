@@ -40,14 +40,14 @@ def corners_of(fluid: FluidChart, values: Sequence[float], heating: bool) -> lis
 
 def cycle_seen(scene: Scene) -> list[State]:
     """The cycle's corners from readings; empty while suction and discharge are the same."""
-    if scene.fluid is None:
+    if scene.charted is None:
         return []
-    return corners_of(scene.fluid, [scene.number(key) for key in KEYS], scene.heating)
+    return corners_of(scene.charted, [scene.number(key) for key in KEYS], scene.heating)
 
 
 def cycle_of_nodes(scene: Scene, path: Iterable[str]) -> list[State]:
     """Every node on the refrigerant's way, as it is."""
-    fluid = scene.fluid
+    fluid = scene.charted
     points: list[State] = []
     for node in path:
         place = scene.place(node)
@@ -80,7 +80,7 @@ def middle_pressure(points: Sequence[State]) -> float:
 
 def trail(scene: Scene, history: History) -> list[State]:
     """Where corners 1, 2 and 3 have been in the last two minutes."""
-    if scene.fluid is None or scene.heating or any(key not in history.keys for key in KEYS):
+    if scene.charted is None or scene.heating or any(key not in history.keys for key in KEYS):
         return []
     _, lows, highs = history.window(KEYS, history.now_s - TRAIL_S, history.now_s, scene.instructor)
     columns = [(low + high) / 2 for low, high in zip(lows, highs, strict=True)]
@@ -88,7 +88,7 @@ def trail(scene: Scene, history: History) -> list[State]:
     if not count:
         return []
     chosen = np.unique(np.linspace(0, count - 1, TRAIL_POINTS).astype(int))
-    return [corner for i in chosen for corner in corners_of(scene.fluid, [float(column[i]) for column in columns], False)[:3]]  # fmt: skip
+    return [corner for i in chosen for corner in corners_of(scene.charted, [float(column[i]) for column in columns], False)[:3]]  # fmt: skip
 
 
 def edges(points: Sequence[State]) -> Iterable[tuple[State, State]]:

@@ -203,10 +203,12 @@ def _chooser(pen: _Pen, desk: FaultDesk, name: str, label: str, value: str, *, t
 # What is in, and what to heed.
 
 
-def in_now_words(one: InNow) -> str:
-    """A fault that is in: how much of it is there."""
+def in_now_words(one: InNow, yes_or_no: bool = False) -> str:
+    """A fault that is in: how much of it is there, or whether it is."""
     at = f" at {one.place}" if one.place else ""
     state = f"waits, {one.severity:.2f}" if one.waiting else f"{one.present:.2f}/{one.severity:.2f}"
+    if yes_or_no:
+        state = "waits" if one.waiting else "is there" if one.present else "away"
     return f"{state} {one.name}{at}"
 
 
@@ -214,8 +216,13 @@ def _paint_in_now(pen: _Pen, frame: FaultFrame, glyphs: Glyphs) -> None:
     pen.line(f"in now: {len(frame.faults)}" if frame.faults else "in now: nothing", Ink.TITLE)
     room = max(LEAST_IN_NOW, (pen.canvas.height - pen.y) // 2)
     shown = frame.faults if len(frame.faults) <= room else frame.faults[-(room - 1) :]
+    whole = {entry.name for entry in frame.entries if entry.yes_or_no}
     for one in shown:
-        pen.line(f"{glyphs.caution} {in_now_words(one)}", Ink.STRONG, f"in:{one.name}@{one.place}")
+        pen.line(
+            f"{glyphs.caution} {in_now_words(one, one.name in whole)}",
+            Ink.STRONG,
+            f"in:{one.name}@{one.place}",
+        )
     if len(shown) < len(frame.faults):
         pen.line(f"  and {len(frame.faults) - len(shown)} before these", Ink.FAINT)
 

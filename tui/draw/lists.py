@@ -168,7 +168,7 @@ def event_ink(event: Event) -> int:
 
 def event_words(event: Event) -> str:
     """One line of the log."""
-    return f"{clock_words(event.time_s)}  {event.kind:<9}{event.tag:<9}{event.text}"
+    return f"{clock_words(event.time_s)}  {event.kind:<9}{event.tag:<8} {event.text}"
 
 
 def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sim.units import STANDARD_ATMOSPHERE_PA
@@ -50,6 +50,8 @@ class Scene:
     """The snapshot whose numbers are printed; it changes less often than the needles move. None: the same."""
     tags: Mapping[str, TagInfo] = field(default_factory=dict)
     fluid: FluidChart | None = None
+    """Of the refrigerant that the rig is built for: what gauges and cards go by."""
+    charts: Callable[[str], FluidChart] | None = None
     plan: WiringPlan | None = None
     peaks: Mapping[str, float] = field(default_factory=dict)
     """Panel reading to its largest value while peaks are held."""
@@ -62,6 +64,19 @@ class Scene:
     charting: Charting = field(default_factory=Charting)
     letters: Mapping[str, str] = field(default_factory=dict)
     """Tag -> letter, while a jump is being chosen."""
+
+    @property
+    def charted(self) -> FluidChart | None:
+        """Of the refrigerant whose cycle this person sees: the instructor's is that of what is in the plant."""
+        inside = self.snapshot.charged_with if self.snapshot is not None else ""
+        if (
+            not self.instructor
+            or self.fluid is None
+            or self.charts is None
+            or inside == self.fluid.name
+        ):
+            return self.fluid
+        return self.charts(inside)
 
     @property
     def atmosphere_pa(self) -> float:

@@ -54,12 +54,12 @@ class StateChart:
     def paint(self, canvas: Canvas, scene: Scene, history: History | None = None) -> None:
         """Axes, lines, cycle, cursor."""
         width, height = canvas.width - AXIS_WIDTH, canvas.height - 2
-        if scene.fluid is None or width < 16 or height < 4:
+        if scene.charted is None or width < 16 or height < 4:
             canvas.text_middle(canvas.height // 2, "the fluid's chart comes with the plant", Ink.FAINT)  # fmt: skip
             return
         axes = scene.charting.axes
         large = width >= LARGE_WIDTH and height >= LARGE_HEIGHT
-        key = (width, height, id(scene.fluid), axes, scene.units)
+        key = (width, height, id(scene.charted), axes, scene.units)
         if self._key != key:
             self._key = key
             self._lay_out(width, height, scene, large)
@@ -81,7 +81,7 @@ class StateChart:
     # The background.
 
     def _lay_out(self, width: int, height: int, scene: Scene, large: bool) -> None:
-        fluid, axes = scene.fluid, scene.charting.axes
+        fluid, axes = scene.charted, scene.charting.axes
         assert fluid is not None
         self._background, self._live = Dots(width, height), Dots(width, height)
         right, bottom = self._background.across - 1, self._background.down - 1
@@ -174,12 +174,12 @@ class StateChart:
             self._live.points(np.array(xs)[keep], np.array(ys)[keep], Ink.FAINT)
 
     def _path(self, points: Sequence[State], scene: Scene, inks: tuple[int, int]) -> None:
-        if len(points) < 2 or scene.fluid is None:
+        if len(points) < 2 or scene.charted is None:
             return
         middle = middle_pressure(points)
         straight = scene.charting.axes is Axes.PRESSURE_ENTHALPY
         for start, end in edges(points):
-            states = [start, end] if straight else edge(scene.fluid, start, end)
+            states = [start, end] if straight else edge(scene.charted, start, end)
             xs, ys = zip(*(self._place(state, scene) for state in states), strict=True)
             self._live.curve(xs, ys, inks[(start.pressure + end.pressure) / 2 > middle])
 
@@ -197,7 +197,7 @@ class StateChart:
         if charting.cursor is None:
             canvas.text_right(canvas.width, 0, "arrows: cursor", Ink.FAINT)
             return
-        state = self.state_under(charting, scene.fluid)
+        state = self.state_under(charting, scene.charted)
         column = AXIS_WIDTH + round(charting.cursor[0] * (self._live.width - 1))
         row = round((1.0 - charting.cursor[1]) * (self._live.height - 1))
         canvas.put(column, row, "+", Ink.CURSOR)
@@ -237,7 +237,7 @@ def state_words(state: State, scene: Scene) -> str:
 
 def _phase_words(state: State, scene: Scene) -> str:
     """Quality, superheat or subcooling."""
-    fluid = scene.fluid
+    fluid = scene.charted
     assert fluid is not None
     if 0.0 <= state.quality <= 1.0:
         return f"quality {state.quality:.2f}"

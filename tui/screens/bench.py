@@ -153,7 +153,7 @@ class BenchScreen(
 
     def _set_scene(self, now: float) -> None:
         scene, report, desk = self.scene, self.report, self.desk
-        scene.snapshot, scene.fluid = report.snapshot, report.fluid
+        scene.snapshot, scene.fluid, scene.charts = report.snapshot, report.fluid, report.charts
         scene.plan, scene.peaks = report.plan, report.meters.peaks
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected

@@ -40,7 +40,7 @@ CELL_WIDTH, CELL_HEIGHT = 8.4, 17.0
 
 def ph_chart(scene: Scene) -> str:
     """Dome, isotherms and the cycle from the readings that this person may see; '' while the fluid is not known."""
-    fluid = scene.fluid
+    fluid = scene.charted
     if fluid is None:
         return ""
     svg = Svg(WIDTH, HEIGHT, f"Pressure-enthalpy chart of {fluid.name} with the cycle")
@@ -68,7 +68,7 @@ def ph_chart(scene: Scene) -> str:
 
 
 def _ph_axes(svg: Svg, scene: Scene, across: Scale, upward: Scale) -> None:
-    assert scene.fluid is not None
+    assert scene.charted is not None
     unit = absolute_unit(scene.units)
     per, words = enthalpy_unit(scene.units)
     for value in log_ticks(upward.low / unit.factor, upward.high / unit.factor):
@@ -80,7 +80,7 @@ def _ph_axes(svg: Svg, scene: Scene, across: Scale, upward: Scale) -> None:
         svg.line([(x, TOP), (x, HEIGHT - BOTTOM)], GRID)
         svg.write(x, HEIGHT - BOTTOM + 16, scene.units.figure(tick_text(round(value, 6))), colour=FAINT, size=11, anchor="middle")  # fmt: skip
     svg.box(LEFT, TOP, WIDTH - LEFT - RIGHT, HEIGHT - TOP - BOTTOM, "none", FAINT)
-    svg.write(LEFT, 22, f"{scene.fluid.name}: pressure in {unit.symbol} (absolute), log", size=13, bold=True)  # fmt: skip
+    svg.write(LEFT, 22, f"{scene.charted.name}: pressure in {unit.symbol} (absolute), log", size=13, bold=True)  # fmt: skip
     svg.write(WIDTH - RIGHT, HEIGHT - 12, f"specific enthalpy in {words}", size=12, anchor="end")
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -11,6 +12,7 @@ import pytest
 from sim.units import STANDARD_ATMOSPHERE_PA
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
+from tui.draw.bars import paint_status
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen
 from tui.draw.dial import Dial, standard_dials
@@ -18,6 +20,7 @@ from tui.draw.scene import Scene
 from tui.draw.state_chart import StateChart
 from tui.draw.trend import Trend
 from tui.history import History
+from tui.opening import chart_of
 from tui.trending import TREND_SETS, Trending
 from tui.words import UNIT_CHOICES
 
@@ -114,3 +117,27 @@ def test_throttling_is_drawn_straight_down_between_nodes() -> None:
     falls = [(a, b) for a, b in pairwise(points) if b.pressure < 0.7 * a.pressure]
     assert len(falls) == 1
     assert falls[0][0].enthalpy == falls[0][1].enthalpy
+
+
+def test_only_the_instructor_sees_the_cycle_on_the_dome_of_what_is_in_the_plant() -> None:
+    """Where another refrigerant was filled in, gauges and a learner's chart go on by the one on the plate."""
+    bench = steady_bench()
+    scene = scene_of(bench, charts=chart_of, snapshot=replace(bench.snapshot(), charged_with="R22"))
+    for instructor, dome in ((False, "R134a"), (True, "R22")):
+        scene.instructor = instructor
+        bar = Canvas.blank(120, 1)
+        paint_status(bar, scene, "RUN x1", "SI", ())
+        assert scene.charted is not None
+        assert scene.charted.name == dome
+        assert ("R22" in bar.row_text(0)) == instructor
+        assert scene.fluid is not None
+        assert scene.fluid.name == "R134a"
+
+
+def test_a_node_lies_on_the_dome_of_the_fluid_that_is_in_it() -> None:
+    """Outside: CoolProp. Saturated vapour of R22 at 5 bar, drawn from its pressure and quality."""
+    from CoolProp.CoolProp import PropsSI
+
+    chart = chart_of("R22")
+    shift = PropsSI("H", "T", 273.15, "Q", 0, "R22") - 200e3
+    assert chart.enthalpy(5e5, 1.0) == pytest.approx(PropsSI("H", "P", 5e5, "Q", 1, "R22") - shift, rel=5e-4)  # fmt: skip
