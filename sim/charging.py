@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from sim import columns as c
 from sim import course, oil
 from sim.faults import FAULTS
-from sim.filling import collecting_vessel
+from sim.filling import LINE_KINDS, collecting_vessel
+from sim.layout import is_outside
 from sim.parts import compressor
 from sim.plant import MACHINE_OIL
 
@@ -84,10 +85,10 @@ def move_charge(bench: Bench) -> None:
 
 
 def shared_out(bench: Bench, rate_kg_s: float) -> Floats:
-    """Rate by node: out of all liquid, then out of all vapour; in at the collecting vessel."""
+    """Rate by node: out of all liquid, then out of all vapour; in at the charging place."""
     sinks = np.zeros(bench.layout.n_nodes)
     if rate_kg_s < 0.0:
-        sinks[bench.layout.nodes[collecting_vessel(bench.rig)]] = rate_kg_s
+        sinks[charging_place(bench)] = rate_kg_s
     elif rate_kg_s > 0.0:
         P = bench.watch.P
         liquid = bench.plant.node[:, c.N_VOLUME] * (1.0 - P[:, c.P_VOID]) * P[:, c.P_RHOL]
@@ -97,6 +98,22 @@ def shared_out(bench: Bench, rate_kg_s: float) -> Floats:
         stock = liquid if liquid.sum() > wanted else np.maximum(mass - TRACE_KG_M3 * volume, 0.0)
         sinks[:] = rate_kg_s * stock / max(stock.sum(), wanted)
     return sinks
+
+
+def charging_place(bench: Bench) -> int:
+    """Where charge is put in: the collecting vessel, or behind the outlet valve of one that is shut off from the coils."""
+    layout, table = bench.layout, bench.plant.link
+    vessel = layout.nodes[collecting_vessel(bench.rig)]
+    lines = [(k, layout.nodes[p.start.node], layout.nodes[p.end.node]) for k, p in enumerate(layout.plans) if p.kind in LINE_KINDS and not is_outside(p.end)]  # fmt: skip
+    joined, size = {vessel}, 0
+    while size < len(joined):
+        size = len(joined)
+        for k, start, end in lines:
+            if table[k, c.L_OPENING] > 0.0 and joined & {start, end}:
+                joined |= {start, end}
+    cells = {k for k in joined if bench.plant.node_i[k, c.NI_COIL] >= 0}
+    behind = [end for _, start, end in lines if start in joined and end not in joined]
+    return vessel if cells or not behind else behind[0]
 
 
 def migrate(bench: Bench, wanted_kg: float) -> None:

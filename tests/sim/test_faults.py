@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from sim import Bench
 from sim.errors import InputError
 from sim.faults import FAULTS
+from sim.rig import Rig
 from sim.saving import MEMORY, PLANT
 
 SOME = settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])  # fmt: skip
@@ -198,3 +199,17 @@ def test_a_worn_machine_is_not_a_more_efficient_one(another: Callable[[], Bench]
         bad = bench.readings()
         assert float(bad["mass_flow_kg_s"]) < float(good["mass_flow_kg_s"])
         assert carnot_share(bad) < 0.97 * carnot_share(good)
+
+
+def test_charge_put_in_goes_round_a_receiver_that_is_shut_in(rig: Rig) -> None:
+    """With both valves of the receiver shut what is filled in comes behind them, so that the plant that runs has it; with them open it ends up in the vessel."""
+    for shut in (True, False):
+        bench = Bench(rig)
+        for tag in ("HV-11", "HV-12"):
+            bench.set(tag, 0.0 if shut else 1.0)
+        bench.set("HV-13", 1.0)
+        before = bench.ledger()["mass_kg"]["receiver"]
+        bench.insert_fault("overcharge", 0.2)
+        bench.advance(40.0)
+        gained = (bench.ledger()["mass_kg"]["receiver"] - before) / (0.1 * rig.charge_kg)
+        assert abs(gained) < 0.1 if shut else gained > 0.9
