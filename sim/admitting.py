@@ -44,7 +44,7 @@ def admit_gas(bench: Bench) -> None:
     arrays, values = frozen(bench)
     arrays = {name: array.copy() for name, array in arrays.items()}
     sequence = bench.sequence
-    bench.__init__(bench.rig, bench.seed, species=2)  # type: ignore[misc]
+    bench.lay_out(2, bench.rig.charge_kg)
     fresh, _ = frozen(bench)
     arrays |= {name: with_gas(arrays[name], old, bench.layout) for name in STATES}
     arrays |= {name: fresh[name].copy() for name in LAID_OUT}

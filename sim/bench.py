@@ -28,7 +28,7 @@ from sim.filling import resting_state
 from sim.fresh import NEVER, Floats, error_scales, fresh_memory
 from sim.happenings import Happenings
 from sim.instruments import Wrong
-from sim.ledger import ledger_of, oil_held_kg, stores
+from sim.ledger import book_box, ledger_of, oil_held_kg, stores
 from sim.mains import mains_of, supply_of
 from sim.measure import readings_of
 from sim.moisture import Moisture
@@ -76,6 +76,14 @@ class Bench:
         self.rig = rig
         self.seed = seed
         self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
+        charge = rig.charge_kg if charge_kg is None else charge_kg
+        if not 0.0 < charge < NEVER:
+            raise InputError(f"a plant cannot hold {charge:g} kg; give a charge above 0.")
+        self.lay_out(species, charge, rtol, receiver_empty=receiver_empty)
+
+    def lay_out(self, species: int, charge_kg: float, rtol: float = RTOL, *, receiver_empty: bool = False) -> None:  # fmt: skip
+        """Everything anew for so many masses a node, at rest."""
+        rig = self.rig
         self.reach = Reach(rig)
         self.plant, self.layout = build_plant(rig, species)
         self.controls = Controls.of(rig)
@@ -100,11 +108,8 @@ class Bench:
         self._count = 0
         self._seq = 0
         self._scale = error_scales(self.layout)
-        charge = rig.charge_kg if charge_kg is None else charge_kg
-        if not 0.0 < charge < NEVER:
-            raise InputError(f"a plant cannot hold {charge:g} kg; give a charge above 0.")
         humidity = self.appliance.room_humidity(self.now)
-        start = resting_state(rig, self.layout, self.plant, charge, self.now.room_temperature_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
+        start = resting_state(rig, self.layout, self.plant, charge_kg, self.now.room_temperature_k, humidity, receiver_empty=receiver_empty)  # fmt: skip
         self._memory = fresh_memory(start, self.plant, self.layout, rtol)
         self.apply()
         self.open_books()
@@ -258,7 +263,7 @@ class Bench:
         self.happenings.settle()
         course.restart(self.time_s, self._memory, self.watch, self.plant)
         self.happenings.begin()
-        self._book_box(closed)
+        book_box(self, closed)
 
     def motor_state(self) -> tuple[float, float, float]:
         """Speed (rad/s), main and start winding temperature (K)."""
@@ -266,14 +271,6 @@ class Bench:
         self.look()
         speed, main, start = self.watch.y[first : first + 3]
         return float(speed), float(main), float(start)
-
-    def _book_box(self, closed_before: bool) -> None:
-        """The load box joins the plant's books when its door shuts and leaves them when it opens."""
-        closed = bool(self.plant.glob[c.G_BOX_CLOSED])
-        if closed != closed_before:
-            here = self._memory.y[self.layout.slow["box.temperature"]]
-            content = float(self.plant.glob[c.G_BOX_CAPACITY] * here)
-            self.joined_energy_j += content if closed else -content
 
     # --- looking ---------------------------------------------------------------------------
 

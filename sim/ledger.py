@@ -92,3 +92,12 @@ def ledger_of(bench: Bench) -> dict[str, Any]:
         "mass_closure": total_mass / bench.initial_mass_kg - 1.0,
         "energy_closure": (balance - bench.initial_energy_j) / throughput,
     }
+
+
+def book_box(bench: Bench, closed_before: bool) -> None:
+    """The load box joins the plant's books when its door shuts and leaves them when it opens."""
+    closed = bool(bench.plant.glob[c.G_BOX_CLOSED])
+    if closed != closed_before:
+        here = bench._memory.y[bench.layout.slow["box.temperature"]]
+        content = float(bench.plant.glob[c.G_BOX_CAPACITY] * here)
+        bench.joined_energy_j += content if closed else -content

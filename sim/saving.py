@@ -12,8 +12,6 @@ from __future__ import annotations
 import hashlib
 import heapq
 import json
-import os
-import tempfile
 import zlib
 from dataclasses import asdict
 from io import BytesIO
@@ -31,6 +29,7 @@ from sim.onset import Onset
 from sim.recharging import use_fluid
 from sim.rig import Rig, load_rig
 from sim.surroundings import Surroundings
+from sim.whole_file import write_whole
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -160,19 +159,11 @@ def packed(bench: Bench) -> bytes:
 
 
 def write_bench(bench: Bench, path: Path) -> None:
-    """Write to a temporary file beside ``path`` and put it in place at once; nothing is lost when that fails."""
+    """Put a bench's file in place whole, or raise InputError and keep what was there."""
     blob = packed(bench)
-    temporary = None
     try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
-            temporary = file.name
-            file.write(blob)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(temporary, path)
+        write_whole(path, blob)
     except OSError as error:
-        if temporary and os.path.exists(temporary):
-            os.unlink(temporary)
         raise InputError(f"{path}: the bench could not be saved ({error.strerror}). Choose a folder that can be written and has room.") from None  # fmt: skip
 
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
 from pathlib import Path
+
+from sim.whole_file import write_whole
 
 MOST_TRIES = 1000
 """Numbers that are tried behind a proposed name."""
@@ -16,19 +16,10 @@ class NotWrittenError(Exception):
 
 
 def put_in_place(path: Path, content: bytes) -> None:
-    """Write ``content`` beside ``path``, flush it to the disk, then rename it: what stood there is whole until the new one is. Raises NotWrittenError."""
-    temporary = ""
+    """Write a file whole or not at all. Raises NotWrittenError."""
     try:
-        with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as file:
-            temporary = file.name
-            file.write(content)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(temporary, path)
+        write_whole(path, content)
     except (OSError, ValueError) as error:  # ValueError: a NUL in the name
-        if temporary:
-            with contextlib.suppress(OSError):
-                os.unlink(temporary)
         raise NotWrittenError(f"{path} could not be written: {reason(error)}.") from None
 
 
