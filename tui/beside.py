@@ -1,4 +1,4 @@
-"""Copies of the bench in the runner's hands: one that runs ahead in the background, and one that runs beside the bench on the same clock.
+"""Copies of the bench in the runner's hands: one that runs ahead in the background, one that runs beside the bench on the same clock, and those put by under a name.
 
 All of it happens in the plant's thread, a few hundredths of a second at a time, between two steps of the bench: the bench is never held up by more than that.
 """
@@ -8,13 +8,26 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
-from tui.orders import LookAhead
-from tui.plant import Snapshot
+from tui.orders import Fork, LookAhead
+from tui.plant import Bench, Snapshot
+from tui.rewind import past, taken_back
 
 WORK_S = 0.03
 """Wall seconds of running ahead between two steps of the bench; guess: the eye does not see a needle wait so long."""
+
+
+MOST_KEPT = 20
+"""Copies put by, of some 60 kB each; guess: more nobody tells apart."""
+
+
+class Kept(NamedTuple):
+    """A plant put by: what it is called, its own time, all of it packed."""
+
+    name: str
+    time_s: float
+    packed: bytes
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +52,7 @@ class Beside:
         self.report: AheadReport | None = None
         self.fork: Any = None
         self.fork_begun_s = 0.0
+        self.kept: dict[str, Kept] = {}
 
     @property
     def busy(self) -> bool:
@@ -84,9 +98,48 @@ class Beside:
 
         note_that_somebody_looked(bench, self.report.seen)
 
-    def part(self, bench: Any) -> None:
-        """Make the copy that runs beside the bench from now on."""
-        self.fork, self.fork_begun_s = bench.fork(), bench.time_s
+    def obey(self, bench: Bench, order: Fork) -> Bench:
+        """Do with copies what is asked; returns the bench from now on. Raises ValueError for a name that is not there, or taken, or one too many."""
+        if order.what in ("take", "adopt", "drop") and order.name not in self.kept:
+            raise ValueError(f"nothing is put by under the name {order.name!r}.")
+        if order.what == "begin":
+            self.fork, self.fork_begun_s = bench.fork(), bench.time_s
+        elif order.what == "end":
+            self.join()
+        elif order.what == "keep":
+            self.keep(self.fork if order.to_fork and self.fork is not None else bench, order.name)
+        elif order.what == "take":
+            self.fork, self.fork_begun_s = bench.unpacked(self.kept[order.name].packed), self.kept[order.name].time_s  # fmt: skip
+        elif order.what == "adopt":
+            return self.adopt(bench, order.name)
+        else:
+            del self.kept[order.name]
+        return bench
+
+    def keep(self, bench: Bench, name: str) -> None:
+        """Put a plant by, as it is now."""
+        if not name or name in self.kept:
+            raise ValueError(f"the name {name!r} is taken; give another." if name else "a plant that is put by needs a name.")  # fmt: skip
+        if len(self.kept) >= MOST_KEPT:
+            raise ValueError(f"{MOST_KEPT} plants are put by; forget one first.")
+        self.kept[name] = Kept(name, bench.time_s, bench.packed())
+
+    def adopt(self, bench: Bench, name: str) -> Bench:
+        """What was put by becomes the bench; the bench is put by. The record says so, with the mishaps that this takes back."""
+        kept = self.kept[name]
+        found = bench.unpacked(kept.packed)
+        known = {(event.time_s, event.text) for event in found.events}
+        passed = [event for event in past(bench.events, -1.0) if (event.time_s, event.text) not in known]  # fmt: skip
+        del self.kept[name]
+        self.keep(bench, self.free_name(f"bench of {bench.time_s:.0f} s"))
+        self.join()
+        found.note("", "note", f"Went on with {name}, put by at {kept.time_s:.0f} s, in the place of the bench at {bench.time_s:.0f} s.{taken_back(passed)}")  # fmt: skip
+        return found
+
+    def free_name(self, name: str) -> str:
+        """The name, or with a number behind it when it is taken."""
+        others = (f"{name} ({number})" for number in range(2, MOST_KEPT + 2))
+        return name if name not in self.kept else next(one for one in others if one not in self.kept)  # fmt: skip
 
     def join(self) -> None:
         """End it."""

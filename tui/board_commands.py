@@ -68,6 +68,15 @@ class SwitchHand(Command):
         screen.switch_hand()
 
 
+class PutBy(Command):
+    """Put the plant by under a name, or go on with one that was put by: beside the bench, or in its place."""
+
+    name, keys, shown_key, footer, group, ready_only = "put_by", ("B",), "B", "put by", "time", True
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.ask_put_by()
+
+
 class HideBoard(Command):
     """Hide the fault board behind a PIN from somebody who passes by. It is no lock."""
 
@@ -84,7 +93,7 @@ class HideBoard(Command):
 
 
 BOARD_COMMANDS: tuple[type[Command], ...] = (SearchFaults, RemoveFault, UndoFault, HideBoard)
-COPY_COMMANDS: tuple[type[Command], ...] = (LookAhead, ForkBench, SwitchHand)
+COPY_COMMANDS: tuple[type[Command], ...] = (LookAhead, ForkBench, SwitchHand, PutBy)
 AT_BOARD = ("emergency_stop", "search_faults", "act", "less", "remove_fault", "undo_fault", "card", "help", "hold", "instructor", "quit")  # fmt: skip
-AT_PAIR = ("emergency_stop", "fork", "switch_hand", "what_would_happen", "hold", "faster", "help", "units", "quit")  # fmt: skip
+AT_PAIR = ("emergency_stop", "fork", "switch_hand", "put_by", "what_would_happen", "hold", "faster", "help", "units", "quit")  # fmt: skip
 """The last lines of these two views."""

@@ -122,9 +122,14 @@ class LookAhead(Order):
 
 @dataclass(frozen=True, slots=True)
 class Fork(Order):
-    """Make a copy that runs on beside the bench, or end it."""
+    """Something with copies of the bench.
 
-    begin: bool = True
+    ``begin``: a copy of this instant runs on beside the bench. ``end``: it is gone. ``keep``: the plant at hand, as it is now, is put by under ``name``. ``take``: what was put by
+    runs on beside the bench. ``adopt``: it becomes the bench, and the bench is put by. ``drop``: it is forgotten.
+    """
+
+    what: Literal["begin", "end", "keep", "take", "adopt", "drop"] = "begin"
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)

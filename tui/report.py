@@ -65,6 +65,8 @@ class Report:
     """The copy that runs beside the bench."""
     fork_begun_s: float = 0.0
     fork_faults: Faults = ()
+    kept: tuple[tuple[str, float], ...] = ()
+    """Plants put by: name and the time at which each stands."""
     pace: int = 1
     reached: float = 1.0
     """Simulated seconds per wall second that were really held, over about the last second."""

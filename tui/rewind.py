@@ -89,7 +89,11 @@ def past(events: Sequence[Event], time_s: float) -> list[Event]:
 
 def words(from_s: float, to_s: float, passed: Sequence[Event]) -> str:
     """What the record says of going back."""
-    text = f"Went back from {from_s:.0f} s to {to_s:.0f} s."
-    if passed:
-        text += f" That takes back: {passed[0].kind} at {passed[0].tag}. A real plant has no way back."  # fmt: skip
-    return text
+    return f"Went back from {from_s:.0f} s to {to_s:.0f} s.{taken_back(passed)}"
+
+
+def taken_back(passed: Sequence[Event]) -> str:
+    """The sentence about mishaps that are undone by it; '' without any."""
+    if not passed:
+        return ""
+    return f" That takes back: {passed[0].kind} at {passed[0].tag}. A real plant has no way back."

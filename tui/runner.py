@@ -253,10 +253,10 @@ class Runner:
         try:
             if isinstance(order, LookAhead):
                 self._beside.look(self._bench, order)
-            elif order.begin:
-                self._beside.part(self._bench)
             else:
-                self._beside.join()
+                before, self._bench = self._bench, self._beside.obey(self._bench, order)
+                if self._bench is not before:
+                    self._keeper, self._waiting = Keeper(self._bench), None
         except (
             Exception
         ) as error:  # a wrong value, no room for a copy: for the person, as in ``obey``
@@ -314,7 +314,7 @@ class Runner:
         try:
             snapshot = self._bench.snapshot()
             changes["meters"] = self._metering.look(self._bench)
-            changes |= {"ahead": self._beside.report, "fork": self._beside.snapshot(), "fork_begun_s": self._beside.fork_begun_s}  # fmt: skip
+            changes |= {"ahead": self._beside.report, "fork": self._beside.snapshot(), "fork_begun_s": self._beside.fork_begun_s, "kept": tuple((one.name, one.time_s) for one in self._beside.kept.values())}  # fmt: skip
             if self._door is not None:
                 changes["faults"] = self._door.look(self._bench)
                 changes["fork_faults"] = self._door.look(self._beside.fork) if self._beside.fork else ()  # fmt: skip

@@ -12,13 +12,14 @@ from tui.draw.side_by_side import PairFrame
 from tui.orders import Fork, LookAhead
 from tui.plant import Setting
 from tui.runner import Report
-from tui.screens.dialogs import Page
+from tui.screens.dialogs import Ask, AskText, Page
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
 DANGER = ("violation", "burst", "slug", "damage", "stall")
 """Kinds of events after which looking ahead is offered."""
+PUT_BY = "A plant put by stands still, with all that is in it, until the session ends. A real plant cannot be put by."
 OFFER = "a: what would happen in the next ten minutes"
 BACK = "The bench stands as you left it; this is on its record. A plant has no rewind."
 
@@ -76,7 +77,7 @@ class Copies:
         if self._not_when_assessed():
             return
         begin = me.report.fork is None
-        me.order(Fork(begin=begin))
+        me.order(Fork(what="begin" if begin else "end"))
         me.desk.on_fork = False
         if begin:
             me.desk.show(View.PAIR)
@@ -91,6 +92,51 @@ class Copies:
         me.desk.on_fork = not me.desk.on_fork
         me.take_hand()
         me.notice("your hand is on the COPY" if me.desk.on_fork else "your hand is on the bench")
+
+    # Plants put by.
+
+    def ask_put_by(self) -> None:
+        """Put the plant at hand by, or choose one that was."""
+        me = self._mine()
+        if self._not_when_assessed() or me.report.snapshot is None:
+            return
+        which = "copy" if me.desk.on_fork else "bench"
+        answers = [("", "Leave"), ("keep", f"put the {which} by as it is now, at {clock_words(me.report.snapshot.time_s)}")]  # fmt: skip
+        answers += [(f"of:{name}", f"{name}, stands at {clock_words(at_s)}") for name, at_s in me.report.kept]  # fmt: skip
+        me.app.push_screen(Ask("Plants put by", [PUT_BY], answers), self._put_by_answered)
+
+    def _put_by_answered(self, answer: str | None) -> None:
+        me = self._mine()
+        kind, _, name = (answer or "").partition(":")
+        if kind == "keep":
+            number = 1 + len(me.report.kept)
+            me.app.push_screen(AskText("Put by", ["Under which name?"], f"plant {number}"), self._keep_named)  # fmt: skip
+        elif kind == "of":
+            answers = [("", "Leave"), ("take", "let it run beside the bench"), ("adopt", "go on with it as the bench; the bench of now is put by"), ("drop", "forget it")]  # fmt: skip
+            me.app.push_screen(Ask(name, [], answers), lambda what: self._with_kept(what, name))
+
+    def _keep_named(self, name: str | None) -> None:
+        me = self._mine()
+        if name and any(name == known for known, _ in me.report.kept):
+            me.notice(f"{name} is there already: give another name")
+        elif name:
+            me.send(Fork(what="keep", name=name))
+            me.notice(f"{name} is put by for this session; w writes a bench to a file")
+
+    def _with_kept(self, what: str | None, name: str) -> None:
+        me = self._mine()
+        if what == "take":
+            me.desk.on_fork = False
+            me.order(Fork(what="take", name=name))
+            me.desk.show(View.PAIR)
+        elif what == "adopt":
+            me.desk.on_fork = False
+            me.order(Fork(what="adopt", name=name, pace=0))
+            me.pace_is(0)
+            me.notice(f"the bench is {name} now, held; space goes on")
+        elif what == "drop":
+            me.order(Fork(what="drop", name=name))
+            me.notice(f"{name} is forgotten")
 
     def at_hand(self, report: Report) -> Report:
         """The report with the plant that the hand works on in the place of the bench."""
