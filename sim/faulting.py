@@ -137,6 +137,9 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
     if onset.at_s is not None and onset.at_s < bench.time_s:
         raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
     where, key = place_for(bench, fault, place)
+    others = [one for other, one in bench.faults.items() if FAULTS[one.name].recharges and other != key]  # fmt: skip
+    if fault.recharges and others:
+        raise InputError(f"the plant is charged with {others[0].place} already, and a mixture is not computed; remove {others[0].name} first.")  # fmt: skip
     since = inf if onset.on else (bench.time_s if onset.at_s is None else onset.at_s)
     active = ActiveFault(name, severity, since, where, onset)
     if fault.lets_air_in and severity > 0.0:

@@ -42,9 +42,9 @@ WET = 1e-6  # a volume with less liquid or vapour than this share is taken as wh
 
 
 def wanted_fluid(bench: Bench) -> str:
-    """What the faults that are there say the plant is charged with; of several the first by name."""
+    """What a fault that is there says the plant is charged with; there is one of this kind at most."""
     wrong = [active.place for active in bench.faults.values() if FAULTS[active.name].recharges and active.present(bench.time_s) > 0.0]  # fmt: skip
-    return min(wrong, default=bench.rig.fluid_name)
+    return next(iter(wrong), bench.rig.fluid_name)
 
 
 def use_fluid(bench: Bench, name: str) -> None:

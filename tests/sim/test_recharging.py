@@ -131,13 +131,12 @@ def test_copies_and_saves_keep_the_fluid(running: Bench, tmp_path: Path) -> None
     assert all(one.packed() == running.packed() for one in others)
 
 
-def test_the_order_in_which_two_wrong_charges_come_does_not_matter(another: Callable[[], Bench]) -> None:  # fmt: skip
-    one, other = another(), another()
-    one.insert_fault(NAME, place="R22")
-    one.insert_fault(NAME, place="R12")
-    other.insert_fault(NAME, place="R12")
-    other.insert_fault(NAME, place="R22")
-    assert one.charged_with == other.charged_with == "R12"
+def test_a_second_wrong_charge_is_refused_for_a_mixture_is_not_computed(running: Bench) -> None:
+    running.insert_fault(NAME, place="R22")
+    with pytest.raises(InputError, match="charged with R22 already"):
+        running.insert_fault(NAME, place="R12")
+    running.insert_fault(NAME, 0.5, place="R22")  # the same again changes nothing
+    assert running.charged_with == "R22"
 
 
 def test_it_can_wait_for_an_event(running: Bench) -> None:
