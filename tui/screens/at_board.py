@@ -212,7 +212,7 @@ class AtBoard:
                 me.desk.instructor = False
                 me.notice("hidden; i brings it back with the PIN")
 
-        me.app.push_screen(AskText("Hide the board behind a PIN", [PIN_WORDS], "", secret=True), answered)  # fmt: skip
+        me.app.push_screen(AskText("Hide the board behind a PIN", [PIN_WORDS], "", secret=True, topic="pin"), answered)  # fmt: skip
 
     def to_instructor(self) -> None:
         """The instructor's view, when this session was opened as one and the PIN is right."""
@@ -234,7 +234,7 @@ class AtBoard:
             elif pin:
                 me.notice("that is another PIN")
 
-        me.app.push_screen(AskText("PIN", [PIN_WORDS], "", secret=True), answered)
+        me.app.push_screen(AskText("PIN", [PIN_WORDS], "", secret=True, topic="pin"), answered)  # fmt: skip
 
     def _show_truth(self) -> None:
         me = self._board()
