@@ -235,7 +235,7 @@ BY_NAME = {command.name: command for command in COMMANDS}
 FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
 AT_SENSES = ("emergency_stop", "act", "hold", "faster", "help", "card", "units", "instructor", "quit")  # fmt: skip
 """The last line where one looks, listens and touches."""
-AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "live", "hold", "faster", "help", "units", "quit")  # fmt: skip
+AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "help", "live", "hold", "faster", "units", "quit")  # fmt: skip
 """The last line at the trends."""
-AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "hold", "faster", "help", "units", "quit")  # fmt: skip
+AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "help", "hold", "faster", "units", "quit")  # fmt: skip
 """The last line at the chart of states."""

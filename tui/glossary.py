@@ -15,6 +15,8 @@ from tui.draw.lists import WORKED_OUT, table_keys
 from tui.draw.scene import Scene
 from tui.words import MISSING, label_of
 
+NO_GAUGE = ("atmospheric_pressure_pa",)
+"""As a gauge pressure it is always 0."""
 MOST_FOR_A_PART = 3
 """Terms that the help of a part leads to."""
 
@@ -126,7 +128,7 @@ def tags_in(text: str) -> Collection[str]:
 def now_words(term: Term, scene: Scene) -> list[str]:
     """What this bench shows of it now, as this person may see it; nothing where no instrument shows any of it."""
     may = {*table_keys(scene), *(key for _, _, key in WORKED_OUT)}
-    keys = [key for key in term.readings if key in may]
+    keys = [key for key in term.readings if key in may and key not in NO_GAUGE]
     return [f"{label_of(key)} {scene.words(key)}" for key in keys if scene.words(key) != MISSING]
 
 

@@ -27,6 +27,7 @@ VIEW_TERMS = {
 }
 """View -> terms that its help leads to."""
 MOST_TERMS = 3
+LISTED = "Nobody has drawn this rig: its parts stand in a list. Arrows, tab, g or a click select one; enter or a second click works it."
 
 
 @dataclass(frozen=True)
@@ -38,9 +39,9 @@ class Here:
     terms: tuple[str, ...] = ()
 
 
-def here_at(view: View, scene: Scene, card: PartCard, row: Row | None = None, entry: Entry | None = None, spot: Sequence[str] = ()) -> Here:  # fmt: skip
+def here_at(view: View, scene: Scene, card: PartCard, row: Row | None = None, entry: Entry | None = None, spot: Sequence[str] = (), *, drawn: bool = True) -> Here:  # fmt: skip
     """Help where one stands. ``row``: of the senses; ``entry``: of the fault board; ``spot``: words on the terminal or wire under the cursor."""
-    about_view = VIEW_LINES[view](scene)
+    about_view = VIEW_LINES[view](scene) if drawn or view is not View.PLANT else [LISTED]
     if view is View.SENSES and row is not None:
         return Here(f"{row.name}", [f"Eye and ear: {row.found}.", *about_view], VIEW_TERMS[view])
     if view is View.BOARD and entry is not None and scene.instructor:
@@ -48,9 +49,10 @@ def here_at(view: View, scene: Scene, card: PartCard, row: Row | None = None, en
     if view in SHOWS_PARTS:
         terms = (*terms_for(card.tag, card.kind), *VIEW_TERMS[view])
         words = [". ".join(spot) + "."] if spot else []
-        return Here(card.title, [*words, *card.lines, *key_lines(card, scene), "", *about_view], tuple(dict.fromkeys(terms))[:MOST_TERMS])  # fmt: skip
-    selected = f"Selected on the plant, and still what enter works: {card.title}."
-    return Here(f"View: {view.value}", [*about_view, selected], VIEW_TERMS.get(view, ()))
+        return Here(card.title, [*words, *card.lines, *key_lines(card, scene), *about_view], tuple(dict.fromkeys(terms))[:MOST_TERMS])  # fmt: skip
+    number = list(View).index(view) + 1
+    selected = f"Chosen on the plant, and still what enter works: {card.title.replace('  ', ' ')}."
+    return Here(f"{view.value} (view {number})", [*about_view, selected], VIEW_TERMS.get(view, ()))
 
 
 def key_lines(card: PartCard, scene: Scene) -> list[str]:

@@ -13,6 +13,7 @@ from tui.plain.checks import check_of
 from tui.plant import TagInfo
 from tui.report import Report
 from tui.seen import tripped
+from tui.wiring_plan import WiringPlan
 from tui.words import MISSING
 
 MOST_OF_A_KIND = 2
@@ -81,4 +82,13 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
     symbol = drawing.symbol(tag) if drawing is not None else None
     if symbol is not None and symbol.what:
         return symbol.what
-    return scene.plan.what.get(tag, "") if scene.plan is not None else ""
+    return _at_the_wiring(tag, scene.plan) if scene.plan is not None else ""
+
+
+def _at_the_wiring(tag: str, plan: WiringPlan) -> str:
+    """A device, a lead, or the socket that everything hangs on."""
+    lead = plan.lead(tag)
+    if lead is not None:
+        return f"lead from {lead.a} to {lead.b}"
+    socket = plan.socket[0].rpartition(".")[0]
+    return plan.what.get(tag, "the supply, before every switch" if tag == socket else "")

@@ -63,6 +63,8 @@ class Saying(NamedTuple):
     pointer: Pointer
     done: str = ""
     """What came of it, when it has been done."""
+    command: str = ""
+    """Does the same by mouse, from the box; '' where the thing itself is to be clicked."""
 
 
 Step = Callable[[Sight, Notes, str], Saying]
@@ -90,6 +92,17 @@ class Said(NamedTuple):
 
 
 NEXT, LEAVE = ("H", "skip this step", "tour"), ("X", "end the tour", "end_tour")
+BUTTONS = {
+    "jump": ("g", "letters"),
+    "act": ("enter", "act"),
+    "hold": ("space", "hold, go on"),
+    "faster": (".", "faster"),
+    "view_meters": ("4", "gauges"),
+    "view_plant": ("1", "plant"),
+    "emergency_stop": ("0", "STOP"),
+    "help": ("?", "help"),
+}
+"""Command that a step asks for -> its key and a word, in the box."""
 OFFER = Said(
     "first time at this bench?",
     ["A tour shows in six short steps how the bench is worked, on the bench itself. It takes about three minutes and can be left at any time."],
@@ -179,4 +192,6 @@ class Tour:
             left = f"Otherwise than when the tour began: {', '.join(self._left)}." if self._left else "Everything stands as it did when the tour began."  # fmt: skip
             return Said("tour: the end", [*done, left, MEANT_FOR_LATER], "", (("X", "close", "end_tour"),))  # fmt: skip
         title = f"tour, step {self.number + 1} of {len(self.steps)}: {self.steps[self.number][0]}"
-        return Said(title, [*done, self._saying.words], self._saying.do, (NEXT, LEAVE), self._saying.pointer)  # fmt: skip
+        own = BUTTONS.get(self._saying.command)
+        keys = (*([(*own, self._saying.command)] if own else []), NEXT, LEAVE)
+        return Said(title, [*done, self._saying.words], self._saying.do, keys, self._saying.pointer)

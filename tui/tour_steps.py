@@ -67,18 +67,17 @@ def choosing(sight: Sight, notes: Notes, part: str) -> Saying:
     notes.flags |= {"seen elsewhere"} if sight.selected != target else set()
     notes.flags |= {"letters"} if sight.letters else set()
     name = f"{target} ({sight.scene.tags[target].what})" if target in sight.scene.tags else target
-    words = "Whatever a hand can move has a tag on the drawing. You choose a part first and work it then; the chosen one is marked, and its name and state stand on the plant's lower edge."  # fmt: skip
+    words = "Whatever a hand can move has a tag on the drawing. First choose a part, then work it. The chosen one is marked; its name and state stand on the plant's lower edge."  # fmt: skip
     letter = sight.scene.letters.get(target, "")
     if letter:
-        do = f"Type {' '.join(letter)}: that is {target}."
+        do, command = f"Type {' '.join(letter)}: that is {target}.", ""
     elif _elsewhere(sight):
-        do = TO_PLANT
+        do, command = TO_PLANT, "view_plant"
     else:
-        do = (
-            f"Choose {name}: press g and type what then stands at it. Arrows or a click do as well."
-        )
+        command = "jump"
+        do = f"Choose {name}: press g, then type the letters that stand at it. Arrows or a click do as well."
     chosen = sight.selected == target and not sight.letters and bool(notes.flags)
-    return Saying(words, do, Pointer((target,)), f"{target} is chosen." if chosen else "")
+    return Saying(words, do, Pointer((target,)), f"{target} is chosen." if chosen else "", command)
 
 
 def valve(sight: Sight, notes: Notes, part: str) -> Saying:
@@ -93,13 +92,13 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
     words = f"Enter works the chosen part. {part} is {scene.setting_words(part)}: its handle lies {_handle(now)}. Nothing passes it at the moment, so that turning it over and back does no harm."  # fmt: skip
     other = setting_words(scene.tags[part], part, toggled(scene.tags[part], now), scene.units)
     back = " again, as it was" if "turned" in notes.flags else ""
-    do = f"Press enter: {part} goes to {other}{back}."
+    do, command = f"Press enter: {part} goes to {other}{back}.", "act"
     if sight.selected != part:
-        do = f"Choose {part} again (g), then press enter."
+        do, command = f"Choose {part} again (g), then press enter.", "jump"
     if _elsewhere(sight):
-        do = TO_PLANT
+        do, command = TO_PLANT, "view_plant"
     done = "turned" in notes.flags and now == first
-    return Saying(words, do, Pointer((part,)), f"{part} was turned over and is {scene.setting_words(part)} again." if done else "")  # fmt: skip
+    return Saying(words, do, Pointer((part,)), f"{part} was turned over and is {scene.setting_words(part)} again." if done else "", command)  # fmt: skip
 
 
 def _handle(now: Setting | None) -> str:
@@ -115,30 +114,35 @@ def time(sight: Sight, notes: Notes, part: str) -> Saying:
     after = [pace for pace in paces[held + 1 :] if pace] if held is not None else []
     words = "At the left of the top line stand the pace and the plant's clock. Held, the plant stands still and you can look at it in peace; at pace 10 ten of its seconds pass in one of yours."  # fmt: skip
     if held is None:
-        do = "Press space to hold the plant."
+        do, command = "Press space to hold the plant.", "hold"
     elif not after:
-        do = "It is held. Press space once more: it goes on."
+        do, command = "It is held. Press space once more: it goes on.", "hold"
     else:
+        command = "faster"
         do = f"It runs at pace {sight.pace}. Press . for a faster pace, or , for a slower one."
     done = len(set(after)) > 1
-    return Saying(words, do, Pointer(top=True, command="hold"), f"the plant was held, and runs at pace {sight.pace} now. , makes it slower again." if done else "")  # fmt: skip
+    return Saying(words, do, Pointer(top=True, command="hold"), f"the plant was held, and runs at pace {sight.pace} now." if done else "", command)  # fmt: skip
 
 
 def gauge(sight: Sight, notes: Notes, part: str) -> Saying:
     """Read the suction gauge and what its temperature means; go there and back."""
     if sight.view is View.METERS:
         notes.flags.add("was there")
-        return Saying(gauge_words(sight.scene), "Read both numbers off PI-1. When you have them, press 1: back to the plant.", Pointer(pane="dial"))  # fmt: skip
+        return Saying(gauge_words(sight.scene), "Read both numbers off PI-1. When you have them, press 1: back to the plant.", Pointer(pane="dial"), command="view_plant")  # fmt: skip
     words = "Keys 1 to 9 fill the screen with a view. View 4 has both pressure gauges. A refrigeration gauge also says at which temperature the refrigerant boils at the pressure that it shows."  # fmt: skip
     if "was there" in notes.flags:
-        done = f"PI-1 shows {sight.scene.words('suction_pressure_pa')}, {sight.scene.words('suction_saturation_temperature_k')} on its ring." if sight.view is View.PLANT else ""  # fmt: skip
-        return Saying(words, "Press 1: back to the plant.", Pointer(), done)
-    return Saying(words, "Press 4.", Pointer())
+        done = f"PI-1 shows {sight.scene.words('suction_pressure_pa')}, and that is {sight.scene.words('suction_saturation_temperature_k')} for {_fluid(sight.scene)}." if sight.view is View.PLANT else ""  # fmt: skip
+        return Saying(words, "Press 1: back to the plant.", Pointer(), done, "view_plant")
+    return Saying(words, "Press 4.", Pointer(), command="view_meters")
+
+
+def _fluid(scene: Scene) -> str:
+    return scene.fluid.name if scene.fluid is not None else "the refrigerant"
 
 
 def gauge_words(scene: Scene) -> str:
     """What the suction gauge shows now, and what that says."""
-    fluid = scene.fluid.name if scene.fluid is not None else "the refrigerant"
+    fluid = _fluid(scene)
     pressure, boils = scene.words("suction_pressure_pa"), scene.words("suction_saturation_temperature_k")  # fmt: skip
     words = f"PI-1 shows {pressure}. The {boils} at the name {fluid} (a large dial has a ring of them) is the temperature at which {fluid} boils at that pressure."  # fmt: skip
     running = scene.snapshot is not None and scene.snapshot.running
@@ -162,24 +166,27 @@ def stop(sight: Sight, notes: Notes, part: str) -> Saying:
     pointer = Pointer((STOP_TAG,), command="emergency_stop")
     if pressed:
         notes.flags.add("pressed")
-        return Saying(words, _release(sight), pointer)
+        return Saying(words, *_release(sight, pointer))
     if "pressed" in notes.flags:
         return Saying(words, "", pointer, "HS-0 was pressed and is released again.")
     if running:
         do = "The plant runs, so leave the button alone this time. Only find it: choose HS-0 (g)."
-        return Saying(words, TO_PLANT if _elsewhere(sight) else do, pointer, "that is HS-0. Key 0 or ! presses it from anywhere." if sight.selected == STOP_TAG else "")  # fmt: skip
-    return Saying(words, "The compressor stands still, so try it: press 0.", pointer)
+        command = "view_plant" if _elsewhere(sight) else "jump"
+        return Saying(words, TO_PLANT if _elsewhere(sight) else do, pointer, "that is HS-0. Key 0 or ! presses it from anywhere." if sight.selected == STOP_TAG else "", command)  # fmt: skip
+    return Saying(
+        words, "The compressor stands still, so try it: press 0.", pointer, command="emergency_stop"
+    )
 
 
-def _release(sight: Sight) -> str:
+def _release(sight: Sight, pointer: Pointer) -> tuple[str, Pointer, str, str]:
     """How to release it here: nothing may start by that."""
     if _elsewhere(sight):
-        return f"HS-0 is pressed. {TO_PLANT}"
+        return f"HS-0 is pressed. {TO_PLANT}", pointer, "", "view_plant"
     if sight.scene.setting(COMPRESSOR_SWITCH) == "on":
-        return "HS-0 is pressed. First switch HS-4 off, or the compressor may start as you release; then choose HS-0 (g) and press enter."
+        return "HS-0 is pressed. First switch HS-4 off, or the compressor may start as you release; then choose HS-0 (g) and press enter.", pointer, "", "jump"  # fmt: skip
     if sight.selected == STOP_TAG:
-        return "HS-0 is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released."
-    return "HS-0 is pressed, and the top line says so. To release it, choose HS-0 (g, or a click) and press enter."
+        return "HS-0 is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
+    return "HS-0 is pressed, and the top line says so. To release it, choose HS-0 (g, or a click) and press enter.", pointer, "", "jump"  # fmt: skip
 
 
 def help_key(sight: Sight, notes: Notes, part: str) -> Saying:
@@ -188,4 +195,4 @@ def help_key(sight: Sight, notes: Notes, part: str) -> Saying:
     back = "helped" in notes.flags and not sight.helping
     there = f"{sight.selected} is chosen" if own_settings(sight.selected, sight.scene.tags) else "a part is chosen"  # fmt: skip
     words = f"? says what you stand at: the chosen part, the view, a dialog. From there it leads to all keys and to the glossary. Just now {there}."  # fmt: skip
-    return Saying(words, "Press ?, read, and close it with esc.", Pointer(command="help"), "you know where help is." if back else "")  # fmt: skip
+    return Saying(words, "Press ?, read, and close it with esc.", Pointer(command="help"), "you know where help is." if back else "", "help")  # fmt: skip

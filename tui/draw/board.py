@@ -96,6 +96,7 @@ class Board:
     _areas: list[Area] = field(default_factory=list)
     boxed: Boxed | None = None
     """Where the tour's box stands."""
+    _boxed_before: Boxed | None = None
 
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
@@ -122,7 +123,7 @@ class Board:
     def paint(self, canvas: Canvas, frame: Frame) -> None:
         """One whole frame."""
         canvas.clear()
-        self._rows, self.boxed = canvas.height, None
+        self._rows, self.boxed, self._boxed_before = canvas.height, None, self.boxed
         if not fits(canvas.width, canvas.height):
             self.arrangement = Arrangement(())
             canvas.text(0, 0, f"This screen is {canvas.width}x{canvas.height}; the bench needs {LEAST_WIDTH}x{LEAST_HEIGHT}."[: canvas.width], Ink.STRONG)  # fmt: skip
@@ -170,9 +171,10 @@ class Board:
 
     def _tour(self, canvas: Canvas, said: Said) -> None:
         """The box between the bars; the caption on the plant's lower edge stays in sight."""
-        room = Rect(1, 1, canvas.width - 2, canvas.height - 3)
         captions = [Rect(pane.rect.x, pane.rect.y + pane.rect.height - 1, pane.rect.width, 1) for pane in self.arrangement.panes if pane.kind == "plant"]  # fmt: skip
-        self.boxed = paint_tour(canvas, said, room, self.targets(said.pointer, canvas.width), captions, self.glyphs)  # fmt: skip
+        before = self._boxed_before
+        room = Rect(1, 1, canvas.width - 2, canvas.height - 3 - bool(captions))
+        self.boxed = paint_tour(canvas, said, room, self.targets(said.pointer, canvas.width), captions, self.glyphs, before.corner if before else 0)  # fmt: skip
 
     def targets(self, pointer: Pointer, width: int) -> list[Target]:
         """Where that which is pointed at stands on the screen now; nothing for what this view does not show."""

@@ -6,6 +6,8 @@ import textwrap
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
+import numpy as np
+
 from tui.draw.canvas import BLANK, Canvas
 from tui.draw.drawing import Rect
 from tui.draw.glyphs import Glyphs
@@ -37,14 +39,16 @@ class Boxed(NamedTuple):
 
     rect: Rect
     buttons: tuple[Button, ...] = ()
+    corner: int = 0
+    """Which of the places it took; it stays there while that is clear."""
 
 
-def paint_tour(canvas: Canvas, said: Said, room: Rect, targets: Sequence[Target], keep_clear: Sequence[Rect], glyphs: Glyphs) -> Boxed:  # fmt: skip
-    """Marks, then the box inside ``room``."""
+def paint_tour(canvas: Canvas, said: Said, room: Rect, targets: Sequence[Target], keep_clear: Sequence[Rect], glyphs: Glyphs, corner: int = 0) -> Boxed:  # fmt: skip
+    """Marks, then the box inside ``room``; ``corner``: where it stood before."""
     for target in targets:
         mark(canvas, target, glyphs)
     clear = [*keep_clear, *(target.rect for target in targets)]
-    rect, lines = place(said, room, clear)
+    rect, lines, corner = place(said, room, clear, corner)
     box = canvas.window(*rect)
     box.clear()
     box.box(0, 0, rect.width, rect.height, glyphs.heavy_frame, Ink.TITLE)
@@ -57,30 +61,31 @@ def paint_tour(canvas: Canvas, said: Said, room: Rect, targets: Sequence[Target]
         end = box.text(end, rect.height - 1, f" {words} ", Ink.TEXT)
         buttons.append(Button(rect.x + x, rect.x + end, rect.y + rect.height - 1, command))
         x = end + 1
-    return Boxed(rect, tuple(buttons))
+    return Boxed(rect, tuple(buttons), corner)
 
 
-def place(said: Said, room: Rect, clear: Sequence[Rect]) -> tuple[Rect, list[tuple[str, int]]]:
-    """The first place that covers nothing of ``clear``; when there is none, the one that covers least of it."""
+def place(said: Said, room: Rect, clear: Sequence[Rect], corner: int = 0) -> tuple[Rect, list[tuple[str, int]], int]:  # fmt: skip
+    """The first place that covers nothing of ``clear``, the widest box first; when there is none, the one that covers least of it."""
     taken = {cell for rect in clear for cell in rect.cells()}
     tried = []
     for width in (WIDEST, NARROW, SLIM):
         width = min(width, room.width)
         lines = wrapped(said, width - 4)
-        for rect in _corners(room, width, min(room.height, len(lines) + 2)):
+        corners = list(enumerate(_corners(room, width, min(room.height, len(lines) + 2))))
+        for index, rect in sorted(corners, key=lambda one: one[0] != corner):
             covered = len(taken.intersection(rect.cells()))
             if not covered:
-                return rect, lines
-            tried.append((covered, rect, lines))
-    _, rect, lines = min(tried, key=lambda one: one[0])
-    return rect, lines
+                return rect, lines, index
+            tried.append((covered, rect, lines, index))
+    _, rect, lines, index = min(tried, key=lambda one: one[0])
+    return rect, lines, index
 
 
 def _corners(room: Rect, width: int, height: int) -> Iterator[Rect]:
     """Below before above, the middle last; left before right."""
     right, foot = room.x + room.width - width, room.y + room.height - height
     for y in (foot, room.y, room.y + (room.height - height) // 2):
-        for x in dict.fromkeys((room.x, right)):
+        for x in (room.x, right):
             yield Rect(x, y, width, height)
 
 
@@ -94,7 +99,11 @@ def mark(canvas: Canvas, target: Target, glyphs: Glyphs) -> None:
     """Make it stand out."""
     x, y, width, height = target.rect
     if target.framed:
+        edge = canvas.window(x, y, width, 1).chars
+        title = edge.copy()
         canvas.box(x, y, width, height, glyphs.heavy_frame, Ink.CURSOR)
+        words = ~np.isin(title, [ord(char) for char in glyphs.frame])
+        edge[words] = title[words]
         return
     canvas.window(x, y, width, height).inks[:, :] |= REVERSE
     for at, head in ((x - 1, glyphs.arrows[1]), (x + width, glyphs.arrows[3])):

@@ -39,13 +39,13 @@ class AtHelp:
         me = self._helper()
         snapshot, view = me.report.snapshot, me.desk.view
         safety = me.report.fluid.safety_class if me.report.fluid is not None else ""
-        tag = me.desk.selected
+        tag = me.spot_tag() if me.at_wiring else me.desk.selected
         card = card_of(tag, me.scene, me.board.drawing, me.report, safety)
         rows, place = me.senses_rows()
         row = next((one for one in rows if one.place == place), None)
         entry = me.faults.entry(me.report.entries) if me.at_board else None
         spot = me.spot_words() if me.at_wiring and snapshot is not None else []
-        here = here_at(view, me.scene, card, row, entry, spot)
+        here = here_at(view, me.scene, card, row, entry, spot, drawn=me.board.drawn)
         me.app.push_screen(HelpPage(here.title, here.lines, here.terms), self._help_answered)
 
     def _help_answered(self, answer: str | None) -> None:

@@ -188,6 +188,11 @@ class AtWiring:
         plan = self._screen().report.plan
         return self._here_words(plan) if plan is not None else []
 
+    def spot_tag(self) -> str:
+        """The device or wire under the cursor."""
+        cursor = self._screen().meter.cursor
+        return self._ladder.plan.device_of(cursor) or cursor
+
     def _here_words(self, plan: WiringPlan) -> list[str]:
         me = self._screen()
         cursor = me.meter.cursor

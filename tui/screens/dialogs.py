@@ -139,6 +139,11 @@ class Field(Input):
         """Every printable key is text, but these."""
         return character not in [*self.no_text] and super().check_consume_key(key, character)
 
+    def on_key(self, event: events.Key) -> None:
+        """Those go on to whoever has bound them."""
+        if event.character and event.character in self.no_text:
+            event.prevent_default()
+
 
 class NumberField(Field):
     """A field for a number, which needs no ``?`` either: that explains."""

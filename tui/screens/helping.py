@@ -59,13 +59,14 @@ class GlossaryDialog(Dialog[None]):
         Binding("pagedown", "scroll_text(1)", "More", priority=True),
         Binding("pageup", "scroll_text(-1)", "Back", priority=True),
     ]
-    DEFAULT_CSS = """
-    GlossaryDialog .columns { height: 1fr; min-height: 6; }
-    GlossaryDialog > Vertical { height: 100%; max-height: 30; }
-    GlossaryDialog #terms { width: 26; max-height: 100%; height: 1fr; }
-    GlossaryDialog .entry { width: 1fr; padding-left: 1; }
+    CSS = """
+    GlossaryDialog > Vertical { height: 100%; max-height: 34; }
+    GlossaryDialog SearchField { border: none; height: 1; padding: 0 1; margin-bottom: 1; }
+    GlossaryDialog .columns { height: 1fr; }
+    GlossaryDialog OptionList#terms { width: 26; height: 1fr; max-height: 100%; }
+    GlossaryDialog .entry { width: 1fr; height: 1fr; padding-left: 1; }
     GlossaryDialog .entry VerticalScroll { height: 1fr; max-height: 100%; }
-    GlossaryDialog #related { max-height: 8; }
+    GlossaryDialog OptionList#related { height: auto; max-height: 7; }
     """
     topic, heading = "glossary", "Glossary of trade terms"
 
@@ -80,7 +81,7 @@ class GlossaryDialog(Dialog[None]):
         """Search, list, entry, related terms."""
         with Vertical():
             yield Label(self.heading, classes="title", markup=False)
-            yield SearchField(placeholder="type to search")
+            yield SearchField(placeholder="type to search", select_on_focus=False)
             with Horizontal(classes="columns"):
                 yield OptionList(id="terms", markup=False)
                 with Vertical(classes="entry"):
