@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
 from textual.widgets import Input, OptionList, Static
 
 from tests.screen.test_bench_screen import Session, bench, setting, text_of, until
+from tests.tui.fake_bench import open_fake
 from tui.app import BenchApp
+from tui.orders import Begin
+from tui.runner import Opened, Progress
 from tui.screens.dialogs import Ask, AskNumber, AskText, Dialog, Page
 from tui.screens.helping import GlossaryDialog, HelpPage
 
@@ -239,3 +244,35 @@ async def test_help_leads_to_the_terms_of_the_part_and_the_palette_to_all() -> N
         await until(lambda: entry(app).startswith("hand expansion valve: "))
         titles = [command.title for command in app.get_system_commands(app.screen)]
         assert {"Glossary (G)", "Tour (H)", "End tour (X)"} <= set(titles)
+
+
+async def test_help_and_glossary_are_there_before_the_plant_is_and_the_tour_waits() -> None:
+    ready = threading.Event()
+
+    def slow(begin: Begin, progress: Progress) -> Opened:
+        ready.wait(10.0)
+        return open_fake(begin, progress)
+
+    app = BenchApp(Begin(), slow, cautions=False)
+    async with app.run_test(size=(80, 24)) as pilot:
+        try:
+            await pilot.pause(0.1)
+            for view in "1234567s":
+                await helped((app, pilot), view, "question_mark")
+                await pilot.press("escape")
+            await pilot.press("H")
+            assert not app.bench.tour.shown
+            await glossary_of((app, pilot), "G")
+        finally:
+            ready.set()
+
+
+async def test_a_question_mark_explains_while_faults_are_searched_and_letters_are_shown() -> None:
+    async with bench("steady", instructor=True) as (app, pilot):
+        await pilot.press("8", "slash", "f", "a", "n")
+        await helped((app, pilot), "question_mark")
+        assert app.bench.faults.query == "fan"
+        await pilot.press("escape", "enter", "1", "g")
+        await helped((app, pilot), "question_mark")
+        await pilot.press("escape")
+        assert app.bench.desk.letters, "one may go on typing them"

@@ -200,12 +200,9 @@ async def test_a_tour_that_was_taken_is_not_offered_again(tmp_path: Path) -> Non
 
 
 async def test_nobody_is_offered_a_tour_who_did_not_start_the_program_as_a_person(tmp_path: Path) -> None:  # fmt: skip
-    for kept, options in (
-        (Kept(), {}),
-        (Kept(file=SettingsFile(tmp_path / "s.toml")), {}),
-        (first_start(tmp_path / "s.toml"), {"assessed": True}),
-    ):
-        async with bench(kept=kept, **options) as (app, pilot):
+    path = tmp_path / "s.toml"
+    for kept, assessed in ((Kept(), False), (Kept(file=SettingsFile(path)), False), (first_start(path), True)):  # fmt: skip
+        async with bench(kept=kept, assessed=assessed) as (app, pilot):
             await pilot.pause(0.2)
             assert not app.bench.tour.shown
             await pilot.press("X")
@@ -231,7 +228,9 @@ async def test_the_emergency_stop_works_through_the_tour(key: str, tmp_path: Pat
         await until(lambda: setting(app, "HS-0") == "pressed")
         app.bench.put("HS-0", "released")
         await until(lambda: setting(app, "HS-0") == "released")
-        await pilot.press("H", "g", key, "escape", key)
+        await pilot.press("H", "g")
+        assert app.bench.desk.letters
+        await pilot.press(key)
         await until(lambda: setting(app, "HS-0") == "pressed")
 
 
@@ -256,3 +255,24 @@ async def test_help_and_palette_lead_to_the_tour() -> None:
         await pilot.press("H")
         await until(lambda: at(app, 1))
         assert app.bench.tour.stage is TourStage.UNDER_WAY
+
+
+async def test_a_tour_that_is_under_way_is_not_skipped_by_asking_for_it_from_help() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("H", "g", "question_mark")
+        await until(lambda: isinstance(app.screen, HelpPage))
+        await pilot.press("H")
+        await until(lambda: app.screen is app.bench)
+        assert at(app, 1)
+
+
+async def test_a_rig_that_nobody_has_drawn_has_a_tour_too() -> None:
+    async with bench(size=(80, 24), drawings={}) as (app, pilot):
+        await pilot.press("H")
+        await choose((app, pilot), "HV-32")
+        assert at(app, 2)
+        await skip_through(pilot, STEPS - 1)
+        assert ended(app)
+        await pilot.press("question_mark")
+        await until(lambda: isinstance(app.screen, HelpPage))
+        assert "Nobody has drawn this rig" in " ".join(app.screen.lines)  # type: ignore[attr-defined]

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from tui.draw.canvas import BLANK, Canvas
+from tui.draw.canvas import Canvas
 from tui.draw.drawing import Rect
 from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, REVERSE, Ink
@@ -107,5 +107,8 @@ def mark(canvas: Canvas, target: Target, glyphs: Glyphs) -> None:
         return
     canvas.window(x, y, width, height).inks[:, :] |= REVERSE
     for at, head in ((x - 1, glyphs.arrows[1]), (x + width, glyphs.arrows[3])):
-        if 0 <= at < canvas.width and 0 <= y < canvas.height and canvas.chars[y, at] == BLANK:
+        inside = 0 <= at < canvas.width and 0 <= y < canvas.height
+        if (
+            inside and not chr(canvas.chars[y, at]).isalnum()
+        ):  # over a blank or a pipe, never over a word
             canvas.text(at, y, head, Ink.CURSOR)

@@ -21,6 +21,9 @@ ELSEWHERE = "this is done at the fault board: view 8"
 NOT_OPENED = "the instructor's view opens with: rimebench --instructor"
 STOP_KEYS = ("0", "exclamation_mark")
 """Press the emergency stop also while words are typed."""
+HELP_KEYS = ("question_mark", "f1")
+NO_WORDS = (*STOP_KEYS, *HELP_KEYS)
+"""Work while faults are searched and while letters stand at the parts: none of them is part of a name."""
 
 
 class AtBoard:
@@ -89,7 +92,7 @@ class AtBoard:
         """A key while searching. False: it is not for the search."""
         me, desk = self._board(), self._board().faults
         key, sign = event.key, event.character or ""
-        if key in STOP_KEYS:
+        if key in NO_WORDS:
             return False
         if key == "escape":
             desk.query, desk.searching = "", False

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
 NO_TOUR = "no tour is under way; H begins one"
+UNDER_WAY = "the tour is under way: H goes to its next step"
 OVER = "the tour is over; H begins it again"
 
 
@@ -54,8 +55,10 @@ class AtHelp:
             me.app.push_screen(Page("All keys", help_lines(me.scene.glyphs)))
         elif answer == GLOSSARY:
             self.show_glossary()
-        elif answer == TOUR:
+        elif answer == TOUR and self.tour.stage is not Stage.UNDER_WAY:
             me.action_command("tour")
+        elif answer == TOUR:
+            me.notice(UNDER_WAY)
         elif answer:
             self.show_glossary(answer.removeprefix(TERM))
 

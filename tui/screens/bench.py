@@ -28,7 +28,7 @@ from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting, Snapshot
 from tui.runner import Report, Runner, Stage
-from tui.screens.at_board import AtBoard
+from tui.screens.at_board import NO_WORDS, AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
 from tui.screens.at_help import AtHelp
@@ -274,7 +274,7 @@ class BenchScreen(
             event.prevent_default()
             self.changed()
             return
-        if not self.desk.letters:
+        if not self.desk.letters or event.key in NO_WORDS:
             return
         event.stop()
         event.prevent_default()
