@@ -94,7 +94,7 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
     back = " again, as it was" if "turned" in notes.flags else ""
     do, command = f"Press enter: {part} goes to {other}{back}.", "act"
     if sight.selected != part:
-        do, command = f"Choose {part} again (g), then press enter.", "jump"
+        do, command = f"Choose {part} (g), then press enter.", "jump"
     if _elsewhere(sight):
         do, command = TO_PLANT, "view_plant"
     done = "turned" in notes.flags and now == first

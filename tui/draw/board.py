@@ -36,7 +36,7 @@ from tui.senses import Row
 from tui.tour import Pointer, Said
 from tui.trending import Trending
 
-TOP_WORDS = 20
+TOP_WORDS = 17
 """Columns of the top line that hold pace and clock."""
 
 
@@ -184,16 +184,22 @@ class Board:
                 found.append(Target(Rect(left, self._rows - 1, right - left, 1)))
         for pane in self.arrangement.panes:
             if pointer.pane and (pane.kind, pane.which) == (pointer.pane, 0):
-                found.append(Target(pane.rect, framed=True))
+                found.append(Target(pane.rect, "edge"))
             if pane.kind == "plant" and self.arrangement.drawing:
                 found += self._parts(pane, pointer.tags)
         return found
 
     def _parts(self, pane: Pane, tags: Sequence[str]) -> list[Target]:
         drawing, (left, top) = self.drawing, self._plant_origin(pane)
-        symbols = [drawing.symbol(tag) for tag in tags] if drawing is not None else []
-        rects = [rect for symbol in symbols if symbol is not None for rect in (symbol.rect, symbol.label_rect) if rect is not None]  # fmt: skip
-        return [Target(Rect(left + rect.x, top + rect.y, rect.width, rect.height)) for rect in rects]  # fmt: skip
+        found = []
+        for symbol in (drawing.symbol(tag) for tag in tags) if drawing is not None else ():
+            if symbol is not None:
+                label = (
+                    symbol.label_rect
+                )  # where a part has one that is marked, and its symbol stays readable
+                found += [Target(_moved(symbol.rect, left, top), "bare" if label else "words")]
+                found += [Target(_moved(label, left, top))] if label else []
+        return found
 
     def _plant_origin(self, pane: Pane) -> tuple[int, int]:
         width, height = self.picture(self.arrangement.drawing).size
@@ -260,3 +266,7 @@ class Board:
         if pane.kind == "pair":
             return pair_title(frame.pair)
         return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+
+
+def _moved(rect: Rect, x: int, y: int) -> Rect:
+    return Rect(rect.x + x, rect.y + y, rect.width, rect.height)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 import numpy as np
 
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Rect
 from tui.draw.glyphs import Glyphs
-from tui.draw.ink import BOLD, REVERSE, Ink
+from tui.draw.ink import BOLD, INK_MASK, REVERSE, Ink
 from tui.tour import Said
 
 WIDEST, NARROW, SLIM = 76, 58, 44
@@ -19,10 +19,10 @@ WIDEST, NARROW, SLIM = 76, 58, 44
 
 
 class Target(NamedTuple):
-    """Cells that are pointed at; ``framed``: only their edge is marked, since what is inside is to be read."""
+    """Cells that are pointed at. ``edge``: only their edge is marked, since what is inside is to be read; ``bare``: nothing is marked, but the box keeps clear of them."""
 
     rect: Rect
-    framed: bool = False
+    how: Literal["words", "edge", "bare"] = "words"
 
 
 class Button(NamedTuple):
@@ -98,14 +98,17 @@ def wrapped(said: Said, width: int) -> list[tuple[str, int]]:
 def mark(canvas: Canvas, target: Target, glyphs: Glyphs) -> None:
     """Make it stand out."""
     x, y, width, height = target.rect
-    if target.framed:
+    if target.how == "bare":
+        return
+    if target.how == "edge":
         edge = canvas.window(x, y, width, 1).chars
         title = edge.copy()
         canvas.box(x, y, width, height, glyphs.heavy_frame, Ink.CURSOR)
         words = ~np.isin(title, [ord(char) for char in glyphs.frame])
         edge[words] = title[words]
         return
-    canvas.window(x, y, width, height).inks[:, :] |= REVERSE
+    inks = canvas.window(x, y, width, height).inks
+    inks[inks & INK_MASK != Ink.STOP] |= REVERSE  # the red of a stop stays red
     for at, head in ((x - 1, glyphs.arrows[1]), (x + width, glyphs.arrows[3])):
         inside = 0 <= at < canvas.width and 0 <= y < canvas.height
         if (
