@@ -132,14 +132,14 @@ def now_words(term: Term, scene: Scene) -> list[str]:
     return [f"{label_of(key)} {scene.words(key)}" for key in keys if scene.words(key) != MISSING]
 
 
-def entry_lines(term: Term, scene: Scene | None = None) -> list[str]:
+def entry_lines(term: Term, scene: Scene | None = None, where: str = "On this bench") -> list[str]:
     """A term in full, a paragraph a line."""
     lines = [term.plain]
     if term.also:
         lines.append(f"Also: {', '.join(term.also)}.")
     if term.unit:
         lines.append(f"Unit: {term.unit}.")
-    lines.append(f"On this bench: {term.seen}")
+    lines.append(f"{where}: {term.seen}")
     now = now_words(term, scene) if scene is not None else []
     if now:
         lines.append(f"Now: {', '.join(now)}.")

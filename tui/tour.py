@@ -37,7 +37,7 @@ class Sight:
     letters: bool
     """Letters are shown at the parts."""
     pace: int
-    """0: held."""
+    """What was last asked for, so that quick keys all count; 0: held."""
     helping: bool
     """A page of help is open."""
     harmless: Callable[[str, Setting], bool]

@@ -6,7 +6,7 @@ import math
 
 from tui.desk import own_settings, toggled
 from tui.draw.layout import View
-from tui.draw.scene import STILL_KG_S, Scene
+from tui.draw.scene import NOMINAL_FLOW_KG_S, Scene
 from tui.plant import Setting
 from tui.screens.says import RELEASED, STOP_TAG
 from tui.tour import Notes, Pointer, Saying, Sight, Tour
@@ -16,6 +16,10 @@ VALVES = ("HV-32", "HV-31", "HV-23", "HV-24", "HV-21")
 """On the default rig: the valves whose handle matters least while nothing passes them."""
 VALVE_KIND = "hand_valve"
 COMPRESSOR_SWITCH = "HS-4"
+LITTLE_KG_S = 0.03 * NOMINAL_FLOW_KG_S
+"""guess: three hundredths of what a bench circulates; a valve that passes no more can be shut for a moment unnoticed."""
+EQUAL_PA = 5e4
+"""Between both gauges of a plant that has equalised; guess: a step or two of either, and their classes."""
 NEAR_K = 2.0
 """A saturation temperature so near the room's is the room's, for instruments of the bench's class; guess: two classes of gauge and thermometer together."""
 TO_PLANT = "Press 1 first: this is on the plant."
@@ -37,28 +41,42 @@ def tour() -> Tour:
 
 
 def chosen_valve(sight: Sight) -> str:
-    """A hand valve that can be turned and turned back without harm as the bench stands: nothing passes it, no caution belongs to either act, and none is opened on a running plant. '' when there is none."""
+    """A hand valve that can be turned and turned back without harm as the bench stands: an open one that hardly anything passes, or a shut one on a plant that stands still and equalised, and no caution belongs to either act. '' when there is none."""
     scene, drawing = sight.scene, sight.drawing
     valves = [tag for tag, info in scene.tags.items() if info.kind == VALVE_KIND]
     first = [tag for tag in VALVES if tag in valves]
-    for tag in dict.fromkeys([*first, *valves]):
+    wide = [tag for tag in valves if scene.setting(tag) == 1.0]
+    order = [*(tag for tag in first if tag in wide), *first, *wide]
+    for tag in dict.fromkeys(order):
         drawn = drawing is not None and drawing.symbol(tag) is not None
-        if drawn and abs(scene.flow(tag)) < STILL_KG_S and _both_ways(sight, tag):
+        if drawn and _quiet(scene, tag) and _both_ways(sight, tag):
             return tag
     return ""
+
+
+def _quiet(scene: Scene, tag: str) -> bool:
+    if scene.setting(tag) == 1.0:
+        return abs(scene.flow(tag)) < LITTLE_KG_S
+    apart = abs(scene.number("suction_pressure_pa") - scene.number("discharge_pressure_pa"))
+    return scene.snapshot is not None and not scene.snapshot.running and apart < EQUAL_PA
 
 
 def _both_ways(sight: Sight, tag: str) -> bool:
     now = sight.scene.setting(tag)
     other = toggled(sight.scene.tags[tag], now)
-    running = sight.scene.snapshot is not None and sight.scene.snapshot.running
-    if now not in (0.0, 1.0) or other is None or (running and other == 1.0):
-        return False
-    return sight.harmless(tag, other) and sight.harmless(tag, now)
+    return now in (0.0, 1.0) and other is not None and sight.harmless(tag, other) and sight.harmless(tag, now)  # fmt: skip
 
 
 def _elsewhere(sight: Sight) -> bool:
     return sight.view is not View.PLANT
+
+
+def _to_choose(sight: Sight, tag: str, words: str) -> tuple[str, str]:
+    """What to do to choose a part, and the command that begins it."""
+    letter = sight.scene.letters.get(tag, "")
+    if letter:
+        return f"Type {' '.join(letter)}: that is {tag}.", ""
+    return (TO_PLANT, "view_plant") if _elsewhere(sight) else (words, "jump")
 
 
 def choosing(sight: Sight, notes: Notes, part: str) -> Saying:
@@ -68,14 +86,7 @@ def choosing(sight: Sight, notes: Notes, part: str) -> Saying:
     notes.flags |= {"letters"} if sight.letters else set()
     name = f"{target} ({sight.scene.tags[target].what})" if target in sight.scene.tags else target
     words = "Whatever a hand can move has a tag on the drawing. First choose a part, then work it. The chosen one is marked; its name and state stand on the plant's lower edge."  # fmt: skip
-    letter = sight.scene.letters.get(target, "")
-    if letter:
-        do, command = f"Type {' '.join(letter)}: that is {target}.", ""
-    elif _elsewhere(sight):
-        do, command = TO_PLANT, "view_plant"
-    else:
-        command = "jump"
-        do = f"Choose {name}: press g, then type the letters that stand at it. Arrows or a click do as well."
+    do, command = _to_choose(sight, target, f"Choose {name}: press g, then type the letters that stand at it. Arrows or a click do as well.")  # fmt: skip
     chosen = sight.selected == target and not sight.letters and bool(notes.flags)
     return Saying(words, do, Pointer((target,)), f"{target} is chosen." if chosen else "", command)
 
@@ -89,13 +100,14 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
     first = notes.at_first.setdefault(part, now)
     if now != first:
         notes.flags.add("turned")
-    words = f"Enter works the chosen part. {part} is {scene.setting_words(part)}: its handle lies {_handle(now)}. Nothing passes it at the moment, so that turning it over and back does no harm."  # fmt: skip
+    why = "Hardly anything passes it at the moment" if first == 1.0 else "The plant stands still and both gauges show about the same"  # fmt: skip
+    words = f"Enter works the chosen part. {part} is {scene.setting_words(part)}: its handle lies {_handle(now)}. {why}, so that turning it over and back does no harm."  # fmt: skip
     other = setting_words(scene.tags[part], part, toggled(scene.tags[part], now), scene.units)
     back = " again, as it was" if "turned" in notes.flags else ""
     do, command = f"Press enter: {part} goes to {other}{back}.", "act"
     if sight.selected != part:
-        do, command = f"Choose {part} (g), then press enter.", "jump"
-    if _elsewhere(sight):
+        do, command = _to_choose(sight, part, f"Choose {part} (g), then press enter.")
+    elif _elsewhere(sight):
         do, command = TO_PLANT, "view_plant"
     done = "turned" in notes.flags and now == first
     return Saying(words, do, Pointer((part,)), f"{part} was turned over and is {scene.setting_words(part)} again." if done else "", command)  # fmt: skip
@@ -149,7 +161,7 @@ def gauge_words(scene: Scene) -> str:
     apart = abs(scene.number("suction_saturation_temperature_k") - scene.number("room_temperature_k"))  # fmt: skip
     room = scene.words("room_temperature_k")
     if running:
-        return f"{words} The compressor runs: about so cold is what boils in the evaporator."
+        return f"{words} The compressor runs: in the evaporator {fluid} boils at about that temperature."
     if math.isfinite(apart) and apart < NEAR_K:
         return f"{words} The room has {room}: a plant that has stood for long is at the room's saturation pressure."
     return f"{words} The room has {room}."
@@ -170,9 +182,9 @@ def stop(sight: Sight, notes: Notes, part: str) -> Saying:
     if "pressed" in notes.flags:
         return Saying(words, "", pointer, "HS-0 was pressed and is released again.")
     if running:
-        do = "The plant runs, so leave the button alone this time. Only find it: choose HS-0 (g)."
-        command = "view_plant" if _elsewhere(sight) else "jump"
-        return Saying(words, TO_PLANT if _elsewhere(sight) else do, pointer, "that is HS-0. Key 0 or ! presses it from anywhere." if sight.selected == STOP_TAG else "", command)  # fmt: skip
+        do, command = _to_choose(sight, STOP_TAG, "The plant runs, so leave the button alone this time. Only find it: choose HS-0 (g).")  # fmt: skip
+        found = f"that is {STOP_TAG}. Key 0 or ! presses it from anywhere." if sight.selected == STOP_TAG else ""  # fmt: skip
+        return Saying(words, do, pointer, found, command)
     return Saying(
         words, "The compressor stands still, so try it: press 0.", pointer, command="emergency_stop"
     )
@@ -186,7 +198,8 @@ def _release(sight: Sight, pointer: Pointer) -> tuple[str, Pointer, str, str]:
         return "HS-0 is pressed. First switch HS-4 off, or the compressor may start as you release; then choose HS-0 (g) and press enter.", pointer, "", "jump"  # fmt: skip
     if sight.selected == STOP_TAG:
         return "HS-0 is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
-    return "HS-0 is pressed, and the top line says so. To release it, choose HS-0 (g, or a click) and press enter.", pointer, "", "jump"  # fmt: skip
+    do, command = _to_choose(sight, STOP_TAG, "To release it, choose HS-0 (g, or a click) and press enter.")  # fmt: skip
+    return f"HS-0 is pressed, and the top line says so. {do}", pointer, "", command
 
 
 def help_key(sight: Sight, notes: Notes, part: str) -> Saying:

@@ -145,6 +145,7 @@ GAUGE_STEP_PA = 5000.0
 
 async def test_the_tour_on_the_real_plant_leaves_it_as_it_was_found() -> None:
     async with bench(opener=open_plant, patience_s=FIRST_START_S, size=(80, 24)) as (app, pilot):
+        await until(lambda: app.bench.report.snapshot.time_s > 1.0)  # type: ignore[union-attr]
         before = dict(app.bench.report.snapshot.commands)  # type: ignore[union-attr]
         await pilot.press("H", "g")
         await pilot.press(*app.bench.desk.letters["HV-32"])

@@ -276,3 +276,11 @@ async def test_a_rig_that_nobody_has_drawn_has_a_tour_too() -> None:
         await pilot.press("question_mark")
         await until(lambda: isinstance(app.screen, HelpPage))
         assert "Nobody has drawn this rig" in " ".join(app.screen.lines)  # type: ignore[attr-defined]
+
+
+async def test_quick_keys_all_count() -> None:
+    async with bench() as (app, pilot):
+        await pilot.press("H", "H", "H")
+        assert at(app, 3)
+        await pilot.press("space", "space", "full_stop")
+        await until(lambda: at(app, 4))

@@ -14,11 +14,11 @@ from tui.draw.drawing import Rect, load_drawings
 from tui.draw.glyphs import ASCII, FULL
 from tui.draw.ink import REVERSE
 from tui.draw.layout import View
-from tui.draw.scene import STILL_KG_S, Scene
+from tui.draw.scene import Scene
 from tui.draw.tour_box import Target, paint_tour, place
 from tui.plant import Setting
 from tui.tour import OFFER, Notes, Pointer, Said, Sight, Stage, Tour
-from tui.tour_steps import chosen_valve, gauge_words, stop, time, tour, valve
+from tui.tour_steps import LITTLE_KG_S, chosen_valve, gauge_words, stop, time, tour, valve
 
 DRAWING = load_drawings(Path(__file__).parents[2] / "rigs" / "fennick_bench")["s"]
 
@@ -48,7 +48,7 @@ def test_the_valve_of_the_tour_passes_nothing_and_needs_no_caution() -> None:
         sight = sight_of(bench)
         tag = chosen_valve(sight)
         now = float(bench.values[tag])
-        assert abs(sight.scene.flow(tag)) < STILL_KG_S
+        assert abs(sight.scene.flow(tag)) < LITTLE_KG_S
         assert sight.harmless(tag, 1.0 - now)
         assert sight.harmless(tag, now)
 
@@ -60,7 +60,16 @@ def test_on_a_running_plant_no_shut_valve_is_opened_for_the_tour() -> None:
     assert tag == "" or bench.values[tag] == 1.0
     still = FakeBench()
     still.set("HV-32", 0.0)
-    assert chosen_valve(sight_of(still)) == "HV-32", "on one that stands still it may be"
+    assert chosen_valve(sight_of(still)) == "HV-32", (
+        "on one that stands still and equalised it may be"
+    )
+    assert "stands still" in valve(sight_of(still), Notes(), "HV-32").words
+    stopped = steady_bench()
+    stopped.set("HS-4", "off")
+    stopped.set("HV-32", 0.0)
+    assert chosen_valve(sight_of(stopped)) not in ("HV-32", "HV-31"), (
+        "not while the pressures are apart"
+    )
 
 
 def test_a_part_that_was_chosen_already_does_not_count_as_choosing() -> None:
@@ -111,6 +120,9 @@ def test_a_running_plant_is_not_stopped_for_the_tour() -> None:
     said = stop(sight_of(steady_bench()), Notes(), "")
     assert "leave the button alone" in said.do
     assert stop(sight_of(steady_bench(), selected="HS-0"), Notes(), "").done
+    finding = sight_of(steady_bench(), letters=True)
+    finding.scene.letters = {"HS-0": "da"}
+    assert stop(finding, Notes(), "").do == "Type d a: that is HS-0."
     still, notes = FakeBench(), Notes()
     assert "press 0" in stop(sight_of(still), notes, "").do
     still.set("HS-0", "pressed")

@@ -9,6 +9,8 @@ from tui.plain.aloud import capital, listed
 from tui.plain.talk import Talk
 
 MOST_FOUND = 12
+ON_THE_SCREEN = "On the bench and its screen"
+"""Where a term is met: views and keys that it names are the screen's."""
 
 
 def terms(talk: Talk, typed: str) -> None:
@@ -27,7 +29,7 @@ def terms(talk: Talk, typed: str) -> None:
 def say_term(talk: Talk, term: Term) -> None:
     """An entry, with what the bench shows of it."""
     talk.look()
-    first, *rest = entry_lines(term, talk.scene)
+    first, *rest = entry_lines(term, talk.scene, ON_THE_SCREEN)
     talk.voice.say_all([f"{capital(term.name)}. {first}", *rest])
     if term.related:
         talk.voice.say(f"Related: {listed(list(term.related))}.")

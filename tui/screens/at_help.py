@@ -119,9 +119,9 @@ class AtHelp:
 
     def _sight(self) -> Sight:
         me = self._helper()
-        desk, report = me.desk, me.report
+        desk = me.desk
         helping = any(isinstance(screen, HelpPage) for screen in me.app.screen_stack)
-        return Sight(me.scene, me.board.drawing, desk.view, desk.selected, bool(desk.letters), report.pace, helping, self._harmless)  # fmt: skip
+        return Sight(me.scene, me.board.drawing, desk.view, desk.selected, bool(desk.letters), me.aimed_pace(), helping, self._harmless)  # fmt: skip
 
     def _harmless(self, tag: str, value: Setting) -> bool:
         """No caution is to be read before this."""

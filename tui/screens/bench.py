@@ -220,7 +220,7 @@ class BenchScreen(
 
     def hold(self) -> None:
         """Hold, or go on at the pace before."""
-        pace = self._aimed_pace()
+        pace = self.aimed_pace()
         if pace == 0 or self.report.held_because:
             self._pace(self._pace_before)
         else:
@@ -230,10 +230,10 @@ class BenchScreen(
     def change_pace(self, step: int) -> None:
         """The next pace up or down."""
         paces = self.paces
-        index = paces.index(self._aimed_pace()) + step
+        index = paces.index(self.aimed_pace()) + step
         self._pace(paces[max(0, min(len(paces) - 1, index))])
 
-    def _aimed_pace(self) -> int:
+    def aimed_pace(self) -> int:
         """The pace that the last order asked for, or the plant's when that has been carried out."""
         number, pace = self._pace_sent
         return pace if number > self.report.applied else self.report.pace
