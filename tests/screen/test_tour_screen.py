@@ -284,3 +284,14 @@ async def test_quick_keys_all_count() -> None:
         assert at(app, 3)
         await pilot.press("space", "space", "full_stop")
         await until(lambda: at(app, 4))
+
+
+async def test_without_colour_the_part_is_still_pointed_at(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    async with bench(size=(80, 24), glyphs="ascii") as (app, pilot):
+        await pilot.press("H")
+        await pilot.pause(0.1)
+        strips = app.screen._compositor.render_strips()
+        reversed_text = [segment.text for strip in strips for segment in strip if segment.style and segment.style.reverse]  # fmt: skip
+        assert "HV-32" in " ".join(reversed_text)
+        assert ">HV-32<" in text_of(app)
