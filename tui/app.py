@@ -131,6 +131,7 @@ def run(
     """Open the bench on this terminal; returns the exit code. A rig that cannot be read raises InputError."""
     begin = Begin(rig=rig, start=start, device=device, room_c=room_c, load=load)
     kept = opened()
+    kept.offers_tour = True
     screen = kept.settings.screen
     glyphs = os.environ.get("RIMEBENCH_GLYPHS") or screen.characters
     app = BenchApp(begin, instructor=instructor, palette=PALETTES[screen.theme], glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip

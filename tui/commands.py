@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from tui.board_commands import BOARD_COMMANDS, COPY_COMMANDS
 from tui.command import Command
+from tui.help_commands import HELP_COMMANDS
 from tui.meter_commands import METER_COMMANDS
 from tui.session.commands import SESSION_COMMANDS
 from tui.view_commands import VIEW_COMMANDS
@@ -164,7 +165,7 @@ class Cautions(Command):
 
 
 class Help(Command):
-    """All keys, and how to read the drawing."""
+    """What you stand at: the chosen part, the view, a dialog. Once more: all keys, and how to read the drawing."""
 
     name, keys, shown_key, footer, group = "help", ("question_mark", "f1", "h"), "?", "help", "help"
 
@@ -226,7 +227,7 @@ _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *BOARD_COMMANDS, *COPY_COMMANDS, *VIEW_COMMANDS, SaturationCard,
-    *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, Quit,
+    *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, *HELP_COMMANDS, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
@@ -234,7 +235,7 @@ BY_NAME = {command.name: command for command in COMMANDS}
 FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
 AT_SENSES = ("emergency_stop", "act", "hold", "faster", "help", "card", "units", "instructor", "quit")  # fmt: skip
 """The last line where one looks, listens and touches."""
-AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "live", "hold", "faster", "help", "units", "quit")  # fmt: skip
+AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "help", "live", "hold", "faster", "units", "quit")  # fmt: skip
 """The last line at the trends."""
-AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "hold", "faster", "help", "units", "quit")  # fmt: skip
+AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "help", "hold", "faster", "units", "quit")  # fmt: skip
 """The last line at the chart of states."""

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import cache
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
@@ -47,13 +48,26 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             spaces_of(rig),
             guarded,
             faults=door_of(rig) if begin.instructor else None,
+            kinds=_kinds((*rig.instruments, *rig.parts, *rig.switches)),
+            dials={one.tag: reading_of(one) for one in rig.instruments},
             charts=chart_of,
         )
         if not rig.wiring:
             return opened
         from sim.wiring import wiring_of
 
-        return opened._replace(plan=plan_of(wiring_of(rig)), ask=measured)
+        wiring = wiring_of(rig)
+        kinds = {device.tag: device.KIND for device in wiring.devices} | dict(opened.kinds)
+        return opened._replace(plan=plan_of(wiring), ask=measured, kinds=kinds)
+
+
+def _kinds(placed: Iterable[Any]) -> dict[str, str]:
+    return {one.tag: kind_of(one) for one in placed}
+
+
+def kind_of(one: object) -> str:
+    """What kind of part, switch or instrument it is: parts and switches carry theirs in the class."""
+    return str(getattr(one, "kind", "") or getattr(one, "KIND", ""))
 
 
 def measured(bench: Bench, use: Use) -> Measured:
@@ -108,3 +122,12 @@ def _gas(tables: FluidTables, pressure_pa: float, temperature_k: float) -> tuple
     density = density_at_pT_vapour(tables, pressure_pa, temperature_k)
     enthalpy = energy(tables, density, temperature_k) + pressure_pa / density
     return float(enthalpy), float(vapour_entropy(tables, density, temperature_k))
+
+
+def reading_of(instrument: Any) -> str:
+    """The reading that an instrument shows, by the name under which it stands among the readings."""
+    if instrument.kind == "flowmeter":
+        return "flowmeter"
+    if instrument.kind == "glass" and instrument.reading != "sight_glass":
+        return f"sight_glass_{instrument.tag}"
+    return str(instrument.reading)

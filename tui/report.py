@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from enum import Enum
+from types import MappingProxyType
 from typing import NamedTuple
 
 from sim.units import Family
@@ -54,6 +55,10 @@ class Report:
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    """Tag of a part, switch, instrument or device of the wiring -> its kind."""
+    dials: Mapping[str, str] = field(default_factory=dict)
+    """Tag of an instrument -> the reading that it shows."""
     units: Family = "si"
     meters: Meters = NO_METERS
     entries: tuple[Entry, ...] = ()
@@ -109,6 +114,10 @@ class Opened(NamedTuple):
     """None in a learner's session."""
     beside: Beside | None = None
     charts: Charts = None
+    kinds: Mapping[str, str] = MappingProxyType({})
+    """Tag -> kind, for help and cautions."""
+    dials: Mapping[str, str] = MappingProxyType({})
+    """Tag of an instrument -> the reading that it shows."""
 
 
 Opener = Callable[[Begin, Progress], Opened]

@@ -291,7 +291,7 @@ class Runner:
             self._door, self._beside = opened.faults, opened.beside or Beside()
             self.latest = replace(
                 self.latest, fluid=opened.fluid, charts=opened.charts, spaces=opened.spaces, guarded=opened.guarded,
-                plan=opened.plan, tags=tuple(opened.bench.tags()), units=getattr(opened.bench.rig, "units", "si"),
+                plan=opened.plan, kinds=opened.kinds, dials=opened.dials, tags=tuple(opened.bench.tags()), units=getattr(opened.bench.rig, "units", "si"),
                 entries=self._door.entries if self._door else (),
             )  # fmt: skip
             self._reckon_from_now(begin.first_pace)

@@ -18,6 +18,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_COUNT, INK_MASK
 from tui.fault_desk import FaultDesk
 from tui.meter import Jaw, MeterDesk
+from tui.tour import LEAVE, NEXT, OFFER, Pointer, Said
 from tui.trending import Trending
 
 FOLDER = Path(__file__).parent / "goldens"
@@ -30,6 +31,8 @@ BOARD = {
     "instructor": True,
     "faults": FaultDesk(chosen="liquid-line-restricted", focus="severity", severity=0.3, onset=4),
 }
+TOUR = Said("tour, step 2 of 6: a valve", ["Done: HV-32 is chosen.", "Enter works the chosen part. HV-32 is open: its handle lies along the pipe."], "Press enter: HV-32 goes to shut.", (("enter", "act", "act"), NEXT, LEAVE), Pointer(("HV-32",)))  # fmt: skip
+DIAL = TOUR._replace(pointer=Pointer(pane="dial", command="hold", top=True))
 CASES: dict[str, dict[str, object]] = {
     "plant_80x24": {"width": 80, "height": 24},
     "plant_120x40": {"width": 120, "height": 40},
@@ -97,6 +100,11 @@ CASES: dict[str, dict[str, object]] = {
     "board_learner_80x24": {"width": 80, "height": 24, "view": "fault board"},
     "pair_80x24": {"width": 80, "height": 24, "view": "bench and copy"},
     "pair_120x40": {"width": 120, "height": 40, "view": "bench and copy", "us": True},
+    "tour_80x24": {"width": 80, "height": 24, "tour": TOUR},
+    "tour_ascii_80x24": {"width": 80, "height": 24, "tour": TOUR, "glyphs": "ascii"},
+    "tour_120x40": {"width": 120, "height": 40, "tour": TOUR},
+    "tour_200x60": {"width": 200, "height": 60, "tour": OFFER},
+    "tour_dial_80x24": {"width": 80, "height": 24, "view": "meters", "tour": DIAL},
     "too_small_70x20": {"width": 70, "height": 20},
 }
 """Name -> what ``screen`` is asked for."""

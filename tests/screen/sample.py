@@ -25,13 +25,14 @@ from tui.meter import MeterDesk
 from tui.metering import Metering
 from tui.screens.says import footer_keys
 from tui.senses import Touched, rows_of
+from tui.tour import Said
 from tui.trending import Trending
 from tui.words import UNIT_CHOICES
 
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B") -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B", tour: Said | None = None) -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     history = History()
     bench, chart = FakeBench(white=white), fake_chart()
@@ -67,7 +68,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         "head": Touched(235.0, "too hot: hand drawn back", hurt=True),
     }
     rows = rows_of(bench.snapshot().senses, touched, bench.time_s, instructor=instructor, units=scene.units)  # fmt: skip
-    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair))  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair, tour=tour))  # fmt: skip
     return canvas
 
 

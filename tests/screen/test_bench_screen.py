@@ -16,8 +16,9 @@ from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.orders import Begin
 from tui.runner import Opened, Opener, Progress, Stage
-from tui.screens.dialogs import Ask, Page
+from tui.screens.dialogs import Ask
 from tui.screens.errands import LETTERS_HINT
+from tui.screens.helping import HelpPage
 
 Session = tuple[BenchApp, Pilot[int]]
 
@@ -282,10 +283,10 @@ async def test_a_number_is_typed_in_the_units_on_the_screen() -> None:
         await until(lambda: setting(app, "TS-1.set") == pytest.approx(288.15))
 
 
-async def test_help_lists_the_keys_and_closes() -> None:
+async def test_help_says_what_one_stands_at_and_closes() -> None:
     async with bench() as (app, pilot):
         await pilot.press("question_mark")
-        await until(lambda: isinstance(app.screen, Page))
+        await until(lambda: isinstance(app.screen, HelpPage))
         await pilot.press("escape")
         await until(lambda: app.screen is app.bench)
 

@@ -9,12 +9,21 @@ import pytest
 from sim.errors import InputError
 from tests.screen.test_bench_screen import bench, setting, text_of, until
 from tests.tui.fake_wiring import on_the_ladder
+from tui.cautions import lines_before
+from tui.desk import by_tag
 from tui.draw.drawing import load_drawing
+from tui.draw.layout import View
 from tui.draw.lint import faults
+from tui.draw.scene import Scene
 from tui.meter import Use
 from tui.opening import open_plant
 from tui.orders import Begin
+from tui.part_card import card_of
+from tui.plant import Setting
+from tui.report import Report
 from tui.runner import Opened
+from tui.tour import Sight
+from tui.tour_steps import chosen_valve
 from tui.words import label_of
 
 FIRST_START_S = 300.0
@@ -82,3 +91,83 @@ def test_the_hand_meter_reads_the_plants_circuit_and_refuses_ohms_on_it(opened: 
     assert opened.ask(opened.bench, Use("ohms", ("SUPPLY.L", "SUPPLY.N"))).refusal == "LIVE"
     with pytest.raises(InputError, match="under their cover"):
         opened.ask(opened.bench, Use("volts", ("M1.C", "N.1")))
+
+
+def test_every_drawn_part_has_a_kind_and_every_instrument_a_reading(opened: Opened) -> None:
+    snapshot = opened.bench.snapshot()
+    vessels = {"receiver", "drier", "drum", "accumulator"}
+    for path in DRAWINGS:
+        drawn = {symbol.tag for symbol in load_drawing(path).symbols}
+        assert drawn - set(opened.kinds) <= vessels
+    names = set(snapshot.readings)
+    assert all(key in names or f"{key}_shown" in names for key in opened.dials.values())
+
+
+def test_the_card_of_every_drawn_part_has_a_name_and_every_protector_its_caution(opened: Opened) -> None:  # fmt: skip
+    scene = Scene(snapshot=opened.bench.snapshot(), tags=by_tag(opened.bench.tags()), fluid=opened.fluid, plan=opened.plan)  # fmt: skip
+    about = Report(kinds=opened.kinds, dials=opened.dials)
+    for path in DRAWINGS:
+        drawing = load_drawing(path)
+        for symbol in drawing.symbols:
+            card = card_of(symbol.tag, scene, drawing, about)
+            assert card.title.strip() != symbol.tag, symbol.tag
+    for tag in ("PSHH-1", "PSL-1", "PSV-1", "M1", "C1", "HV-42"):
+        assert card_of(tag, scene, None, about).cautions, tag
+
+
+@pytest.mark.parametrize("begin", [Begin(), Begin(start="steady", device="float")])
+def test_the_valve_that_the_tour_turns_makes_no_difference_to_the_plant(begin: Begin) -> None:
+    """Turned over for ten seconds and back: against a twin whose valves nobody touches, no pressure moves by more than a gauge would show."""
+    plant = open_plant(begin, print)
+    scene = Scene(snapshot=plant.bench.snapshot(), tags=by_tag(plant.bench.tags()), fluid=plant.fluid)  # fmt: skip
+
+    def harmless(tag: str, value: Setting) -> bool:
+        assert scene.snapshot is not None
+        return not lines_before(tag, value, scene.snapshot, plant.spaces, plant.plan, None)
+
+    tag = chosen_valve(Sight(scene, load_drawing(DRAWINGS[0]), View.PLANT, "HS-1", False, 1, False, harmless))  # fmt: skip
+    assert tag
+    twin = plant.bench.fork()
+    was = float(plant.bench.snapshot().commands[tag])
+    plant.bench.set(tag, 1.0 - was)
+    for one in (plant.bench, twin):
+        one.advance(10.0)
+    plant.bench.set(tag, was)
+    for one in (plant.bench, twin):
+        one.advance(30.0)
+    for key in ("suction_pressure_pa", "discharge_pressure_pa"):
+        assert plant.bench.readings()[key] == pytest.approx(twin.readings()[key], abs=GAUGE_STEP_PA)  # fmt: skip
+
+
+GAUGE_STEP_PA = 5000.0
+"""The finest step of both gauges (``rig.toml``)."""
+
+
+async def test_the_tour_on_the_real_plant_leaves_it_as_it_was_found() -> None:
+    async with bench(opener=open_plant, patience_s=FIRST_START_S, size=(80, 24)) as (app, pilot):
+        await until(lambda: app.bench.report.snapshot.time_s > 1.0)  # type: ignore[union-attr]
+        before = dict(app.bench.report.snapshot.commands)  # type: ignore[union-attr]
+        await pilot.press("H", "g")
+        await pilot.press(*app.bench.desk.letters["HV-32"])
+        await pilot.press("enter")
+        await until(lambda: setting(app, "HV-32") == 0.0)
+        await pilot.press("enter")
+        await until(lambda: setting(app, "HV-32") == 1.0)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.pace == 0)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.pace == 1)
+        await pilot.press("full_stop")
+        await until(lambda: "step 4 of 6" in text_of(app))
+        await pilot.press("4")
+        shown = app.bench.scene.words("suction_saturation_temperature_k")
+        assert shown in text_of(app)
+        await pilot.press("1", "0")
+        await until(lambda: setting(app, "HS-0") == "pressed")
+        await pilot.press("g")
+        await pilot.press(*app.bench.desk.letters["HS-0"])
+        await pilot.press("enter")
+        await until(lambda: "step 6 of 6" in text_of(app))
+        await pilot.press("question_mark", "escape", "comma")
+        await until(lambda: "tour: the end" in text_of(app))
+        assert dict(app.bench.report.snapshot.commands) == before  # type: ignore[union-attr]

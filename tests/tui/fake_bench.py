@@ -344,11 +344,15 @@ SPACES = Spaces(
 )  # fmt: skip
 
 
+KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "K1": "contactor", "COIL-B": "coil"}  # fmt: skip
+DIALS = {"FG-1": "sight_glass", "FI-1": "flowmeter"}
+
+
 def open_fake(begin: Begin, progress: Progress) -> Opened:
     """An opener as the runner wants one."""
     progress("pretending", 0.5)
     bench = steady_bench() if begin.start == "steady" else FakeBench()
-    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead))  # fmt: skip
+    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead), kinds=KINDS, dials=DIALS)  # fmt: skip
 
 
 def ask_fake(bench: Bench, use: Use) -> FakeMeasured:

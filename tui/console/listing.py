@@ -1,4 +1,4 @@
-"""``rimebench list``: what there is - rigs, faults, lessons, readings, tags."""
+"""``rimebench list``: what there is - rigs, faults, lessons, readings, tags, trade terms."""
 
 from __future__ import annotations
 
@@ -11,10 +11,13 @@ from sim.run_log import to_json
 from sim.tomlfile import read_toml
 from tui.console import plant
 from tui.console.output import say, table, tell
+from tui.glossary import glossary as terms
 
 _Parsers = argparse._SubParsersAction
 DEFAULT_RIG = "fennick_bench"
-SUBJECTS = ("rigs", "faults", "lessons", "readings", "tags")
+SUBJECTS = ("rigs", "faults", "lessons", "readings", "tags", "glossary")
+IN_THE_TABLE = {"glossary": ("term", "unit", "what")}
+"""Subject -> columns of its table, where JSON has more."""
 CHOICES_WIDTH = 40
 """Characters of a list of choices in a table; guess: two positions and a few names of places fit."""
 SHOWN = """
@@ -25,7 +28,9 @@ Row = dict[str, Any]
 
 def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
     """The command's arguments."""
-    parser = commands.add_parser("list", help="rigs, faults, lessons, readings or tags")
+    parser = commands.add_parser(
+        "list", help="rigs, faults, lessons, readings, tags or the glossary"
+    )
     parser.add_argument("subject", choices=SUBJECTS)
     parser.add_argument(
         "--rig",
@@ -45,7 +50,7 @@ def run(arguments: argparse.Namespace) -> int:
     elif rows:
         lines = [{key: cell(key, value) for key, value in row.items()} for row in rows]
         lines = [_one_setting(line) for line in lines]
-        head = list(lines[0])
+        head = list(IN_THE_TABLE.get(arguments.subject, lines[0]))
         say(table(head, [[line.get(key, "") for key in head] for line in lines]))
         if arguments.subject == "readings":
             tell(SHOWN)
@@ -139,4 +144,12 @@ def tags(rig_name: str | None) -> list[Row]:
     return rows
 
 
-LISTS = {"rigs": rigs, "faults": faults, "lessons": lessons, "readings": readings, "tags": tags}
+def glossary(_: str | None) -> list[Row]:
+    """The terms of the trade."""
+    return [
+        {"term": term.name, "also": list(term.also), "what": term.plain, "unit": term.unit, "seen": term.seen, "readings": list(term.readings), "related": list(term.related), "source": term.source}
+        for term in terms().values()
+    ]  # fmt: skip
+
+
+LISTS = {"rigs": rigs, "faults": faults, "lessons": lessons, "readings": readings, "tags": tags, "glossary": glossary}  # fmt: skip

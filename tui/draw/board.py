@@ -15,7 +15,7 @@ from tui.draw.bars import (
 )
 from tui.draw.canvas import Canvas
 from tui.draw.dial import Dial, standard_dials
-from tui.draw.drawing import Drawing
+from tui.draw.drawing import Drawing, Rect
 from tui.draw.fault_board import Area, FaultFrame, paint_fault_board
 from tui.draw.glyphs import ASCII, Glyphs, to_ascii
 from tui.draw.ink import Ink
@@ -29,10 +29,15 @@ from tui.draw.scene import Scene
 from tui.draw.senses_list import SensesList
 from tui.draw.side_by_side import NO_PAIR, PairFrame, paint_pair, pair_title
 from tui.draw.state_chart import StateChart
+from tui.draw.tour_box import Boxed, Target, paint_tour
 from tui.draw.trend import Trend
 from tui.history import History
 from tui.senses import Row
+from tui.tour import Pointer, Said
 from tui.trending import Trending
+
+TOP_WORDS = 17
+"""Columns of the top line that hold pace and clock."""
 
 
 @dataclass
@@ -56,6 +61,7 @@ class Frame:
     pair: PairFrame = NO_PAIR
     senses: tuple[Sequence[Row], str] = ((), "")
     """Rows of the list, and the place under the cursor."""
+    tour: Said | None = None
 
 
 @dataclass
@@ -88,6 +94,9 @@ class Board:
     _footer_spots: list[tuple[int, int, str]] = field(default_factory=list)
     _rows: int = 0
     _areas: list[Area] = field(default_factory=list)
+    boxed: Boxed | None = None
+    """Where the tour's box stands."""
+    _boxed_before: Boxed | None = None
 
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
@@ -114,7 +123,7 @@ class Board:
     def paint(self, canvas: Canvas, frame: Frame) -> None:
         """One whole frame."""
         canvas.clear()
-        self._rows = canvas.height
+        self._rows, self.boxed, self._boxed_before = canvas.height, None, self.boxed
         if not fits(canvas.width, canvas.height):
             self.arrangement = Arrangement(())
             canvas.text(0, 0, f"This screen is {canvas.width}x{canvas.height}; the bench needs {LEAST_WIDTH}x{LEAST_HEIGHT}."[: canvas.width], Ink.STRONG)  # fmt: skip
@@ -126,6 +135,8 @@ class Board:
         paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
         paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, frame.notice)  # fmt: skip
         self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
+        if frame.tour is not None:
+            self._tour(canvas, frame.tour)
         if frame.preparing is not None:
             paint_preparing(canvas, frame.preparing, self.glyphs)
         if self.glyphs is ASCII:
@@ -133,6 +144,8 @@ class Board:
 
     def hit(self, x: int, y: int) -> Hit:
         """What a click at (x, y) means."""
+        if self.boxed is not None and self.boxed.rect.holds(x, y):
+            return Hit(command=next((one.command for one in self.boxed.buttons if one.y == y and one.left <= x < one.right), ""))  # fmt: skip
         if y == self._rows - 1:
             return Hit(command=next((name for left, right, name in self._footer_spots if left <= x < right), ""))  # fmt: skip
         pane = self.arrangement.pane_at(x, y)
@@ -153,6 +166,40 @@ class Board:
             return Hit(pane=pane.kind)
         left, top = self._plant_origin(pane)
         return Hit(tag=self.picture(self.arrangement.drawing).tag_at(x - left, y - top), pane="plant")  # fmt: skip
+
+    # The tour.
+
+    def _tour(self, canvas: Canvas, said: Said) -> None:
+        """The box between the bars; the caption on the plant's lower edge stays in sight."""
+        captions = [Rect(pane.rect.x, pane.rect.y + pane.rect.height - 1, pane.rect.width, 1) for pane in self.arrangement.panes if pane.kind == "plant"]  # fmt: skip
+        before = self._boxed_before
+        room = Rect(1, 1, canvas.width - 2, canvas.height - 3 - bool(captions))
+        self.boxed = paint_tour(canvas, said, room, self.targets(said.pointer, canvas.width), captions, self.glyphs, before.corner if before else 0)  # fmt: skip
+
+    def targets(self, pointer: Pointer, width: int) -> list[Target]:
+        """Where that which is pointed at stands on the screen now; nothing for what this view does not show."""
+        found = [Target(Rect(0, 0, min(TOP_WORDS, width), 1))] if pointer.top else []
+        for left, right, command in self._footer_spots:
+            if command and command == pointer.command:
+                found.append(Target(Rect(left, self._rows - 1, right - left, 1)))
+        for pane in self.arrangement.panes:
+            if pointer.pane and (pane.kind, pane.which) == (pointer.pane, 0):
+                found.append(Target(pane.rect, "edge"))
+            if pane.kind == "plant" and self.arrangement.drawing:
+                found += self._parts(pane, pointer.tags)
+        return found
+
+    def _parts(self, pane: Pane, tags: Sequence[str]) -> list[Target]:
+        drawing, (left, top) = self.drawing, self._plant_origin(pane)
+        found = []
+        for symbol in (drawing.symbol(tag) for tag in tags) if drawing is not None else ():
+            if symbol is not None:
+                label = (
+                    symbol.label_rect
+                )  # where a part has one that is marked, and its symbol stays readable
+                found += [Target(_moved(symbol.rect, left, top), "bare" if label else "words")]
+                found += [Target(_moved(label, left, top))] if label else []
+        return found
 
     def _plant_origin(self, pane: Pane) -> tuple[int, int]:
         width, height = self.picture(self.arrangement.drawing).size
@@ -219,3 +266,7 @@ class Board:
         if pane.kind == "pair":
             return pair_title(frame.pair)
         return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+
+
+def _moved(rect: Rect, x: int, y: int) -> Rect:
+    return Rect(rect.x + x, rect.y + y, rect.width, rect.height)

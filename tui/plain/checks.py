@@ -28,6 +28,14 @@ CHECKS = {
     "level": "that the glass is not simply full or empty: a level that never moves tells nothing.",
     "glass": "bubbles, foam or nothing; a clear glass may be full of liquid or of vapour, so the subcooling decides.",
     "meter": "zero with the panel dead, and a hand meter beside it.",
+    "contactor": "volts at its coil first, then volts behind its contacts under load; dead and proved dead: pitted or welded contacts.",
+    "current_relay": "dead and proved dead: its contact open or closed as its make has it, its coil whole; running: no current in the start winding a second after the start.",
+    "start_capacitor": "discharged and proved so: microfarads against the plate, no bulge, no leak, the bleed resistor whole.",
+    "bimetal_overload": "amps and shell temperature before it is blamed; cold, it is closed. It closes again by itself, so hands stay clear.",
+    "fuse": "the cause before the replacement; the same rating again, never a larger one.",
+    "residual_current_device": "its test button, as often as the local code asks; a trip means current to earth until the opposite is proved.",
+    "limiter": "air over the heater, and why it got hot, before it is replaced.",
+    "heater": "dead and proved dead: its ohms against its watts, and none to the case.",
     "lead": "the supply dead and proved dead; then tight terminals, no discoloured insulation.",
 }  # fmt: skip
 """Kind of part, switch or instrument -> what to look at. Source: common practice."""

@@ -10,6 +10,7 @@ from sim.units import split_key
 from tui.derived import DERIVED
 from tui.draw.lists import WORKED_OUT, table_keys
 from tui.draw.scene import Scene
+from tui.opening import reading_of
 from tui.plain.aloud import capital
 from tui.plain.talk import Talk
 from tui.plant import TagInfo
@@ -28,12 +29,9 @@ def instruments(talk: Talk) -> dict[str, Look]:
     """Every instrument by its tag."""
     found = {}
     for one in talk.bench.rig.instruments:
-        key = one.reading
-        if one.kind == "flowmeter":
-            key = "flowmeter"
-        elif one.kind == "glass" and one.reading != "sight_glass":
-            key = f"sight_glass_{one.tag}"
-        found[one.tag] = Look(key, f"{capital(one.what.partition(',')[0])} {one.tag}", one)
+        found[one.tag] = Look(
+            reading_of(one), f"{capital(one.what.partition(',')[0])} {one.tag}", one
+        )
     return found
 
 

@@ -11,6 +11,7 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.cautions import card_lines, lines_of
 from tui.desk import own_settings
+from tui.opening import kind_of
 from tui.plain.aloud import capital, listed
 from tui.plain.checks import check_of
 from tui.plain.looking import reading_sentence
@@ -108,7 +109,7 @@ def part(talk: Talk, typed: str) -> None:
     talk.voice.say_all(_reason(talk, tag))
     if tag in tripped(talk.now):
         talk.voice.say(f"{tag} has opened its contact.")
-    kind = getattr(record, "kind", None) or getattr(record, "KIND", "") or (infos[0].kind if infos else "")  # fmt: skip
+    kind = kind_of(record) or (infos[0].kind if infos else "")
     talk.voice.say_all(_cautions(talk, tag, kind, infos))
     advice = check_of(kind)
     if advice:

@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
-from tui.plain import acting, beginning, faulting, looking, measuring, parts, waiting
+from tui.glossary import called
+from tui.plain import acting, beginning, faulting, looking, measuring, parts, terms, waiting
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES
 
@@ -33,7 +34,11 @@ def help_with(talk: Talk, typed: str) -> None:
         for word in WORDS.values():
             if talk.scene.instructor or not word.instructor:
                 talk.voice.say(f"{word.form}: {word.help}")
-        talk.voice.say("Type help and a command to hear more about it, part and a tag about a part.")  # fmt: skip
+        talk.voice.say("Type help and a command to hear more about it, part and a tag about a part, glossary and a word about a word.")  # fmt: skip
+        return
+    term = called(typed)
+    if term is not None and typed.split()[0].lower() not in (*WORDS, *OTHER_NAMES):
+        terms.say_term(talk, term)
         return
     word = find(typed.split()[0])
     talk.voice.say(f"{word.form}: {word.help}")
@@ -59,6 +64,8 @@ _WORDS = (
     Word("events", "events, or events NUMBER", "what has happened; events all for everything.", looking.events),
     Word("measure", "measure MODE TERMINAL TERMINAL", "put the hand meter at the wiring.", measuring.measure,
          "measure volts K1.A1 K1.A2; measure amps around W56; measure watts L.1 N.1 around W56; also ohms, continuity, farads, dc-volts, volts-low-impedance and power-factor. The names of leads are under parts wiring."),
+    Word("glossary", "glossary, or glossary TERM", "what a word of the trade means, and what the bench shows of it.", terms.terms,
+         "glossary superheat, glossary start relay. glossary alone lists all terms; a word that is no term finds those that speak of it."),
     Word("cautions", "cautions", "every caution: what holds on real plant.", looking.cautions),
     Word("units", "units si, or units us", "which units are read; both in order, as in units us si, reads both.", looking.units),
     Word("view", "view learner, or view instructor", "what the instruments show, or the truth beside it.", looking.view),
@@ -71,11 +78,11 @@ _WORDS = (
     Word("faults", "faults, or faults WORD", "the faults in the bench, and all names.", faulting.faults, instructor=True),
     Word("fault", "fault NAME SEVERITY", "put a fault in; severity goes from 0 to 1.", faulting.fault, "fault condenser-fouled 0.6. A place may follow: fault NAME 1 at PLACE.", True),
     Word("remove", "remove NAME", "take a fault out.", faulting.remove, instructor=True),
-    Word("help", "help, or help COMMAND", "this list, or more about one command.", help_with),
+    Word("help", "help, or help COMMAND", "this list, or more about one command or one word of the trade.", help_with),
     Word("quit", "quit", "leave the bench.", beginning.leave),
 )  # fmt: skip
 WORDS = {word.name: word for word in _WORDS}
-OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", "reset": "press", "?": "help", "caution": "cautions", "event": "events", "setting": "settings", "unit": "units", "where": "status", "turn": "set"}  # fmt: skip
+OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", "reset": "press", "?": "help", "caution": "cautions", "event": "events", "setting": "settings", "unit": "units", "term": "glossary", "terms": "glossary", "where": "status", "turn": "set"}  # fmt: skip
 """What a person may type instead."""
 
 

@@ -21,6 +21,9 @@ ELSEWHERE = "this is done at the fault board: view 8"
 NOT_OPENED = "the instructor's view opens with: rimebench --instructor"
 STOP_KEYS = ("0", "exclamation_mark")
 """Press the emergency stop also while words are typed."""
+HELP_KEYS = ("question_mark", "f1")
+NO_WORDS = (*STOP_KEYS, *HELP_KEYS)
+"""Work while faults are searched and while letters stand at the parts: none of them is part of a name."""
 
 
 class AtBoard:
@@ -89,7 +92,7 @@ class AtBoard:
         """A key while searching. False: it is not for the search."""
         me, desk = self._board(), self._board().faults
         key, sign = event.key, event.character or ""
-        if key in STOP_KEYS:
+        if key in NO_WORDS:
             return False
         if key == "escape":
             desk.query, desk.searching = "", False
@@ -212,7 +215,7 @@ class AtBoard:
                 me.desk.instructor = False
                 me.notice("hidden; i brings it back with the PIN")
 
-        me.app.push_screen(AskText("Hide the board behind a PIN", [PIN_WORDS], "", secret=True), answered)  # fmt: skip
+        me.app.push_screen(AskText("Hide the board behind a PIN", [PIN_WORDS], "", secret=True, topic="pin"), answered)  # fmt: skip
 
     def to_instructor(self) -> None:
         """The instructor's view, when this session was opened as one and the PIN is right."""
@@ -234,7 +237,7 @@ class AtBoard:
             elif pin:
                 me.notice("that is another PIN")
 
-        me.app.push_screen(AskText("PIN", [PIN_WORDS], "", secret=True), answered)
+        me.app.push_screen(AskText("PIN", [PIN_WORDS], "", secret=True, topic="pin"), answered)  # fmt: skip
 
     def _show_truth(self) -> None:
         me = self._board()

@@ -62,7 +62,7 @@ class AtClock:
             ("crossing", "until a reading crosses a value"),
         ]  # fmt: skip
         lines = [f"The plant runs at pace {self.paces[-1]} and is held when it is there, or when anything trips."]  # fmt: skip
-        me.app.push_screen(Ask("Go on until", lines, answers), self._until_answered)
+        me.app.push_screen(Ask("Go on until", lines, answers, topic="until"), self._until_answered)  # fmt: skip
 
     def _until_answered(self, answer: str | None) -> None:
         kind, _, minutes = (answer or "").partition(":")
@@ -81,7 +81,7 @@ class AtClock:
             return
         keys = [key for key in table_keys(me.scene) if isinstance(me.scene.reading(key), int | float)]  # fmt: skip
         answers = [("", "Leave"), *((key, f"{instrument_label(me.report.snapshot, key)}, now {me.scene.words(key)}") for key in keys)]  # fmt: skip
-        me.app.push_screen(Ask("Which reading", [], answers), self._reading_answered)
+        me.app.push_screen(Ask("Which reading", [], answers, topic="reading"), self._reading_answered)  # fmt: skip
 
     def _reading_answered(self, key: str | None) -> None:
         me = self._timed()
@@ -96,7 +96,7 @@ class AtClock:
                 self.wait_for(Goal("crossing", key, to_si(number, unit, atmosphere), LONGEST_S, words))  # fmt: skip
 
         low, high = (from_si(limit, unit, atmosphere) for limit in (-1e9, 1e9))
-        me.app.push_screen(AskNumber("Until it crosses", [f"Value, in {symbol or 'the scale of the reading'}"], round(now, 2), low, high), answered)  # fmt: skip
+        me.app.push_screen(AskNumber("Until it crosses", [f"Value, in {symbol or 'the scale of the reading'}"], round(now, 2), low, high, topic="crossing"), answered)  # fmt: skip
 
     def wait_for(self, goal: Goal) -> None:
         """Go on at the fastest pace until the goal is met."""
@@ -129,7 +129,7 @@ class AtClock:
         answers.append((f"{first}", f"to the beginning of the record, {clock_words(first)}"))
         unique = list(dict(answers).items())
         lines = ["What came after is forgotten; save it first (w) if you need it. A real plant has no way back."]  # fmt: skip
-        me.app.push_screen(Ask("Go back", lines, unique), self._back_answered)
+        me.app.push_screen(Ask("Go back", lines, unique, topic="back"), self._back_answered)  # fmt: skip
 
     def _back_answered(self, answer: str | None) -> None:
         if not answer:

@@ -139,7 +139,7 @@ class AtSenses(Errands):
                 me.set_tag(answer, spot.surfaces[0].node)
                 me.notice("let the thermometer settle, read it, then touch")
 
-        me.app.push_screen(Ask(f"Before you touch: {name_of(spot)}", lines, answers, danger=True), answered)  # fmt: skip
+        me.app.push_screen(Ask(f"Before you touch: {name_of(spot)}", lines, answers, danger=True, topic="touch"), answered)  # fmt: skip
 
     def _before(self, spot: Spot) -> tuple[list[str], list[tuple[str, str]]]:
         """What is read before a hand goes there, and what one can do then."""

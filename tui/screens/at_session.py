@@ -70,6 +70,7 @@ class AtSession:
     def _offer_left(self) -> None:
         me, left, keeper = self._mine(), self.kept.left, self.kept.keeper
         if left is None or keeper is None:
+            me.offer_tour()
             return
         when = time.strftime("%Y-%m-%d %H:%M", time.localtime(left.saved_at))
         answers = (("go", "Go on where it broke off"), ("later", "Not now: ask again at the next start"), ("no", "No: remove what was kept"))  # fmt: skip
@@ -84,8 +85,9 @@ class AtSession:
             else:
                 left.lock.release()
             self.kept.left = None
+            me.offer_tour()
 
-        me.app.push_screen(Ask("A session broke off", [f"Its bench was kept on {when}."], answers), answered)  # fmt: skip
+        me.app.push_screen(Ask("A session broke off", [f"Its bench was kept on {when}."], answers, topic="left"), answered)  # fmt: skip
 
     # Settings.
 
@@ -164,12 +166,12 @@ class AtSession:
             self._saving = (me.runner.send(Keep(keep=keep)), typed)
 
         lines = ["File to write; open it again with --load. Notes go into a file beside it."]
-        me.app.push_screen(AskFile("Save the bench", lines, str(free_name(Path("bench.rime")))), answered)  # fmt: skip
+        me.app.push_screen(AskFile("Save the bench", lines, str(free_name(Path("bench.rime"))), topic="save"), answered)  # fmt: skip
 
     def export(self) -> None:
         """Ask what, then where to."""
         answers = [("", "Leave"), *((kind, words) for kind, (words, _) in EXPORTS.items())]
-        self._mine().app.push_screen(Ask("Export", [], answers), self._export_chosen)
+        self._mine().app.push_screen(Ask("Export", [], answers, topic="export"), self._export_chosen)  # fmt: skip
 
     def _export_chosen(self, kind: str | None) -> None:
         me = self._mine()

@@ -183,6 +183,16 @@ class AtWiring:
         ids = for_meter(plan, me.meter, meters.measured if meters.use == me.meter.use else None)
         return MeterFrame(me.meter, meters, self._here_words(plan), lines_of(ids))
 
+    def spot_words(self) -> list[str]:
+        """What the cursor stands on; nothing on a rig without a wiring."""
+        plan = self._screen().report.plan
+        return self._here_words(plan) if plan is not None else []
+
+    def spot_tag(self) -> str:
+        """The device or wire under the cursor."""
+        cursor = self._screen().meter.cursor
+        return self._ladder.plan.device_of(cursor) or cursor
+
     def _here_words(self, plan: WiringPlan) -> list[str]:
         me = self._screen()
         cursor = me.meter.cursor

@@ -28,9 +28,10 @@ from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting, Snapshot
 from tui.runner import Report, Runner, Stage
-from tui.screens.at_board import AtBoard
+from tui.screens.at_board import NO_WORDS, AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
+from tui.screens.at_help import AtHelp
 from tui.screens.at_senses import AtSenses
 from tui.screens.at_session import AtSession
 from tui.screens.at_trend import AtTrend
@@ -38,6 +39,7 @@ from tui.screens.at_wiring import AtWiring
 from tui.screens.copies import Copies
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.session.kept import Kept, units_of
+from tui.tour_steps import tour
 from tui.views.board_view import BoardView
 
 if TYPE_CHECKING:
@@ -54,7 +56,7 @@ def _bindings() -> list[BindingType]:
 
 
 class BenchScreen(
-    AtSenses, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, Screen[None]
+    AtSenses, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, AtHelp, Screen[None]
 ):
     """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view, with time or with what lasts in the classes of their names; with copies in ``Copies``."""
 
@@ -66,7 +68,7 @@ class BenchScreen(
         self.kept = kept if kept is not None else Kept()
         chosen = self.kept.settings
         self.desk = Desk(instructor=instructor, units=units_of(chosen.units))
-        self.meter, self.faults = MeterDesk(), FaultDesk()
+        self.meter, self.faults, self.tour = MeterDesk(), FaultDesk(), tour()
         self.live: Snapshot | None = None
         self.ahead_asked, self.events_heard = 0, -1
         self.board = Board(drawings, glyphs)
@@ -170,7 +172,7 @@ class BenchScreen(
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -218,7 +220,7 @@ class BenchScreen(
 
     def hold(self) -> None:
         """Hold, or go on at the pace before."""
-        pace = self._aimed_pace()
+        pace = self.aimed_pace()
         if pace == 0 or self.report.held_because:
             self._pace(self._pace_before)
         else:
@@ -228,10 +230,10 @@ class BenchScreen(
     def change_pace(self, step: int) -> None:
         """The next pace up or down."""
         paces = self.paces
-        index = paces.index(self._aimed_pace()) + step
+        index = paces.index(self.aimed_pace()) + step
         self._pace(paces[max(0, min(len(paces) - 1, index))])
 
-    def _aimed_pace(self) -> int:
+    def aimed_pace(self) -> int:
         """The pace that the last order asked for, or the plant's when that has been carried out."""
         number, pace = self._pace_sent
         return pace if number > self.report.applied else self.report.pace
@@ -272,7 +274,7 @@ class BenchScreen(
             event.prevent_default()
             self.changed()
             return
-        if not self.desk.letters:
+        if not self.desk.letters or event.key in NO_WORDS:
             return
         event.stop()
         event.prevent_default()

@@ -10,6 +10,7 @@ from textual.binding import BindingType
 from textual.containers import Vertical
 from textual.widgets import Button, Label, SelectionList
 
+from tui.help_dialogs import TICK_HOW
 from tui.screens.dialogs import Dialog
 
 
@@ -17,6 +18,8 @@ class Choose(Dialog[tuple[str, ...]]):
     """Enter or space ticks, the button or ctrl+s takes them, escape leaves everything as it was."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("ctrl+s", "take", "Show them")]
+    topic = "trend"
+    how: ClassVar[str] = TICK_HOW
     DEFAULT_CSS = """
     Choose SelectionList { height: auto; max-height: 14; border: none; background: $surface; }
     Choose Button { width: 100%; margin-top: 1; }

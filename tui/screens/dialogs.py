@@ -1,4 +1,4 @@
-"""Dialogs: a caution to agree to, a question, the card of a part, a page of text, a new beginning. Each returns a value and knows nothing of the plant."""
+"""Dialogs: a caution to agree to, a question, the card of a part, a page of text, a new beginning. Each returns a value, explains itself (``?``, or F1 where words are typed) and knows nothing of the plant."""
 
 from __future__ import annotations
 
@@ -12,6 +12,8 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
+
+from tui.help_dialogs import CHOOSE_HOW, NUMBER_HOW, TEXT_HOW, about
 
 T = TypeVar("T")
 
@@ -27,20 +29,51 @@ Dialog Field { margin-bottom: 1; }
 """
 
 
+HUGE = 1e6
+"""A limit beyond this is none; guess: no dial on a bench shows such a number."""
 FRAME_ROWS = 3
 """Two of the frame, one below the heading."""
 LEAST_ANSWER_ROWS, MOST_ANSWER_ROWS, MOST_TEXT_ROWS = 2, 12, 18
-MORE = " page up, page down: all of the text "
+MORE = "page up, page down: all of the text"
 
 
 class Dialog(ModalScreen[T], Generic[T]):
-    """A framed box in the middle. Escape leaves it."""
+    """A framed box in the middle. Escape leaves it; its lower edge names the key that explains it, and takes a click."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", "Leave")]
+    BINDINGS: ClassVar[list[BindingType]] = [("escape", "leave", "Leave"), ("question_mark,f1", "explain", "Help")]  # fmt: skip
+    topic = ""
+    """What it is about, for ``tui.help_dialogs``."""
+    heading = ""
+    how: ClassVar[str] = CHOOSE_HOW
+    help_key: ClassVar[str] = "?"
+    """'' for what is help itself."""
+
+    def on_mount(self) -> None:
+        """Name the key."""
+        self.foot("")
+
+    def foot(self, words: str) -> None:
+        """The words on the lower edge, before the key of the help."""
+        key = f"[@click=screen.explain]{self.help_key}: help[/]" if self.help_key else ""
+        said = "   ".join(one for one in (words, key) if one)
+        self.query_one(Vertical).border_subtitle = f" {said} " if said else ""
+
+    def explained(self) -> list[str]:
+        """What the help says."""
+        return about(self.topic, self.how)
+
+    def action_explain(self) -> None:
+        """Say what this dialog is."""
+        self.app.push_screen(Page(f"Help: {self.heading}", spaced(self.explained())))
 
     def action_leave(self) -> None:
         """Leave without a value."""
         self.dismiss(None)
+
+
+def spaced(lines: Sequence[str]) -> list[str]:
+    """Paragraphs with a blank line between them."""
+    return [piece for line in lines for piece in (line, "")][:-1]
 
 
 class Ask(Dialog[str]):
@@ -51,8 +84,9 @@ class Ask(Dialog[str]):
         Binding("pageup", "scroll_text(-1)", "Back", priority=True),
     ]
 
-    def __init__(self, title: str, lines: Sequence[str], answers: Sequence[tuple[str, str]], *, danger: bool = False) -> None:  # fmt: skip
+    def __init__(self, title: str, lines: Sequence[str], answers: Sequence[tuple[str, str]], *, danger: bool = False, topic: str = "") -> None:  # fmt: skip
         super().__init__(classes="danger" if danger else None)
+        self.topic = topic
         self.heading, self.lines, self.answers = title, lines, answers
 
     def compose(self) -> ComposeResult:
@@ -83,7 +117,7 @@ class Ask(Dialog[str]):
 
     def _say_whether_there_is_more(self) -> None:
         for text in self.query(VerticalScroll):
-            self.query_one(Vertical).border_subtitle = MORE if text.max_scroll_y else ""
+            self.foot(MORE if text.max_scroll_y else "")
 
     def action_scroll_text(self, pages: int) -> None:
         """A page of the text further down or up."""
@@ -96,20 +130,42 @@ class Ask(Dialog[str]):
 
 
 class Field(Input):
-    """A field that lets the emergency stop's key through: no number and no file needs it."""
+    """A field that lets the emergency stop's key through: no number and no file needs it. F1 explains; ``?`` is text."""
+
+    no_text: ClassVar[str] = "!"
+    """Keys that are no text here."""
 
     def check_consume_key(self, key: str, character: str | None) -> bool:
-        """Every printable key is text, but the one."""
-        return character != "!" and super().check_consume_key(key, character)
+        """Every printable key is text, but these."""
+        return character not in [*self.no_text] and super().check_consume_key(key, character)
+
+    def on_key(self, event: events.Key) -> None:
+        """Those go on to whoever has bound them."""
+        if event.character and event.character in self.no_text:
+            event.prevent_default()
+
+
+class NumberField(Field):
+    """A field for a number, which needs no ``?`` either: that explains."""
+
+    no_text: ClassVar[str] = "!?"
 
 
 class AskNumber(Dialog[float]):
     """A number within limits, in the unit that is said; returns it in that unit."""
 
-    def __init__(self, title: str, lines: Sequence[str], value: float, low: float, high: float) -> None:  # fmt: skip
+    how: ClassVar[str] = NUMBER_HOW
+
+    def __init__(self, title: str, lines: Sequence[str], value: float, low: float, high: float, *, topic: str = "number") -> None:  # fmt: skip
         super().__init__()
+        self.topic = topic
         self.heading, self.lines = title, lines
         self.value, self.low, self.high = value, low, high
+
+    def explained(self) -> list[str]:
+        """With the limits."""
+        limits = f"It may be from {self.low:g} to {self.high:g}." if abs(self.high) < HUGE else ""
+        return [one for one in (*self.lines, limits, *super().explained()) if one]
 
     def compose(self) -> ComposeResult:
         """Title, text, a field."""
@@ -117,7 +173,7 @@ class AskNumber(Dialog[float]):
             yield Label(self.heading, classes="title", markup=False)
             for line in self.lines:
                 yield Static(line, classes="text", markup=False)
-            yield Field(f"{self.value:g}", select_on_focus=True)
+            yield NumberField(f"{self.value:g}", select_on_focus=True)
             yield Label("", id="wrong")
 
     def on_mount(self) -> None:
@@ -140,8 +196,12 @@ class AskNumber(Dialog[float]):
 class AskText(Dialog[str]):
     """One line of text."""
 
-    def __init__(self, title: str, lines: Sequence[str], value: str, *, secret: bool = False) -> None:  # fmt: skip
+    how: ClassVar[str] = TEXT_HOW
+    help_key: ClassVar[str] = "F1"
+
+    def __init__(self, title: str, lines: Sequence[str], value: str, *, secret: bool = False, topic: str = "note") -> None:  # fmt: skip
         super().__init__()
+        self.topic = topic
         self.heading, self.lines, self.value, self.secret = title, lines, value, secret
 
     def compose(self) -> ComposeResult:
@@ -164,7 +224,8 @@ class AskText(Dialog[str]):
 class Page(Dialog[None]):
     """A page of text to read; any of escape, enter, q closes it."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [("escape,enter,q,question_mark", "leave", "Close")]
+    BINDINGS: ClassVar[list[BindingType]] = [("escape,enter,q,question_mark,f1", "leave", "Close")]
+    help_key: ClassVar[str] = ""
 
     def __init__(self, title: str, lines: Sequence[str]) -> None:
         super().__init__()

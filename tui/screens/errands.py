@@ -6,15 +6,14 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import all_lines, card_lines, first_run_lines, lines_before, lines_of
+from tui.cautions import all_lines, first_run_lines, lines_before
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
-from tui.helptext import help_lines
 from tui.orders import Begin, Repair, SetTag
+from tui.part_card import card_of
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
-from tui.screens.says import what_is
 from tui.words import quantity_of
 
 if TYPE_CHECKING:
@@ -139,7 +138,7 @@ class Errands:
 
         act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
         answers = (("leave", "Leave it as it is"), ("do", act), ("ahead", "Look ten minutes ahead on a copy first"))  # fmt: skip
-        me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True), answered)
+        me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True, topic="before"), answered)  # fmt: skip
 
     def open_card(self) -> None:
         """The card of the selected part: settings, cautions."""
@@ -148,18 +147,12 @@ class Errands:
             me.fault_card()
             return
         tag = me.desk.selected
-        settings = own_settings(tag, me.scene.tags)
-        title = f"{tag}  {what_is(me.scene, me.board.drawing, tag)}"
-        lines = [f"{info.tag}: {me.scene.setting_words(info.tag)}" for info in settings]
-        if settings:
-            lines += card_lines(settings[0], self._class)
-        if me.report.plan is not None:
-            lines += [line for line in lines_of(me.report.plan.cautions.get(tag, ())) if line not in lines]  # fmt: skip
+        card = card_of(tag, me.scene, me.board.drawing, me.report, self._class)
         answers = [("", "Leave")]
-        for info in settings:
+        for info in card.settings:
             answers += setting_answers(info, me.scene.setting(info.tag))
         answers.append((LOOK, "Look, listen, touch"))
-        me.app.push_screen(Ask(title, lines, answers), self._card_answered)
+        me.app.push_screen(Ask(card.title, card.lines, answers, topic="card"), self._card_answered)
 
     def _card_answered(self, answer: str | None) -> None:
         me = self._me()
@@ -171,7 +164,7 @@ class Errands:
             self._ask_number(info)
         elif choice == "choose":
             answers = [("", "Leave"), *((f"{tag}={name}", name.replace("_", " ")) for name in info.choices)]  # fmt: skip
-            me.app.push_screen(Ask(info.tag, [info.what], answers), self._card_answered)
+            me.app.push_screen(Ask(info.tag, [info.what], answers, topic="choices"), self._card_answered)  # fmt: skip
         elif choice in info.choices:
             self.set_tag(tag, choice)
         else:
@@ -231,7 +224,7 @@ class Errands:
                 me.open_anew(Begin(rig=me.begin.rig, start=start, device=device or None, room_c=me.begin.room_c))  # type: ignore[arg-type]  # fmt: skip
 
         answers = [("", "Leave it running"), *STARTS]
-        me.app.push_screen(Ask("Begin again", ["What runs now is given up; save it first (w) if you need it."], answers), answered)  # fmt: skip
+        me.app.push_screen(Ask("Begin again", ["What runs now is given up; save it first (w) if you need it."], answers, topic="begin"), answered)  # fmt: skip
 
     # Views and texts.
 
@@ -255,11 +248,6 @@ class Errands:
         """A page to read."""
         self._me().app.push_screen(Page(title, lines))
 
-    def show_help(self) -> None:
-        """Keys and how to read the drawing."""
-        me = self._me()
-        self.show_page("Help", help_lines(me.scene.glyphs))
-
     def first_cautions(self) -> None:
         """What has to be read before the first start of a session."""
         me = self._me()
@@ -271,7 +259,7 @@ class Errands:
             else:
                 me.begin_session()
 
-        me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True), answered)  # fmt: skip
+        me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True, topic="first"), answered)  # fmt: skip
 
     def leave(self) -> None:
         """Leave the program."""
@@ -291,7 +279,7 @@ class Errands:
             me.failure_shown = report.detail
             heading = "The bench could not be opened" if report.snapshot is None else "The plant could not be computed"  # fmt: skip
             answers = (("off", "Begin again, cold"), ("detail", "Show what the program says"), ("leave", "Leave the program"))  # fmt: skip
-            me.app.push_screen(Ask(heading, [report.failure], answers, danger=True), self._after_failure)  # fmt: skip
+            me.app.push_screen(Ask(heading, [report.failure], answers, danger=True, topic="failure"), self._after_failure)  # fmt: skip
 
     def _after_failure(self, answer: str | None) -> None:
         me = self._me()

@@ -11,6 +11,7 @@ from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.frames import FrameClock
 from tui.meter_commands import AT_WIRING
+from tui.part_card import what_is
 from tui.runner import Report, Stage
 from tui.seen import tripped
 from tui.words import setting_words
@@ -68,17 +69,3 @@ def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {View.TREND: {"less": "zoom"}, View.SENSES: {"act": "touch"}}.get(view, {})
     return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, words.get(name, BY_NAME[name].footer), name, BY_NAME[name].alarm) for name in order]  # fmt: skip
-
-
-def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
-    """A part in plain words."""
-    info = scene.tags.get(tag)
-    if info is not None:
-        return info.what
-    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
-    if owned:
-        return owned[0].what.partition(": ")[0]
-    symbol = drawing.symbol(tag) if drawing is not None else None
-    if symbol is not None and symbol.what:
-        return symbol.what
-    return scene.plan.what.get(tag, "") if scene.plan is not None else ""

@@ -13,6 +13,7 @@ from textual.containers import Vertical
 from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
 
+from tui.help_dialogs import SETTINGS, SETTINGS_HOW, TEXT_HOW
 from tui.screens.dialogs import Dialog, Field
 from tui.session.settings import TABLES, Settings, following
 from tui.session.writing import wrong_with
@@ -23,8 +24,12 @@ REPLACE = "There is a file of that name. Enter again replaces it; or type anothe
 class AskFile(Dialog[str]):
     """A file to write. A name is proposed; a file that is there is replaced only after a second enter."""
 
-    def __init__(self, title: str, lines: Sequence[str], proposed: str) -> None:
+    how: ClassVar[str] = TEXT_HOW
+    help_key: ClassVar[str] = "F1"
+
+    def __init__(self, title: str, lines: Sequence[str], proposed: str, *, topic: str = "file") -> None:  # fmt: skip
         super().__init__()
+        self.topic = topic
         self.heading, self.lines, self.proposed = title, lines, proposed
         self._warned = ""
 
@@ -69,14 +74,23 @@ WORDS = {
     "theme": "colours",
     "frames_per_s": "frames a second",
     "reduced_motion": "reduced motion",
+    "tour": "tour at the start",
 }
-VALUES = {"": "as the units above", "rig": "as the rig has them", "si": "SI", "us": "US", True: "yes", False: "no"}  # fmt: skip
+VALUES = {"": "as the units above", "rig": "as the rig has them", "si": "SI", "us": "US", "offer": "offered once", "over": "not offered", True: "yes", False: "no"}  # fmt: skip
 
 
 class SettingsDialog(Dialog[None]):
     """A row a setting; enter or a click goes to its next value, at once and for good."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("escape,q,S", "leave", "Close")]
+    topic, heading = "settings", "Settings"
+    how: ClassVar[str] = SETTINGS_HOW
+
+    def explained(self) -> list[str]:
+        """With what the setting under the cursor does."""
+        rows = self.query_one(OptionList)
+        table, key = _keys()[rows.highlighted or 0]
+        return [f"{WORDS.get(key, key)}: {SETTINGS[f'{table}.{key}']}", *super().explained()]
 
     def __init__(self, settings: Settings, use: Callable[[Settings], str], where: str) -> None:
         super().__init__()

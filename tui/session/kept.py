@@ -32,6 +32,8 @@ class Kept:
     log: SessionLog = field(default_factory=SessionLog)
     keeper: Keeper | None = None
     left: Left | None = None
+    offers_tour: bool = False
+    """Only a person's own start offers the tour, and the settings may say that it is over."""
 
 
 def opened() -> Kept:

@@ -45,6 +45,8 @@ class ScreenSettings:
     frames_per_s: int = 10
     reduced_motion: bool = False
     """Flow marks stand still, nothing blinks or slides."""
+    tour: Literal["offer", "over"] = "offer"
+    """Whether the tour is offered at a start; over once it was taken or declined."""
 
 
 @dataclass(frozen=True)

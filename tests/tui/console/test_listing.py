@@ -10,6 +10,7 @@ import pytest
 
 from tui.cli import main
 from tui.console.listing import cell
+from tui.glossary import glossary
 
 ROOT = Path(__file__).parents[3]
 Out = pytest.CaptureFixture[str]
@@ -28,6 +29,7 @@ def one_line(text: str) -> str:
         ("rigs", {"name", "title", "fluid", "wirings", "what"}),
         ("faults", {"name", "family", "what", "places"}),
         ("readings", {"name", "unit", "what"}),
+        ("glossary", {"term", "also", "what", "unit", "seen", "readings", "related", "source"}),
     ],
 )
 def test_lists_are_objects_for_other_programs(subject: str, keys: set[str], capsys: Out) -> None:
@@ -51,7 +53,7 @@ def test_readings_of_a_rig_include_what_its_instruments_show(capsys: Out, small:
     assert "suction_pressure_pa_shown" in names
 
 
-@pytest.mark.parametrize("subject", ["rigs", "faults", "lessons", "readings", "tags"])
+@pytest.mark.parametrize("subject", ["rigs", "faults", "lessons", "readings", "tags", "glossary"])
 def test_every_list_is_readable_as_a_table(subject: str, capsys: Out) -> None:
     assert main(["list", subject]) == 0
     assert capsys.readouterr().out.strip()
@@ -69,3 +71,10 @@ def test_a_long_list_of_choices_is_cut_and_says_so() -> None:
     places = ["shell", "head", "discharge", "receiver", "drier", "liquid_line"]
     assert cell("choices", places) == "shell, head, discharge, receiver ... (6; all with --json)"
     assert cell("choices", ["off", "low", "high"]) == "off, low, high"
+
+
+def test_the_table_of_terms_has_the_words_and_leaves_the_rest_to_json(capsys: Out) -> None:
+    assert main(["list", "glossary"]) == 0
+    head, _, *rows = capsys.readouterr().out.splitlines()
+    assert head.split() == ["term", "unit", "what"]
+    assert [row.split("  ")[0] for row in rows] == list(glossary())

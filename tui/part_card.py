@@ -1,0 +1,94 @@
+"""What is said of a part, once for its card and for the help: what it is, how it stands, what a technician looks at, what to heed. Nothing that an instrument or a handle does not show."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from sim.cautions import cautions_for
+from tui.cautions import card_lines, lines_of
+from tui.desk import own_settings
+from tui.draw.drawing import Drawing
+from tui.draw.scene import Scene
+from tui.plain.checks import check_of
+from tui.plant import TagInfo
+from tui.report import Report
+from tui.seen import tripped
+from tui.wiring_plan import WiringPlan
+from tui.words import MISSING
+
+MOST_OF_A_KIND = 2
+"""Cautions of a kind that a card has room for; a danger of the wiring comes besides."""
+
+
+class PartCard(NamedTuple):
+    """What a card says, above what can be done."""
+
+    tag: str
+    title: str
+    stands: list[str]
+    """Settings, display, whether it has tripped."""
+    check: str
+    cautions: list[str]
+    kind: str
+    settings: list[TagInfo]
+
+    @property
+    def lines(self) -> list[str]:
+        """All of it, in the order in which it is read."""
+        return [*self.stands, *([self.check] if self.check else []), *self.cautions]
+
+
+def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safety_class: str = "") -> PartCard:  # fmt: skip
+    """The card of a part, a switch, an instrument, a device of the wiring."""
+    settings = own_settings(tag, scene.tags)
+    kind = about.kinds.get(tag, "") or (settings[0].kind if settings else "")
+    stands = [f"{info.tag}: {scene.setting_words(info.tag)}" for info in settings]
+    stands += _display(tag, scene, about.dials.get(tag, ""))
+    if scene.snapshot is not None and tag in tripped(scene.snapshot):
+        stands.append(f"{tag} has tripped.")
+    advice = check_of(kind)
+    check = f"A technician would check: {advice}" if advice else ""
+    cautions = _cautions(tag, kind, settings, scene, safety_class)
+    return PartCard(tag, f"{tag}  {what_is(scene, drawing, tag)}", stands, check, cautions, kind, settings)  # fmt: skip
+
+
+def _display(tag: str, scene: Scene, key: str) -> list[str]:
+    """What an instrument shows; a glass with nothing but vapour in it looks like one full of liquid."""
+    shown = scene.words(key, short=False) if key else MISSING
+    if shown == "empty" and not scene.instructor:
+        shown = "clear"
+    return [] if shown == MISSING else [f"{tag} shows {shown}"]
+
+
+def _cautions(tag: str, kind: str, settings: list[TagInfo], scene: Scene, safety_class: str) -> list[str]:  # fmt: skip
+    """Of its kind, of what a hand moves on it, of its place in the wiring; each once."""
+    own = cautions_for(f"part:{kind}", f"switch:{kind}")[:MOST_OF_A_KIND]
+    lines = [caution.line(safety_class=safety_class) for caution in own]
+    if settings:
+        lines += card_lines(settings[0], safety_class)
+    if scene.plan is not None:
+        lines += lines_of(scene.plan.cautions.get(tag, ()), safety_class)
+    return list(dict.fromkeys(lines))
+
+
+def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
+    """A part in plain words."""
+    info = scene.tags.get(tag)
+    if info is not None:
+        return info.what
+    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
+    if owned:
+        return owned[0].what.partition(": ")[0]
+    symbol = drawing.symbol(tag) if drawing is not None else None
+    if symbol is not None and symbol.what:
+        return symbol.what
+    return _at_the_wiring(tag, scene.plan) if scene.plan is not None else ""
+
+
+def _at_the_wiring(tag: str, plan: WiringPlan) -> str:
+    """A device, a lead, or the socket that everything hangs on."""
+    lead = plan.lead(tag)
+    if lead is not None:
+        return f"lead from {lead.a} to {lead.b}"
+    socket = plan.socket[0].rpartition(".")[0]
+    return plan.what.get(tag, "the supply, before every switch" if tag == socket else "")
