@@ -236,5 +236,9 @@ AT_SENSES = ("emergency_stop", "act", "hold", "faster", "help", "card", "units",
 """The last line where one looks, listens and touches."""
 AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "live", "hold", "faster", "help", "units", "quit")  # fmt: skip
 """The last line at the trends."""
+AT_WORKING = ("emergency_stop", "act", "live", "trend_set", "reading_set", "cover_results", "notebook", "saturation_card", "hold", "help", "units", "quit")  # fmt: skip
+"""The last line at readings and working."""
+AT_PROJECTOR = ("emergency_stop", "own_trend", "hold", "faster", "help", "units", "quit")
+"""The last line at the projector's page."""
 AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "hold", "faster", "help", "units", "quit")  # fmt: skip
 """The last line at the chart of states."""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from sim.working.scales import scales_of
 from tui.ahead import compile_beside, helps
 from tui.faults import door_of
 from tui.fluid_chart import FluidChart
@@ -46,6 +47,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             spaces_of(rig),
             guarded,
             faults=door_of(rig) if begin.instructor else None,
+            scales=scales_of(rig.instruments),
         )
         if not rig.wiring:
             return opened
@@ -95,6 +97,7 @@ def chart_of(name: str) -> FluidChart:
         fluid.name, fluid.safety_class, pressure, dew, bubble,
         rows[:, fk.SAT_HL].copy(), vapour, superheat, np.column_stack([vapour, gas[:, :, 0]]),
         np.array(wet), np.array(dry), np.column_stack([dry, gas[:, :, 1]]),
+        rows[:, fk.SAT_RHOL].copy(),
     )  # fmt: skip
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from enum import Enum
+from types import MappingProxyType
 from typing import NamedTuple
 
 from sim.units import Family
+from sim.working.scales import Scale
 from tui.beside import AheadReport, Beside
 from tui.faults import Entry, FaultDoor, Faults
 from tui.fluid_chart import FluidChart
@@ -16,6 +18,8 @@ from tui.orders import Begin, Refused
 from tui.plant import Bench, Snapshot, TagInfo
 from tui.spaces import NO_SPACES, Spaces
 from tui.wiring_plan import WiringPlan
+
+NO_SCALES: Mapping[str, Scale] = MappingProxyType({})
 
 
 class Stage(Enum):
@@ -50,6 +54,8 @@ class Report:
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
     units: Family = "si"
+    scales: Mapping[str, Scale] = field(default_factory=lambda: NO_SCALES)
+    """Instruments by what they show."""
     meters: Meters = NO_METERS
     entries: tuple[Entry, ...] = ()
     """The faults that could be put in; none in a learner's session."""
@@ -101,6 +107,7 @@ class Opened(NamedTuple):
     faults: FaultDoor | None = None
     """None in a learner's session."""
     beside: Beside | None = None
+    scales: Mapping[str, Scale] = NO_SCALES
 
 
 Opener = Callable[[Begin, Progress], Opened]

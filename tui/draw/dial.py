@@ -167,7 +167,7 @@ class Dial:
         pressure = scene.number(self.spec.reading)
         last = self._last_row(canvas)
         canvas.text_middle(last - 1, scene.words(self.spec.reading), self.spec.ink | BOLD)
-        if scene.fluid is None or not math.isfinite(pressure):
+        if scene.fluid is None or scene.own_work or not math.isfinite(pressure):
             return
         boiling = scene.fluid.boiling_k(pressure)
         canvas.text_middle(last, f"{scene.fluid.name} {scene.quantity('saturation_temperature_k', boiling)}", Ink.TEXT)  # fmt: skip

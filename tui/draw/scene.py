@@ -55,6 +55,8 @@ class Scene:
     """Panel reading to its largest value while peaks are held."""
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
+    own_work: bool = False
+    """Assessed: what follows from several readings is the learner's to work out."""
     selected: str = ""
     waiting: frozenset[str] = frozenset()
     glyphs: Glyphs = FULL
@@ -76,6 +78,8 @@ class Scene:
         if snapshot is None:
             return None
         if key in DERIVED:
+            if self.own_work:
+                return None
             return worked_out(snapshot, key, self.instructor, self.fluid)
         return seen(snapshot, key, self.instructor)
 

@@ -31,14 +31,17 @@ from tui.runner import Report, Runner, Stage
 from tui.screens.at_board import AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
+from tui.screens.at_projector import AtProjector
 from tui.screens.at_senses import AtSenses
 from tui.screens.at_session import AtSession
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
+from tui.screens.at_working import AtWorking
 from tui.screens.copies import Copies
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
 from tui.session.kept import Kept, units_of
 from tui.views.board_view import BoardView
+from tui.working import WorkingDesk
 
 if TYPE_CHECKING:
     from tui.app import BenchApp
@@ -54,7 +57,17 @@ def _bindings() -> list[BindingType]:
 
 
 class BenchScreen(
-    AtSenses, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, Screen[None]
+    AtSenses,
+    AtClock,
+    AtChart,
+    AtTrend,
+    AtWiring,
+    AtBoard,
+    Copies,
+    AtSession,
+    AtWorking,
+    AtProjector,
+    Screen[None],
 ):
     """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view, with time or with what lasts in the classes of their names; with copies in ``Copies``."""
 
@@ -66,13 +79,14 @@ class BenchScreen(
         self.kept = kept if kept is not None else Kept()
         chosen = self.kept.settings
         self.desk = Desk(instructor=instructor, units=units_of(chosen.units))
-        self.meter, self.faults = MeterDesk(), FaultDesk()
+        self.meter, self.faults, self.working = MeterDesk(), FaultDesk(), WorkingDesk()
         self.live: Snapshot | None = None
         self.ahead_asked, self.events_heard = 0, -1
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history = History()
-        self.scene = Scene(glyphs=glyphs, drift=Drift())
+        self.scene = Scene(glyphs=glyphs, drift=Drift(), own_work=assessed)
+        self.desk.trending.own_work = assessed
         self.report = self._taken = Report()
         self._sent = 0
         self._pace_sent = (0, begin.first_pace)
@@ -170,7 +184,7 @@ class BenchScreen(
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), working=self.working_frame(), projector=self.projector_frame(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -297,6 +311,8 @@ class BenchScreen(
             self.click_at_trend(hit.time_s)
         elif hit.place:
             self.click_at_senses(hit.place)
+        elif hit.step:
+            self.click_at_working(hit.step)
         elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
             self.desk.selected = hit.tag
             self.action_command("card" if message.button == 3 else "act")
@@ -317,7 +333,7 @@ class BenchScreen(
             self.changed()
         elif hit.pane == "board":
             self.turn_at_board(message.rows)
-        elif hit.pane in ("log", "table", "pair", "senses"):
+        elif hit.pane in ("log", "table", "pair", "senses", "working"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:
@@ -327,6 +343,8 @@ class BenchScreen(
             return
         if self.at_senses:
             self.step_at_senses(rows)
+        if self.at_working:
+            self.working.step(rows)
         table = self.desk.view in (View.TABLE, View.PAIR)
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()
