@@ -113,3 +113,12 @@ def parsed(text: str) -> tuple[float | None, float]:
         raise ValueError('Type a number, or "none" where there is no result.')
     decimals = len(typed.partition("e")[0].partition(".")[2])
     return number, 0.5 * 10.0**-decimals
+
+
+def wrong_with(text: str) -> str:
+    """What speaks against a typed result, or ''."""
+    try:
+        parsed(text)
+    except ValueError as error:
+        return str(error)
+    return ""

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, cast
 
 import numpy as np
 
+from sim.flutter import taps_of
 from sim.working.scales import scales_of
 from tui.ahead import compile_beside, helps
 from tui.faults import door_of
@@ -48,6 +49,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             guarded,
             faults=door_of(rig) if begin.instructor else None,
             scales=scales_of(rig.instruments),
+            taps=taps_of(rig),
         )
         if not rig.wiring:
             return opened

@@ -8,6 +8,7 @@ from enum import Enum
 from types import MappingProxyType
 from typing import NamedTuple
 
+from sim.flutter import Tap
 from sim.units import Family
 from sim.working.scales import Scale
 from tui.beside import AheadReport, Beside
@@ -56,6 +57,8 @@ class Report:
     units: Family = "si"
     scales: Mapping[str, Scale] = field(default_factory=lambda: NO_SCALES)
     """Instruments by what they show."""
+    taps: tuple[Tap, ...] = ()
+    """Where the gauges hang, for their flutter."""
     meters: Meters = NO_METERS
     entries: tuple[Entry, ...] = ()
     """The faults that could be put in; none in a learner's session."""
@@ -108,6 +111,7 @@ class Opened(NamedTuple):
     """None in a learner's session."""
     beside: Beside | None = None
     scales: Mapping[str, Scale] = NO_SCALES
+    taps: tuple[Tap, ...] = ()
 
 
 Opener = Callable[[Begin, Progress], Opened]

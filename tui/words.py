@@ -125,7 +125,7 @@ def number_in(key: str, value: float, system: System, atmosphere_pa: float = STA
         key, value = "flow_m3_s", value / 3.6e6
         bare = key
     number, symbol = on_screen(bare, value, system, atmosphere_pa)
-    digits = _DIGITS.get(symbol, 3 if "quality" in bare or "factor" in bare else 2)
+    digits = _DIGITS.get(symbol, 3 if "quality" in bare or bare == "float_factor" else 2)
     text = f"{number:.{digits}f}"
     if float(text) == 0:
         text = text.removeprefix("-")

@@ -63,10 +63,12 @@ class WorkingDesk:
             self._sheet = (held, Sheet(held, scales, fluid))
         return self._sheet[1]
 
-    def step(self, steps: int) -> None:
-        """The cursor along the results."""
-        order = list(STEPS)
-        self.cursor = order[max(0, min(len(order) - 1, order.index(self.cursor) + steps))]
+    def step(self, steps: int, rows: Sequence[Row]) -> None:
+        """The cursor along the rows."""
+        order = [row.key for row in rows if row.key]
+        if order:
+            here = order.index(self.cursor) if self.cursor in order else 0
+            self.cursor = order[max(0, min(len(order) - 1, here + steps))]
 
     def next_set(self, count: int) -> None:
         """The next recorded set; after the last one now again."""
@@ -113,16 +115,16 @@ class Page:
         for group in GROUPS:
             found += [Row("head", "", group.name), *(self._step(step) for step in group.steps)]
         found.append(Row("head", "", "what no instrument here gives"))
-        return [*found, *(Row("words", "", "", "", (said,)) for key, said in UNMEASURED if key not in self.sheet.scales)]  # fmt: skip
+        return [*found, *(Row("words", key, "", "", (said,)) for key, said in UNMEASURED if key not in self.sheet.scales)]  # fmt: skip
 
     def _given(self, key: str) -> Row:
         given, scale = GIVENS[key], self.sheet.scale(key)
         tag = scale.tag if scale is not None else ""
         value = self.sheet.given[key]
         if isnan(value):
-            return Row("none", "", f"{tag:<6}{given.symbol}  {given.name}", "no instrument")
+            return Row("none", key, f"{tag:<6}{given.symbol}  {given.name}", "no instrument")
         limit = f" ± {self.doubt(key, scale.limit_si)}" if scale is not None else ""
-        return Row("given", "", f"{tag:<6}{given.symbol}  {given.name}", self.words(key, value) + limit)  # fmt: skip
+        return Row("given", key, f"{tag:<6}{given.symbol}  {given.name}", self.words(key, value) + limit)  # fmt: skip
 
     def _step(self, step: Step) -> Row:
         answer = self.answers.get(step.key)

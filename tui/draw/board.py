@@ -207,7 +207,7 @@ class Board:
         elif pane.kind == "board" and frame.faults is not None:
             self._areas = paint_fault_board(lines, frame.faults, self.glyphs)
         elif pane.kind == "working" and frame.working is not None:
-            self.working.paint(lines, frame.working)
+            self.working.paint(lines, frame.working, self.glyphs)
         elif pane.kind == "projector" and frame.projector is not None:
             paint_projector(lines, frame.projector, scene, self.glyphs)
 

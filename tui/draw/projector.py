@@ -17,7 +17,7 @@ from tui.draw.ink import BOLD, Ink
 from tui.draw.scene import Scene
 from tui.projecting import Moving, Shown
 
-NAME_SHARE, NUMBER_SHARE = 0.36, 0.36
+NAME_SHARE, NUMBER_SHARE = 0.35, 0.38
 """Of the width; the rest is for unit and arrow."""
 ARROWS = {Moving.RISING: "↑", Moving.FALLING: "↓", Moving.STEADY: "→"}
 LOWS = ("suction", "evapor", "superheat")

@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sim.units import STANDARD_ATMOSPHERE_PA
+from sim.working.scales import Scale
 from tui.charting import Charting
 from tui.derived import DERIVED
 from tui.draw.glyphs import FULL, Glyphs
@@ -53,6 +54,10 @@ class Scene:
     plan: WiringPlan | None = None
     peaks: Mapping[str, float] = field(default_factory=dict)
     """Panel reading to its largest value while peaks are held."""
+    scales: Mapping[str, Scale] = field(default_factory=dict)
+    """Instruments by what they show."""
+    trembling: Mapping[str, float] = field(default_factory=dict)
+    """Gauge to half of its needle's swing, Pa; empty with reduced motion."""
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
     own_work: bool = False

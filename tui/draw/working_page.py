@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from textwrap import wrap
 
 from tui.draw.canvas import Canvas
+from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scrolled import Scrolled
 from tui.working import Row, WorkingFrame
@@ -20,6 +21,7 @@ MOST_WIDTH = 190
 Text = tuple[int, str, int]
 """Column, words, ink."""
 _INKS = {"head": Ink.TITLE, "none": Ink.FAINT, "covered": Ink.FAINT, "wrong": Ink.CAUTION, "words": Ink.TEXT}  # fmt: skip
+_ASCII = str.maketrans({"±": "+/-", "−": "-", "·": "x", "√": "sqrt", "ρ": "rho", "Δ": "d", "′": "'", "″": "''"})  # fmt: skip
 _MARKS = {"right": "agrees   ", "near": "near   ", "wrong": "differs   "}
 
 
@@ -28,18 +30,25 @@ class WorkingPage(Scrolled):
 
     heads = 0
 
-    def paint(self, canvas: Canvas, frame: WorkingFrame) -> None:
+    def paint(self, canvas: Canvas, frame: WorkingFrame, glyphs: Glyphs) -> None:
         """Paint what finds room."""
         width = min(canvas.width, MOST_WIDTH)
-        made = [(row.key, texts) for row in frame.rows for texts in _lines(row, width, row.key == frame.cursor)]  # fmt: skip
+        rows = [_plain(row) for row in frame.rows] if glyphs.name == "ascii" else frame.rows
+        made = [(row.key, texts) for row in rows for texts in _lines(row, width, row.key == frame.cursor)]  # fmt: skip
         self.lines = [key for key, _ in made]
         self.room = canvas.height
         self.follow(frame.cursor)
-        if frame.cursor and self.lines and frame.cursor == next(filter(None, self.lines), ""):
-            self.top = 0
+        if frame.cursor == next(filter(None, self.lines), ""):
+            self.top = 0  # its heading with it
         for y, (_, texts) in enumerate(made[self.top : self.top + self.room]):
             for x, words, ink in texts:
                 canvas.text(x, y, words[: max(0, width - x)], ink)
+
+
+def _plain(row: Row) -> Row:
+    """With signs that every terminal has."""
+    left, right, *below = (text.translate(_ASCII) for text in (row.left, row.right, *row.below))
+    return row._replace(left=left, right=right, below=tuple(below))
 
 
 def _lines(row: Row, width: int, here: bool) -> Iterator[list[Text]]:
@@ -60,4 +69,4 @@ def _lines(row: Row, width: int, here: bool) -> Iterator[list[Text]]:
     for said in below:
         inks = Ink.CAUTION if row.kind == "wrong" and said.startswith("own") else Ink.FAINT
         for part in wrap(said, width - INDENT):
-            yield [(INDENT, part, inks if row.kind != "words" else Ink.TEXT)]
+            yield [(INDENT, part, left if row.kind == "words" else inks)]

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from textual.app import ComposeResult
-from textual.widgets import Input, Label
-
 from sim.working.sheet import Held
 from sim.working.steps import STEPS
 from tui.draw.layout import View
 from tui.draw.lists import clock_words
-from tui.marking import Answer, mark, parsed
+from tui.marking import Answer, mark, parsed, wrong_with
 from tui.screens.dialogs import AskText
 from tui.working import (
     NO_RESULT,
@@ -30,29 +27,8 @@ if TYPE_CHECKING:
 
 STANDS = "there is a result of yours already: the first one stands"
 OPEN_ALREADY = "this result is worked out already; Z covers results, to practise"
+READ = "this is read, not worked out"
 NO_SETS = "no reading sets yet: R takes one"
-
-
-class AskOwn(AskText):
-    """A number, or "none" for no result; what is neither is told."""
-
-    def compose(self) -> ComposeResult:
-        """Title, text, a field, what is wrong."""
-        yield from super().compose()
-
-    def on_mount(self) -> None:
-        """Type at once; what is wrong stands below the field."""
-        super().on_mount()
-        self.query_one(Input).parent.mount(Label("", id="wrong", markup=False))  # type: ignore[union-attr]
-
-    def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Take it, or say what is wrong with it."""
-        try:
-            parsed(event.value)
-        except ValueError as error:
-            self.query_one("#wrong", Label).update(str(error))
-            return
-        super().on_input_submitted(event)
 
 
 class AtWorking:
@@ -136,6 +112,12 @@ class AtWorking:
         count = len(self._worker().kept.notebook.sets)
         return f"readings and working: set {self.working.chosen + 1} of {count}, {when}"
 
+    def step_at_working(self, rows: int) -> None:
+        """The cursor along the page."""
+        frame = self.working_frame()
+        if frame is not None:
+            self.working.step(rows, frame.rows)
+
     def click_at_working(self, key: str) -> None:
         """A click selects a result; a click on the selected one asks for one's own."""
         if self.working.cursor == key:
@@ -148,6 +130,9 @@ class AtWorking:
         me, key = self._worker(), self.working.cursor
         if self._held is None or me.report.fluid is None:
             return
+        if key not in STEPS:
+            me.notice(READ)
+            return
         if any(answer.step == key for answer in self._answers):
             me.notice(STANDS)
             return
@@ -156,7 +141,9 @@ class AtWorking:
             return
         step, unit = STEPS[key], unit_of(key, me.desk.units)
         lines = [f"{step.symbol}{', in ' if unit else ''}{unit}. Type none where there is no result. The first one stands."]  # fmt: skip
-        me.app.push_screen(AskOwn(step.name, lines, ""), lambda text: self._take_own(key, text))
+        me.app.push_screen(
+            AskText(step.name, lines, "", wrong=wrong_with), lambda text: self._take_own(key, text)
+        )
 
     def _take_own(self, key: str, text: str | None) -> None:
         me, held, fluid = self._worker(), self._held, self._worker().report.fluid

@@ -39,6 +39,7 @@ from tui.screens.at_wiring import AtWiring
 from tui.screens.at_working import AtWorking
 from tui.screens.copies import Copies
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
+from tui.seen import trembling
 from tui.session.kept import Kept, units_of
 from tui.views.board_view import BoardView
 from tui.working import WorkingDesk
@@ -172,7 +173,9 @@ class BenchScreen(
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
-        scene.charting = desk.charting
+        scene.charting, scene.scales = desk.charting, report.scales
+        taps = () if self.kept.settings.screen.reduced_motion else report.taps
+        scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 
     def _frame(self, now: float) -> Frame:
         report, desk = self.report, self.desk
@@ -344,7 +347,7 @@ class BenchScreen(
         if self.at_senses:
             self.step_at_senses(rows)
         if self.at_working:
-            self.working.step(rows)
+            self.step_at_working(rows)
         table = self.desk.view in (View.TABLE, View.PAIR)
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()

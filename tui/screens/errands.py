@@ -44,7 +44,7 @@ class Errands:
         elif me.at_wiring:
             me.move_at_wiring(direction)
         elif me.at_working:
-            me.working.step({"up": -1, "down": 1}.get(direction, 0))
+            me.step_at_working({"up": -1, "down": 1}.get(direction, 0))
         elif me.at_chart:
             me.desk.charting.move(direction)
         elif me.at_trend:
