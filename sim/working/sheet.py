@@ -7,10 +7,10 @@ Constants, tables and the room's pressure count as exact.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
-from math import isfinite, isnan, nan, sqrt
+from functools import cache, cached_property
+from math import hypot, isfinite, isnan, nan
 
 from sim.working.formulas import Refrigerant
 from sim.working.scales import Scale
@@ -68,6 +68,7 @@ class Sheet:
     scales: Mapping[str, Scale]
     fluid: Refrigerant
     _lines: dict[str, Line] = field(default_factory=dict, repr=False)
+    _spreads: dict[str, tuple[float, float]] = field(default_factory=dict, repr=False)
 
     @cached_property
     def given(self) -> dict[str, float]:
@@ -112,11 +113,10 @@ class Sheet:
             return Line(step, nan, why)
         numbers = tuple(self.number(name) for name in step.inputs)
         value = apply(step, numbers, self.fluid)
-        tolerance, reading = (self.spread(step.key, doubt) for doubt in (_doubt, _reading_doubt))
-        refused = BEYOND if not isfinite(value) else self._nonsense(step, value, tolerance)
+        refused = BEYOND if not isfinite(value) else self._nonsense(step, value)
         if refused:
             return Line(step, nan, refused, numbers=numbers)
-        return Line(step, value, "", self._note(step, value, tolerance), numbers, tolerance, reading)  # fmt: skip
+        return Line(step, value, "", self._note(step, value), numbers, *self.spread(step.key))
 
     # Why there is no result.
 
@@ -142,7 +142,7 @@ class Sheet:
         shown = float(self.held.shown[given.reading])
         return scale.off_scale(shown if key == "flowmeter_m3_s" else scale.dialled(shown, self.held.atmosphere_pa))  # fmt: skip
 
-    def _nonsense(self, step: Step, value: float, tolerance: float) -> str:
+    def _nonsense(self, step: Step, value: float) -> str:
         """What speaks against a step's result."""
         key = step.key
         if key in SUPERHEATS and value <= 0.0:
@@ -163,27 +163,30 @@ class Sheet:
     def _liquid(self) -> bool:
         """Not further above the bubble point than the instruments can be out."""
         over = self.given["liquid_temperature_k"] - self.number("condensing_point_k")
-        return not over > self.spread("subcooling_at_device_k", _doubt)
+        return not over > self.spread("subcooling_at_device_k")[0]
 
-    def _note(self, step: Step, value: float, tolerance: float) -> str:
+    def _note(self, step: Step, value: float) -> str:
         superheated = {"outlet_gas_j_kg": SUPERHEATS[0], "suction_gas_j_kg": SUPERHEATS[1]}.get(step.key, step.key)  # fmt: skip
         if superheated in SUPERHEATS:
             above = value if superheated == step.key else self._above_boiling(step.key)
-            if above < self.spread(superheated, _doubt):
+            if above < self.spread(superheated)[0]:
                 return BARELY
         return step.note
 
     # How sure it is.
 
-    def spread(self, key: str, doubt: Callable[[Scale], float]) -> float:
-        """How far a step's result may be off for a doubt of each instrument; nan where the table ends."""
-        total = 0.0
-        for ground in ground_of(key):
-            scale = self.scale(ground)
-            if scale is not None:
-                by = doubt(scale)
-                total += ((self._moved(key, ground, by) - self._moved(key, ground, -by)) / 2.0) ** 2
-        return sqrt(total)
+    def spread(self, key: str) -> tuple[float, float]:
+        """How far a step's result may be off: for class and steps, and for the steps alone; nan where the table ends."""
+        if key not in self._spreads:
+            whole = steps = 0.0
+            for ground in ground_of(key):
+                scale = self.scale(ground)
+                if scale is not None and scale.doubt > 0.0:
+                    by = scale.doubt
+                    moved = (self._moved(key, ground, by) - self._moved(key, ground, -by)) / 2.0
+                    whole, steps = hypot(whole, moved), hypot(steps, moved * scale.reading_doubt / by)  # fmt: skip
+            self._spreads[key] = (whole, steps)
+        return self._spreads[key]
 
     def _moved(self, key: str, ground: str, by: float) -> float:
         """A step's result with one reading moved; no question is asked whether it makes sense."""
@@ -194,14 +197,7 @@ class Sheet:
         return found[key]
 
 
-def _doubt(scale: Scale) -> float:
-    return scale.doubt
-
-
-def _reading_doubt(scale: Scale) -> float:
-    return scale.reading_doubt
-
-
+@cache
 def _way_to(key: str) -> tuple[str, ...]:
     """The steps that a step needs, and itself, each after what it needs."""
     if key not in STEPS:

@@ -8,15 +8,13 @@ from math import isnan
 import numpy as np
 import pytest
 
-from tests.screen.sample import screen
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
 from tests.tui.fake_scales import fake_scales
-from tui.draw.block_font import HEIGHT, squares, width_of
+from tui.draw.block_font import HEIGHT, paint_blocks, rows_of, squares, width_of
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import FULL
-from tui.draw.layout import View
-from tui.draw.projector import NAME_SHARE, NUMBER_SHARE, ProjectorFrame, fitting, paint_projector
+from tui.draw.projector import NUMBER_SHARE, ProjectorFrame, fitting, paint_projector
 from tui.history import History
 from tui.projecting import FIVE, FIVE_OWN_WORK, Moving, Shown, chosen, five, moving, slope
 from tui.words import LABELS
@@ -71,7 +69,7 @@ def test_the_instructors_view_does_not_put_the_truth_on_the_wall() -> None:
 
 def test_every_letter_of_names_and_units_can_be_written() -> None:
     blank = squares(" ")
-    needed = set("".join(LABELS.values())) | set("0123456789.,-—°/%") | set("bar g kPa psig inHg °C °F K g/s kg/h lb/h W kW Btu/h V A L/h gal/h")  # fmt: skip
+    needed = set("".join(LABELS.values()).upper()) | set("0123456789.,-—°/%") | set("bar g kPa psig inHg °C °F K g/s kg/h lb/h W kW Btu/h V A L/h gal/h")  # fmt: skip
     for char in needed - {" "}:
         assert squares(char).any(), char
         assert squares(char).shape[0] == HEIGHT
@@ -89,25 +87,22 @@ def test_digits_are_as_large_as_a_fifth_of_the_screen_allows(size: tuple[int, in
         assert found * 1500.0 / height > 51.0
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
-def test_all_five_stand_on_the_page(size: tuple[int, int]) -> None:
-    canvas = screen(*size, view=View.PROJECTOR.value)
-    rows = [canvas.row_text(y) for y in range(2, canvas.height - 3)]
-    start = int((size[0] - 4) * NAME_SHARE)
-    number = [
-        bool(
-            set(row[start + 2 : int((size[0] - 4) * (NAME_SHARE + NUMBER_SHARE)) + 2]) & set("█▀▄")
-        )
-        for row in rows
-    ]
-    # a number is a run of rows with blocks; between two of them stands at least one without, or a new band begins
-    bands = [number[len(rows) * k // 5 : len(rows) * (k + 1) // 5] for k in range(5)]
-    assert all(any(band) for band in bands)
+@pytest.mark.parametrize(("size", "large"), [((76, 19), 1), ((116, 35), 2), ((196, 55), 4)])
+def test_all_five_stand_whole_on_the_page(size: tuple[int, int], large: int) -> None:
+    numbers = ["1.29", "123.1", "-6.5", "3400", "0.64"]
+    canvas = Canvas.blank(*size)
+    paint_projector(canvas, ProjectorFrame([Shown("x", "superheat", one, "bar g", Moving.FALLING) for one in numbers]), FULL)  # fmt: skip
+    for index, number in enumerate(numbers):
+        alone = Canvas.blank(width_of(number, large), rows_of(large))
+        paint_blocks(alone, 0, 0, number, large, 0, FULL)
+        top = size[1] * index // 5
+        for y in range(alone.height):
+            assert alone.row_text(y) in canvas.row_text(top + y), (number, y)
 
 
-def test_a_number_that_is_too_wide_becomes_smaller_and_is_not_cut() -> None:
+def test_a_number_that_is_too_wide_is_written_plain_and_not_cut() -> None:
     canvas = Canvas.blank(60, 15)
     shown = Shown("x", "watts", "-123456.78", "W", Moving.RISING)
-    paint_projector(canvas, ProjectorFrame([shown] * 5), scene_of(FakeBench()), FULL)
+    paint_projector(canvas, ProjectorFrame([shown] * 5), FULL)
     assert width_of("-123456.78", 1) > int(60 * NUMBER_SHARE)
     assert "-123456.78" in canvas.row_text(0)

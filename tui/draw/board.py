@@ -209,7 +209,7 @@ class Board:
         elif pane.kind == "working" and frame.working is not None:
             self.working.paint(lines, frame.working, self.glyphs)
         elif pane.kind == "projector" and frame.projector is not None:
-            paint_projector(lines, frame.projector, scene, self.glyphs)
+            paint_projector(lines, frame.projector, self.glyphs)
 
     def _content(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
         scene = frame.scene

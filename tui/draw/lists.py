@@ -49,12 +49,13 @@ NAME_WIDTH = 12
 def paint_meters(canvas: Canvas, scene: Scene) -> None:
     """Volt, amp and watt meters as bars; below them what gauge and thermometer say together."""
     spaced = canvas.height >= 2 * len(METERS) + len(WORKED_OUT) + 1
+    roomy = canvas.height >= 3 * len(METERS) + len(WORKED_OUT) + 1
     y = 0
     for meter in METERS:
         _meter(canvas, y, meter, scene)
         if spaced:
             _range(canvas, y + 1, meter, scene)
-        y += 2 if spaced else 1
+        y += 3 if roomy else 2 if spaced else 1
     narrow = canvas.width < NARROW
     for name, short_name, key in WORKED_OUT:
         canvas.text(0, y, short_name if narrow else name, Ink.FAINT)

@@ -14,11 +14,10 @@ from tui.draw.block_font import HEIGHT, paint_blocks, rows_of, width_of
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
-from tui.draw.scene import Scene
 from tui.projecting import Moving, Shown
 
-NAME_SHARE, NUMBER_SHARE = 0.35, 0.38
-"""Of the width; the rest is for unit and arrow."""
+NUMBER_SHARE, UNIT_SHARE = 0.40, 0.27
+"""Of the width, at most; names have what the widest number leaves."""
 ARROWS = {Moving.RISING: "↑", Moving.FALLING: "↓", Moving.STEADY: "→"}
 LOWS = ("suction", "evapor", "superheat")
 HIGHS = ("discharge", "condens", "liquid", "subcool")
@@ -31,12 +30,16 @@ class ProjectorFrame:
     shown: Sequence[Shown] = ()
 
 
-def paint_projector(canvas: Canvas, frame: ProjectorFrame, scene: Scene, glyphs: Glyphs) -> None:
-    """A band a reading."""
+def paint_projector(canvas: Canvas, frame: ProjectorFrame, glyphs: Glyphs) -> None:
+    """A band a reading; numbers end in one column."""
     count = max(1, len(frame.shown))
-    for index, shown in enumerate(frame.shown):
+    rows, most = max(canvas.height // count - 1, 3), int(canvas.width * NUMBER_SHARE)
+    sizes = [fitting(shown.number, rows, most) for shown in frame.shown]
+    widest = max((width_of(one.number, size) if size else len(one.number) for one, size in zip(frame.shown, sizes, strict=True)), default=0)  # fmt: skip
+    columns = canvas.width - widest - int(canvas.width * UNIT_SHARE) - 2, widest
+    for index, (shown, size) in enumerate(zip(frame.shown, sizes, strict=True)):
         top, end = (canvas.height * k // count for k in (index, index + 1))
-        _band(canvas.window(0, top, canvas.width, end - top), shown, glyphs)
+        _band(canvas.window(0, top, canvas.width, end - top), shown, size, columns, glyphs)
 
 
 def fitting(text: str, rows: int, columns: int) -> int:
@@ -47,11 +50,9 @@ def fitting(text: str, rows: int, columns: int) -> int:
     return size
 
 
-def _band(canvas: Canvas, shown: Shown, glyphs: Glyphs) -> None:
+def _band(canvas: Canvas, shown: Shown, size: int, columns: tuple[int, int], glyphs: Glyphs) -> None:  # fmt: skip
     ink = _ink(shown.name) | BOLD
-    name, number = int(canvas.width * NAME_SHARE), int(canvas.width * NUMBER_SHARE)
-    rows = max(1, canvas.height - 1)
-    size = fitting(shown.number, rows if canvas.height > 3 else canvas.height, number)
+    name, number = columns
     if size:
         paint_blocks(canvas, name + number - width_of(shown.number, size), 0, shown.number, size, ink, glyphs)  # fmt: skip
     else:
@@ -62,9 +63,9 @@ def _band(canvas: Canvas, shown: Shown, glyphs: Glyphs) -> None:
 
 
 def _name(canvas: Canvas, shown: Shown, size: int, glyphs: Glyphs) -> None:
-    """The name in blocks on as many lines as there are; plain where it has no room so."""
+    """The name in block capitals, which are easier to read so, on as many lines as there are; plain where it has no room so."""
     while size:
-        lines = _lines(shown.name, size, canvas.width)
+        lines = _lines(shown.name.upper(), size, canvas.width)
         if lines and len(lines) * rows_of(size) <= canvas.height:
             for k, line in enumerate(lines):
                 paint_blocks(canvas, 0, k * rows_of(size), line, size, Ink.STRONG, glyphs)

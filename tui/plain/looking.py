@@ -18,7 +18,7 @@ MOST_EVENTS = 20
 SYSTEMS: dict[str, Family] = {"si": "si", "us": "us"}
 
 
-OWN_WORK = "yours to work out, from gauge and thermometer; this session is assessed"
+OWN_WORK = "yours to work out; this session is assessed"
 
 
 def read(talk: Talk, typed: str) -> None:

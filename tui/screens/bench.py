@@ -268,6 +268,7 @@ class BenchScreen(
         self._opened_at = time.monotonic()
         self.history.clear()
         self.kept.log.clear()
+        self.working.chosen = self.working.now = None
         self.send(begin)
         self.use_meter()
 
