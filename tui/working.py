@@ -121,10 +121,11 @@ class Page:
         given, scale = GIVENS[key], self.sheet.scale(key)
         tag = scale.tag if scale is not None else ""
         value = self.sheet.given[key]
+        name = scale.what if scale is not None else given.name
         if isnan(value):
-            return Row("none", key, f"{tag:<6}{given.symbol}  {given.name}", "no instrument")
+            return Row("none", key, f"{tag:<6}{given.symbol}  {name}", "no instrument")
         limit = f" ± {self.doubt(key, scale.limit_si)}" if scale is not None else ""
-        return Row("given", key, f"{tag:<6}{given.symbol}  {given.name}", self.words(key, value) + limit)  # fmt: skip
+        return Row("given", key, f"{tag:<6}{given.symbol}  {name}", self.words(key, value) + limit)  # fmt: skip
 
     def _step(self, step: Step) -> Row:
         answer = self.answers.get(step.key)
@@ -210,7 +211,7 @@ def difference_words(key: str, value: float, units: Units) -> str:
     number = value / unit.factor
     if not isfinite(number):
         return MISSING
-    digits = 0 if abs(number) >= 10 else 1 if abs(number) >= 1 else 2 if abs(number) >= 0.1 else 3
+    digits = 0 if abs(number) >= 10 else 1 if abs(number) >= 1 else 2 if unit.symbol else 3
     symbol = {"°C": "K", "psi g": "psi"}.get(unit.symbol, unit.symbol.removesuffix(" g"))
     return units.figure(f"{number:.{digits}f} {symbol}".rstrip())
 

@@ -180,3 +180,10 @@ def test_a_class_is_a_share_of_the_span() -> None:
     gauge = fake_scales()["suction_pressure_pa"]
     assert gauge.limit_si == pytest.approx(0.176e5)
     assert Scale("T", "t", "x_k", "°C", -10.0, 60.0, 0.1, 0.4).limit_si == pytest.approx(0.28)
+
+
+def test_in_heating_what_hangs_at_the_compressor_and_in_the_air_still_counts(r134a: FluidChart) -> None:  # fmt: skip
+    sheet = sheet_of(r134a, replace(HELD, heating=True))
+    have = {line.step.key for line in sheet.lines() if not line.why}
+    assert {"superheat_at_compressor_k", "compression_ratio", "work_j_kg", "evaporator_air_drop_k", "condenser_air_rise_k", "power_factor"} <= have  # fmt: skip
+    assert have.isdisjoint(("subcooling_at_device_k", "flow_kg_s", "cop_of_panel", "residual_w"))

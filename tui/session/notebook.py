@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from sim.working.sheet import Held
+from sim.working.steps import STEPS
 from tui.draw.lists import clock_words
 from tui.marking import Answer
 from tui.session.writing import put_in_place
@@ -115,7 +116,16 @@ def _set_from(kept: dict[str, Any]) -> ReadingSet:
     if held is not None:
         shown = {str(name): value if isinstance(value, str) else float(value) for name, value in held["shown"].items()}  # fmt: skip
         numbers = Held(float(held["time_s"]), shown, float(held["atmosphere_pa"]), bool(held["running"]), bool(held["heating"]))  # fmt: skip
-    return ReadingSet(float(kept["time_s"]), values, numbers, tuple(Answer(**{**one, "step": str(one["step"])}) for one in answers))  # fmt: skip
+    return ReadingSet(float(kept["time_s"]), values, numbers, tuple(map(_answer_from, answers)))
+
+
+def _answer_from(kept: dict[str, Any]) -> Answer:
+    """An own result as it was written; raises likewise."""
+    own, computed = (None if kept[name] is None else float(kept[name]) for name in ("own", "computed"))  # fmt: skip
+    tolerance, reading, rounding = (float(kept[name]) for name in ("tolerance", "reading", "rounding"))  # fmt: skip
+    if kept["step"] not in STEPS:
+        raise ValueError(kept["step"])
+    return Answer(str(kept["step"]), own, computed, tolerance, reading, rounding, str(kept["why"]), str(kept["slip"]))  # fmt: skip
 
 
 def beside(bench: Path) -> Path:
