@@ -211,7 +211,8 @@ def difference_words(key: str, value: float, units: Units) -> str:
     number = value / unit.factor
     if not isfinite(number):
         return MISSING
-    digits = 0 if abs(number) >= 10 else 1 if abs(number) >= 1 else 2 if unit.symbol else 3
+    least = 2 if unit.symbol or abs(number) >= 0.1 else 3
+    digits = 0 if abs(number) >= 10 else 1 if abs(number) >= 1 else least
     symbol = {"°C": "K", "psi g": "psi"}.get(unit.symbol, unit.symbol.removesuffix(" g"))
     return units.figure(f"{number:.{digits}f} {symbol}".rstrip())
 
