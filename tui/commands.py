@@ -236,6 +236,8 @@ AT_SENSES = ("emergency_stop", "act", "hold", "faster", "help", "card", "units",
 """The last line where one looks, listens and touches."""
 AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "live", "hold", "faster", "help", "units", "quit")  # fmt: skip
 """The last line at the trends."""
+AT_METERS = ("emergency_stop", "peak_hold", "working", "projector", "reading_set", "hold", "faster", "help", "units", "instructor", "quit")  # fmt: skip
+"""The last line at dials and meters."""
 AT_WORKING = ("emergency_stop", "act", "live", "trend_set", "reading_set", "cover_results", "notebook", "saturation_card", "hold", "help", "units", "quit")  # fmt: skip
 """The last line at readings and working."""
 AT_PROJECTOR = ("emergency_stop", "own_trend", "hold", "faster", "help", "units", "quit")

@@ -74,3 +74,17 @@ async def test_a_name_that_is_no_reading_leaves_the_page_standing() -> None:
         frame = app.bench.projector_frame()
         assert frame is not None
         assert frame.shown[0].number == "—"
+
+
+async def test_the_mouse_goes_from_a_dial_to_meters_working_and_projector() -> None:
+    async with bench("steady") as (app, pilot):
+        for word, view in (("working", View.WORKING), ("projector", View.PROJECTOR)):
+            await pilot.press("1")
+            await until(lambda: "suction PI-1" in text_of(app))
+            row = next(y for y, line in enumerate(text_of(app).split("\n")) if "suction PI-1" in line)  # fmt: skip
+            await pilot.click(offset=(90, row + 3))
+            await until(lambda: app.bench.desk.view is View.METERS)
+            await until(lambda: "peak" in text_of(app).split("\n")[-1])
+            last = text_of(app).split("\n")[-1]
+            await pilot.click(offset=(last.index(word), 39))
+            await until(lambda view=view: app.bench.desk.view is view)  # type: ignore[misc]

@@ -303,25 +303,29 @@ class BenchScreen(
     def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
-        if hit.act:
-            self.click_at_board(hit.act)
-        elif hit.command:
-            self.action_command(hit.command)
+        named = ((hit.act, self.click_at_board), (hit.command, self.action_command), (hit.place, self.click_at_senses), (hit.step, self.click_at_working))  # fmt: skip
+        found = next(((name, work) for name, work in named if name), None)
+        if found is not None:
+            found[1](found[0])
         elif hit.spot is not None:
             self.click_at_wiring(hit.spot, message.button)
         elif hit.share is not None:
             self.click_at_chart(hit.share)
         elif hit.time_s is not None:
             self.click_at_trend(hit.time_s)
-        elif hit.place:
-            self.click_at_senses(hit.place)
-        elif hit.step:
-            self.click_at_working(hit.step)
-        elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
-            self.desk.selected = hit.tag
-            self.action_command("card" if message.button == 3 else "act")
         elif hit.tag:
-            self.desk.selected = hit.tag
+            self._click_part(hit.tag, message.button)
+        elif hit.pane in ("dial", "meters") and self.desk.view is View.PLANT:
+            self.desk.show(View.METERS)
+            self.changed()
+
+    def _click_part(self, tag: str, button: int) -> None:
+        """Select it; the selected one is worked, and the right button opens its card."""
+        again = tag == self.desk.selected
+        self.desk.selected = tag
+        if again or button == 3:
+            self.action_command("card" if button == 3 else "act")
+        else:
             self.changed()
 
     def on_board_view_scrolled(self, message: BoardView.Scrolled) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tui.board_commands import AT_BOARD, AT_PAIR
 from tui.commands import (
     AT_CHART,
+    AT_METERS,
     AT_PROJECTOR,
     AT_SENSES,
     AT_TREND,
@@ -73,7 +74,7 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
 
 def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     """The last line, from the commands; at the wiring other keys matter."""
-    order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
+    order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.METERS: AT_METERS, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {
         View.TREND: {"less": "zoom"},
         View.SENSES: {"act": "touch"},
