@@ -124,7 +124,7 @@ GROUPS = (
         Step("flash_share", "flash gas behind the device", "x4", "({0} − h′) / (h″ − h′) at {1}", ("liquid_j_kg", "suction_absolute_pa"), f.flash_share, asks=True, runs=True, cooling=True, note="h4 = h3: a throttle keeps the enthalpy"),
         Step("effect_j_kg", "refrigerating effect, per kg", "q0", LESS, ("outlet_gas_j_kg", "liquid_j_kg"), lambda a, b: f.rise(b, a), runs=True, cooling=True),
         Step("work_j_kg", "work on the gas, per kg", "w", LESS, ("discharge_gas_j_kg", "suction_gas_j_kg"), lambda a, b: f.rise(b, a), runs=True, note="less than what the motor takes in: the shell has given heat to the room on the way"),
-        Step("rejected_j_kg", "heat rejected, per kg", "qC", LESS, ("discharge_gas_j_kg", "liquid_j_kg"), lambda a, b: f.rise(b, a), runs=True, cooling=True),
+        Step("rejected_j_kg", "heat rejected, per kg", "qC", LESS, ("discharge_gas_j_kg", "liquid_j_kg"), lambda a, b: f.rise(b, a), runs=True, cooling=True, note="from TI-1 to TI-2: discharge pipe, receiver and liquid line give off their share, not the condenser alone"),
     )),
     Group("flow, heat, COP", (
         Step("liquid_kg_m3", "density of the liquid", "ρ", "liquid at {0}", ("liquid_temperature_k",), _density, asks=True, runs=True, cooling=True),

@@ -8,13 +8,15 @@ from math import isnan, nan, sqrt
 import pytest
 from CoolProp.CoolProp import PropsSI
 
+from sim.session import open_bench
 from sim.working.formulas import float_factor
-from sim.working.scales import Scale
+from sim.working.scales import Scale, scales_of
 from sim.working.sheet import BARELY, FLASHING, OTHER_WAY, STOPPED, WET, Held, Sheet
 from sim.working.steps import STEPS, ground_of, worked
 from tests.tui.fake_scales import fake_scales
 from tui.fluid_chart import FluidChart
 from tui.opening import chart_of
+from tui.working import held_of
 
 BAR, ICE, AIR = 1e5, 273.15, 101325.0
 SHOWN: dict[str, float | str] = {
@@ -187,3 +189,26 @@ def test_in_heating_what_hangs_at_the_compressor_and_in_the_air_still_counts(r13
     have = {line.step.key for line in sheet.lines() if not line.why}
     assert {"superheat_at_compressor_k", "compression_ratio", "work_j_kg", "evaporator_air_drop_k", "condenser_air_rise_k", "power_factor"} <= have  # fmt: skip
     assert have.isdisjoint(("subcooling_at_device_k", "flow_kg_s", "cop_of_panel", "residual_w"))
+
+
+def test_what_is_worked_out_holds_the_truth_within_its_tolerance(r134a: FluidChart) -> None:
+    # of these a sound instrument's errors are the only difference: the fixed error of every instrument of the default rig stays within its class
+    bench = open_bench("fennick_bench", "steady", device="thermostatic")
+    snapshot = bench.snapshot()
+    sheet = Sheet(held_of(snapshot, AIR), scales_of(bench.rig.instruments), r134a)
+    pairs = {
+        "superheat_at_outlet_k": "evaporator_superheat_k", "superheat_at_compressor_k": "suction_superheat_k", "compression_ratio": "pressure_ratio",
+        "flow_kg_s": "mass_flow_kg_s", "taken_up_w": "refrigerating_capacity_w", "power_factor": "power_factor",
+    }  # fmt: skip
+    for key, truth in pairs.items():
+        line = sheet.line(key)
+        assert abs(line.value - float(snapshot.readings[truth])) <= line.tolerance, key
+
+
+def test_heat_given_off_on_the_way_makes_rejection_larger_than_the_condensers(r134a: FluidChart) -> None:  # fmt: skip
+    # by the first law: discharge pipe, receiver and liquid line are warmer than the room, so what leaves between TI-1 and TI-2 is more than what leaves in the condenser
+    bench = open_bench("fennick_bench", "steady", device="thermostatic")
+    snapshot = bench.snapshot()
+    sheet = Sheet(held_of(snapshot, AIR), scales_of(bench.rig.instruments), r134a)
+    assert sheet.number("rejected_w") > float(snapshot.readings["heat_rejected_w"])
+    assert "not the condenser alone" in sheet.line("rejected_j_kg").note
