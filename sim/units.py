@@ -69,6 +69,7 @@ _ROWS: tuple[tuple[str, Unit], ...] = (
     ("bar_g", Unit("bar g", "pressure", 1e5, gauge=True)),
     ("kpa_g", Unit("kPa g", "pressure", 1e3, gauge=True)),
     ("psi_g", Unit("psi g", "pressure", PSI_PA, gauge=True)),
+    ("in_hg", Unit("inHg", "pressure", INCH_MERCURY_PA)),
     ("in_hg_g", Unit("inHg g", "pressure", INCH_MERCURY_PA, gauge=True)),
     ("k", Unit("K", "temperature")),
     ("c", Unit("°C", "temperature", 1.0, ICE_POINT_K)),
@@ -88,6 +89,7 @@ _ROWS: tuple[tuple[str, Unit], ...] = (
     ("gal_h", Unit("gal/h", "volume flow", US_GALLON_M3 / 3600)),
     ("kg_m3", Unit("kg/m³", "density")),
     ("g_cm3", Unit("g/cm³", "density", 1e3)),
+    ("lb_ft3", Unit("lb/ft³", "density", POUND_KG / (12 * INCH_M) ** 3)),
     ("m_s", Unit("m/s", "speed")),
     ("ft_min", Unit("ft/min", "speed", 12 * INCH_M / 60)),
     ("w", Unit("W", "power")),
@@ -104,6 +106,7 @@ _ROWS: tuple[tuple[str, Unit], ...] = (
     ("kj_k", Unit("kJ/K", "heat capacity", 1e3)),
     ("j_kg", Unit("J/kg", "specific energy")),
     ("kj_kg", Unit("kJ/kg", "specific energy", 1e3)),
+    ("btu_lb", Unit("Btu/lb", "specific energy", BTU_J / POUND_KG)),
     ("j_kg_k", Unit("J/(kg K)", "specific heat")),
     ("kj_kg_k", Unit("kJ/(kg K)", "specific heat", 1e3)),
     ("s", Unit("s", "time")),
@@ -113,6 +116,7 @@ _ROWS: tuple[tuple[str, Unit], ...] = (
     ("v", Unit("V", "voltage")),
     ("a", Unit("A", "current")),
     ("ma", Unit("mA", "current", 1e-3)),
+    ("va", Unit("VA", "apparent power")),
     ("ohm", Unit("Ω", "resistance")),
     ("kohm", Unit("kΩ", "resistance", 1e3)),
     ("farad", Unit("F", "capacitance")),
@@ -189,6 +193,8 @@ _SCREEN: dict[str, tuple[str, str]] = {
     "power": ("W", "Btu/h"),
     "length": ("mm", "in"),
     "speed": ("m/s", "ft/min"),
+    "specific energy": ("kJ/kg", "Btu/lb"),
+    "density": ("kg/m³", "lb/ft³"),
 }
 _ELECTRICAL_WORDS = frozenset(("power", "electrical"))
 
@@ -197,7 +203,7 @@ def screen_unit(key: str, system: System) -> Unit:
     """The unit in which the screen shows ``key`` (a name with its SI unit at the end).
 
     Electrical power stays in watts everywhere (common practice); a temperature difference is K or °F without an offset. A name
-    without a unit (a quality, a level, a ratio) has the symbol "".
+    without a unit (a quality, a level, a ratio) has the symbol ""; a pressure with "absolute" in its name counts from nothing.
     """
     _, suffix = split_key(key)
     if not suffix:
@@ -209,6 +215,8 @@ def screen_unit(key: str, system: System) -> Unit:
         return unit
     family, own = (system, ()) if isinstance(system, str) else system
     symbol = dict(own).get(unit.quantity) or _SCREEN[unit.quantity][0 if family == "si" else 1]
+    if "absolute" in key.split("_"):
+        symbol = symbol.removesuffix(" g")
     if unit.quantity == "temperature" and is_difference(key) and symbol != "°F":
         return SUFFIXES["k"]
     return SYMBOLS[symbol]

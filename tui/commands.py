@@ -237,5 +237,11 @@ AT_SENSES = ("emergency_stop", "act", "hold", "faster", "help", "card", "units",
 """The last line where one looks, listens and touches."""
 AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "help", "live", "hold", "faster", "units", "quit")  # fmt: skip
 """The last line at the trends."""
+AT_METERS = ("emergency_stop", "peak_hold", "working", "projector", "reading_set", "help", "hold", "faster", "units", "instructor", "quit")  # fmt: skip
+"""The last line at dials and meters."""
+AT_WORKING = ("emergency_stop", "act", "live", "trend_set", "reading_set", "help", "cover_results", "notebook", "saturation_card", "hold", "units", "quit")  # fmt: skip
+"""The last line at readings and working."""
+AT_PROJECTOR = ("emergency_stop", "own_trend", "help", "hold", "faster", "units", "quit")
+"""The last line at the projector's page."""
 AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "help", "hold", "faster", "units", "quit")  # fmt: skip
 """The last line at the chart of states."""

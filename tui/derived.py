@@ -1,4 +1,4 @@
-"""What a technician works out from gauge and thermometer: saturation temperatures, superheat, subcooling.
+"""What a technician works out from gauge and thermometer: saturation temperatures, superheat, subcooling. The formulas are those of ``sim.working``.
 
 They come from the displays in the learner's view and from the truth in the instructor's, so that a wrong gauge gives a wrong superheat, as on a real bench. In heating the
 thermometer at coil B's outlet is on the hot gas and the one at the liquid line's end stands behind the metering device: superheat is then worked out at the compressor, and
@@ -10,53 +10,32 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from sim.working.steps import worked
 from tui.fluid_chart import FluidChart
 
 Look = Callable[[str], float]
 """Reading name -> number, or nan."""
-
-
-def _low_saturation(look: Look, fluid: FluidChart) -> float:
-    return fluid.boiling_k(look("suction_pressure_pa"))
-
-
-def _high_saturation(look: Look, fluid: FluidChart) -> float:
-    return fluid.bubbling_k(look("discharge_pressure_pa"))
-
-
-def _superheat(look: Look, fluid: FluidChart) -> float:
-    """Thermometer at the evaporator's outlet against the suction gauge (common practice); without that thermometer, the one at the compressor."""
-    outlet = look("evaporator_outlet_temperature_k")
-    gas = outlet if math.isfinite(outlet) else look("suction_temperature_k")
-    return gas - _low_saturation(look, fluid)
-
-
-def _suction_superheat(look: Look, fluid: FluidChart) -> float:
-    return look("suction_temperature_k") - _low_saturation(look, fluid)
-
-
-def _subcooling(look: Look, fluid: FluidChart) -> float:
-    return _high_saturation(look, fluid) - look("liquid_temperature_k")
-
-
-DERIVED: dict[str, Callable[[Look, FluidChart], float]] = {
-    "gauge_superheat_k": _superheat,
-    "suction_gauge_superheat_k": _suction_superheat,
-    "gauge_subcooling_k": _subcooling,
-    "suction_saturation_temperature_k": _low_saturation,
-    "discharge_saturation_temperature_k": _high_saturation,
+OUTLET = "evaporator_outlet_temperature_k"
+PRESSURES = {
+    "suction_absolute_pa": "suction_pressure_pa",
+    "discharge_absolute_pa": "discharge_pressure_pa",
 }
-"""Name -> how it is worked out."""
-IN_HEATING: dict[str, Callable[[Look, FluidChart], float]] = {
-    "gauge_superheat_k": _suction_superheat,
-    "gauge_subcooling_k": lambda look, fluid: math.nan,
+"""Readings hold absolute pressures, so the step from the gauge is not taken here."""
+DERIVED: dict[str, str] = {
+    "gauge_superheat_k": "superheat_at_outlet_k",
+    "suction_gauge_superheat_k": "superheat_at_compressor_k",
+    "gauge_subcooling_k": "subcooling_at_device_k",
+    "suction_saturation_temperature_k": "evaporating_point_k",
+    "discharge_saturation_temperature_k": "condensing_point_k",
 }
-"""The same for what the thermometers of cooling cannot give in heating."""
+"""Name -> the step that gives it."""
 
 
 def derive(key: str, look: Look, fluid: FluidChart | None, heating: bool = False) -> float:
-    """One of ``DERIVED``; nan while the fluid is not known."""
-    if fluid is None:
+    """One of ``DERIVED``; nan while the fluid is not known. Without a thermometer at the evaporator's outlet (common practice: superheat is taken there) the one at the compressor stands in."""
+    if fluid is None or (heating and key == "gauge_subcooling_k"):
         return math.nan
-    way = IN_HEATING.get(key, DERIVED[key]) if heating else DERIVED[key]
-    return way(look, fluid)
+    step = DERIVED[key]
+    if key == "gauge_superheat_k" and (heating or not math.isfinite(look(OUTLET))):
+        step = DERIVED["suction_gauge_superheat_k"]
+    return worked(step, lambda name: look(PRESSURES[name]) if name in PRESSURES else look(name) if name.endswith("temperature_k") else math.nan, fluid)  # fmt: skip

@@ -45,6 +45,7 @@ class FluidChart:
     liquid_j_kg_k: Array
     vapour_j_kg_k: Array
     superheated_j_kg_k: Array
+    liquid_kg_m3: Array
 
     @cached_property
     def log_pressure(self) -> Array:
@@ -89,6 +90,10 @@ class FluidChart:
     def liquid_enthalpy(self, temperature_k: float) -> float:
         """Liquid at a temperature, taken as saturated: pressure hardly matters (common practice)."""
         return float(np.interp(temperature_k, self.bubble_k, self.liquid_j_kg))
+
+    def liquid_density(self, temperature_k: float) -> float:
+        """The same, kg/m3."""
+        return float(np.interp(temperature_k, self.bubble_k, self.liquid_kg_m3))
 
     def state(self, pressure_pa: float, enthalpy: float) -> State:
         """All that the charts know of a point; not numbers above the critical point and outside the line."""

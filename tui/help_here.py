@@ -13,6 +13,7 @@ from tui.glossary import terms_for
 from tui.help_views import SHOWS_PARTS, VIEW_LINES
 from tui.part_card import PartCard
 from tui.senses import Row
+from tui.view_commands import NUMBERED
 from tui.words import setting_words
 
 VIEW_TERMS = {
@@ -24,6 +25,7 @@ VIEW_TERMS = {
     View.LOG: ("high-pressure trip", "liquid slugging"),
     View.WIRING: ("ladder diagram", "hand meter", "isolate"),
     View.SENSES: ("frost", "sight glass"),
+    View.WORKING: ("superheat", "subcooling", "coefficient of performance"),
 }
 """View -> terms that its help leads to."""
 MOST_TERMS = 3
@@ -51,8 +53,9 @@ def here_at(view: View, scene: Scene, card: PartCard, row: Row | None = None, en
         words = [". ".join(spot) + "."] if spot else []
         return Here(card.title, [*words, *card.lines, *key_lines(card, scene), *about_view], tuple(dict.fromkeys(terms))[:MOST_TERMS])  # fmt: skip
     number = list(View).index(view) + 1
+    where = f" (view {number})" if number <= NUMBERED else ""
     selected = f"Chosen on the plant, and still what enter works: {card.title.replace('  ', ' ')}."
-    return Here(f"{view.value} (view {number})", [*about_view, selected], VIEW_TERMS.get(view, ()))
+    return Here(f"{view.value}{where}", [*about_view, selected], VIEW_TERMS.get(view, ()))
 
 
 def key_lines(card: PartCard, scene: Scene) -> list[str]:

@@ -105,6 +105,24 @@ def senses_lines(scene: Scene) -> Lines:
     ]
 
 
+def working_lines(scene: Scene) -> Lines:
+    """Readings and working."""
+    cover = " In an assessed session a result stays covered until there is one of yours; the first one stands." if scene.own_work else ""  # fmt: skip
+    return [
+        "One set of readings, held, and what is worked out from it line by line: the formula, the numbers put in, the result with its tolerance, the instruments behind it. Only what instruments show goes in.",
+        f"Up and down or a click choose a line; enter takes a result of your own and says how far it is off. Esc takes the readings of now, n goes through the sets recorded with R.{cover}",
+        "A line without a result says why. What no instrument of this plant gives stands at the end.",
+    ]
+
+
+def projector_lines(scene: Scene) -> Lines:
+    """The projector's page."""
+    return [
+        "Five readings in large digits for a room full of people, with an arrow and a word for rising, falling or steady. C chooses which; the choice is kept.",
+        "It shows what the instruments show, in the instructor's view too.",
+    ]
+
+
 VIEW_LINES: Mapping[View, Callable[[Scene], Lines]] = {
     View.PLANT: plant_lines,
     View.CHART: chart_lines,
@@ -116,6 +134,8 @@ VIEW_LINES: Mapping[View, Callable[[Scene], Lines]] = {
     View.BOARD: board_lines,
     View.PAIR: pair_lines,
     View.SENSES: senses_lines,
+    View.WORKING: working_lines,
+    View.PROJECTOR: projector_lines,
 }
 SHOWS_PARTS = (View.PLANT, View.WIRING)
 """Views in which one sees which part is selected."""

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
+from sim.flutter import taps_of
+from sim.working.scales import scales_of
 from tui.ahead import compile_beside, helps
 from tui.faults import door_of
 from tui.fluid_chart import FluidChart
@@ -51,6 +53,8 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             kinds=_kinds((*rig.instruments, *rig.parts, *rig.switches)),
             dials={one.tag: reading_of(one) for one in rig.instruments},
             charts=chart_of,
+            scales=scales_of(rig.instruments),
+            taps=taps_of(rig),
         )
         if not rig.wiring:
             return opened
@@ -112,6 +116,7 @@ def chart_of(name: str) -> FluidChart:
         fluid.name, fluid.safety_class, pressure, dew, bubble,
         rows[:, fk.SAT_HL].copy(), vapour, superheat, np.column_stack([vapour, gas[:, :, 0]]),
         np.array(wet), np.array(dry), np.column_stack([dry, gas[:, :, 1]]),
+        rows[:, fk.SAT_RHOL].copy(),
     )  # fmt: skip
 
 

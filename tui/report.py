@@ -8,7 +8,9 @@ from enum import Enum
 from types import MappingProxyType
 from typing import NamedTuple
 
+from sim.flutter import Tap
 from sim.units import Family
+from sim.working.scales import Scale
 from tui.beside import AheadReport, Beside
 from tui.faults import Entry, FaultDoor, Faults
 from tui.fluid_chart import FluidChart
@@ -20,6 +22,7 @@ from tui.wiring_plan import WiringPlan
 
 Charts = Callable[[str], FluidChart] | None
 """Gives the chart of a refrigerant by its name."""
+NO_SCALES: Mapping[str, Scale] = MappingProxyType({})
 
 
 class Stage(Enum):
@@ -60,6 +63,10 @@ class Report:
     dials: Mapping[str, str] = field(default_factory=dict)
     """Tag of an instrument -> the reading that it shows."""
     units: Family = "si"
+    scales: Mapping[str, Scale] = field(default_factory=lambda: NO_SCALES)
+    """Instruments by what they show."""
+    taps: tuple[Tap, ...] = ()
+    """Where the gauges hang, for their flutter."""
     meters: Meters = NO_METERS
     entries: tuple[Entry, ...] = ()
     """The faults that could be put in; none in a learner's session."""
@@ -118,6 +125,8 @@ class Opened(NamedTuple):
     """Tag -> kind, for help and cautions."""
     dials: Mapping[str, str] = MappingProxyType({})
     """Tag of an instrument -> the reading that it shows."""
+    scales: Mapping[str, Scale] = NO_SCALES
+    taps: tuple[Tap, ...] = ()
 
 
 Opener = Callable[[Begin, Progress], Opened]

@@ -7,7 +7,9 @@ cooling, then stand in the condenser's air and on its hot inlet pipe, and the on
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from sim.flutter import Tap, trembling_pa
 from tui.derived import DERIVED, derive
 from tui.fluid_chart import FluidChart
 from tui.plant import Reading, Snapshot
@@ -62,6 +64,16 @@ def worked_out(snapshot: Snapshot, key: str, instructor: bool, fluid: FluidChart
         return derive(key, lambda name: worked_out(snapshot, name, instructor, fluid), fluid, heating(snapshot))  # fmt: skip
     value = seen(snapshot, key, instructor)
     return float(value) if isinstance(value, int | float) else math.nan
+
+
+def trembling(snapshot: Snapshot, taps: Sequence[Tap]) -> dict[str, float]:
+    """Gauge to half of its needle's swing now, Pa."""
+    found = {}
+    for tap in taps:
+        place, flow, speed = snapshot.places.get(tap.node), *(snapshot.readings.get(key) for key in ("mass_flow_kg_s", "compressor_speed_rpm"))  # fmt: skip
+        if place is not None and isinstance(flow, int | float) and isinstance(speed, int | float):
+            found[tap.reading] = trembling_pa(tap, flow, speed / 60.0, place.density, place.pressure_pa)  # fmt: skip
+    return found
 
 
 def instrument_label(snapshot: Snapshot, key: str) -> str:

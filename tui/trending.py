@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
+from tui.derived import DERIVED
+
 SPANS_S = (300.0, 900.0, 3600.0, math.inf)
 """The last one is the whole session."""
 LEAST_SPAN_S, ZOOM = 20.0, 2.0
@@ -44,11 +46,14 @@ class Trending:
     end_s: float | None = None
     """Right edge of the window; None: now."""
     cursor_s: float | None = None
+    own_work: bool = False
+    """Assessed: no set holds what follows from several readings."""
 
     @property
     def sets(self) -> tuple[TrendSet, ...]:
         """Everything that a chart can show."""
-        return (*TREND_SETS, TrendSet("own choice", self.own)) if self.own else TREND_SETS
+        sets = tuple(one for one in TREND_SETS if not self.own_work or DERIVED.keys().isdisjoint(one.keys))  # fmt: skip
+        return (*sets, TrendSet("own choice", self.own)) if self.own else sets
 
     def shown(self, pane: int) -> TrendSet:
         """What a chart shows."""
@@ -61,7 +66,7 @@ class Trending:
     def choose(self, keys: tuple[str, ...]) -> None:
         """Put a set together, and show it in the first chart."""
         self.own = keys[:MOST_READINGS]
-        self.panes[0] = len(TREND_SETS) if self.own else 0
+        self.panes[0] = len(self.sets) - 1 if self.own else 0
 
     def next_span(self) -> None:
         """Look further back, then near again."""

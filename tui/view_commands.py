@@ -48,12 +48,15 @@ class GlyphsRound(Command):
 
 
 class TrendRound(Command):
-    """Trend: the next set of readings."""
+    """Trend: the next set of readings. At readings and working: the next recorded set, then now."""
 
     name, keys, shown_key, footer, group = "trend_set", ("n",), "n", "set", "view"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.desk.trending.next_set()
+        if screen.at_working:
+            screen.next_reading_set()
+        else:
+            screen.desk.trending.next_set()
 
 
 class SpanRound(Command):
@@ -66,7 +69,7 @@ class SpanRound(Command):
 
 
 class ChooseReadings(Command):
-    """Trend: put up to four readings together."""
+    """Choose readings: up to four for a trend, five for the projector."""
 
     name, keys, shown_key, footer, group, ready_only = "own_trend", ("C",), "C", "choose", "view", True  # fmt: skip
 
@@ -75,7 +78,7 @@ class ChooseReadings(Command):
 
 
 class Live(Command):
-    """Take the cursor off trend or chart; the trend goes on with now."""
+    """Take the cursor off trend or chart; the trend goes on with now. At readings and working: now, held as of this instant."""
 
     name, keys, shown_key, footer, group = "live", ("escape",), "esc", "live", "view"
 
@@ -129,6 +132,10 @@ class ShowView(Command):
         screen.desk.show(self.view)
 
 
+NUMBERED = 9
+"""Views that have a digit."""
+
+
 def _view(number: int, view: View) -> type[Command]:
     words = f"View {number}: {view.value}."
     return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
@@ -143,8 +150,35 @@ class LookListenTouch(Command):
         screen.look_round()
 
 
+class ShowWorking(Command):
+    """Readings and working: what the instruments show at one instant, and the calculation from it step by step."""
+
+    name, keys, shown_key, footer, group, ready_only = "working", ("M",), "M", "working", "view", True  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.show_working()
+
+
+class CoverResults(Command):
+    """Readings and working: cover the results to practise, or open them."""
+
+    name, keys, shown_key, footer, group = "cover_results", ("Z",), "Z", "cover", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.cover()
+
+
+class ShowProjector(Command):
+    """Projector: five readings large enough for the back of the room."""
+
+    name, keys, shown_key, footer, group = "projector", ("D",), "D", "projector", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.desk.show(View.PROJECTOR)
+
+
 VIEW_COMMANDS: tuple[type[Command], ...] = (
-    *(_view(number, view) for number, view in enumerate(View, start=1) if view is not View.SENSES),
-    LookListenTouch,
+    *(_view(number, view) for number, view in enumerate(View, start=1) if number <= NUMBERED),
+    LookListenTouch, ShowWorking, CoverResults, ShowProjector,
     UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, PageUp, PageDown,
 )  # fmt: skip

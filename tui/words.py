@@ -50,8 +50,9 @@ UNIT_CHOICES = (Units("si", False), Units("us", True), Units("si", True))
 _DIGITS = {
     "bar g": 2, "psi g": 1, "bar": 2, "psi": 1, "inHg g": 1, "°C": 1, "°F": 1, "K": 1, "g/s": 2, "lb/h": 1, "L/h": 1, "gal/h": 2, "W": 0,
     "Btu/h": 0, "kW": 3, "kPa g": 0, "kPa": 0, "kg/h": 2, "lb": 3, "V": 1, "A": 2, "rpm": 0, "g": 0, "oz": 1, "kg": 3, "Hz": 1, "%": 0,
+    "kJ/kg": 1, "Btu/lb": 2, "kg/m³": 0, "lb/ft³": 2, "VA": 0, "inHg": 1,
 }  # fmt: skip
-SYMBOL_SHOWN = {"psi g": "psig"}
+SYMBOL_SHOWN = {"psi g": "psig", "psi": "psia"}
 MISSING = "—"
 
 LABELS = {
@@ -124,7 +125,7 @@ def number_in(key: str, value: float, system: System, atmosphere_pa: float = STA
         key, value = "flow_m3_s", value / 3.6e6
         bare = key
     number, symbol = on_screen(bare, value, system, atmosphere_pa)
-    digits = _DIGITS.get(symbol, 3 if "quality" in bare else 2)
+    digits = _DIGITS.get(symbol, 3 if "quality" in bare or bare == "float_factor" else 2)
     text = f"{number:.{digits}f}"
     if float(text) == 0:
         text = text.removeprefix("-")

@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart, fake_door
+from tests.tui.fake_scales import fake_scales
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
 from tui.charting import Charting
@@ -17,22 +18,27 @@ from tui.draw.fault_board import LEARNER, FaultFrame
 from tui.draw.glyphs import SETS
 from tui.draw.layout import View
 from tui.draw.meter_face import MeterFrame
+from tui.draw.projector import ProjectorFrame
 from tui.draw.scene import Drift, Scene
 from tui.draw.side_by_side import PairFrame
 from tui.fault_desk import FaultDesk
+from tui.fluid_chart import FluidChart
 from tui.history import History
+from tui.marking import mark
 from tui.meter import MeterDesk
 from tui.metering import Metering
+from tui.projecting import five
 from tui.screens.says import footer_keys
 from tui.senses import Touched, rows_of
 from tui.tour import Said
 from tui.trending import Trending
 from tui.words import UNIT_CHOICES
+from tui.working import WorkingDesk, WorkingFrame, held_of, page_rows
 
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B", tour: Said | None = None) -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B", tour: Said | None = None, assessed: bool = False, step: str = "superheat_at_outlet_k") -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     history = History()
     bench, chart = FakeBench(white=white), fake_chart()
@@ -59,6 +65,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         copy.set("HCV-22", 0.15)
         copy.advance(60.0)
         pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s)
+    scene.scales, scene.own_work = fake_scales(), assessed
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)
     here = [f"{desk.cursor} {plan.what.get(plan.device_of(desk.cursor), '')}"]
@@ -68,8 +75,18 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         "head": Touched(235.0, "too hot: hand drawn back", hurt=True),
     }
     rows = rows_of(bench.snapshot().senses, touched, bench.time_s, instructor=instructor, units=scene.units)  # fmt: skip
-    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair, tour=tour))  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair, tour=tour, working=_working(scene, chart, step), projector=ProjectorFrame(five(scene, history, (), scene.scales))))  # fmt: skip
     return canvas
+
+
+def _working(scene: Scene, chart: FluidChart, step: str) -> WorkingFrame:
+    """Readings and working, held now; assessed with one result of one's own, a gauge pressure for an absolute one."""
+    assert scene.snapshot is not None
+    held, desk = held_of(scene.snapshot, scene.atmosphere_pa), WorkingDesk()
+    sheet = desk.sheet(held, scene.scales, chart)
+    own = [mark(sheet.line("suction_absolute_pa"), sheet, sheet.number("suction_gauge_pa"), 0.0)] if scene.own_work else []  # fmt: skip
+    rows = page_rows(held, desk, scene.scales, chart, scene.units, own, scene.own_work)
+    return WorkingFrame(rows, step, "readings and working: held at 00:04:00")
 
 
 def _faults(bench: FakeBench, desk: FaultDesk | None, instructor: bool) -> FaultFrame:

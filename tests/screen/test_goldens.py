@@ -29,6 +29,8 @@ def test_every_golden_belongs_to_a_case() -> None:
         "wiring",
         "fault board",
         "bench and copy",
+        "readings and working",
+        "projector",
     ],
 )
 def test_the_plain_set_of_characters_is_plain(view: str) -> None:

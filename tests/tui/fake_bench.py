@@ -18,6 +18,7 @@ from tests.tui.fake_fluid import BAR as BAR
 from tests.tui.fake_fluid import ICE as ICE
 from tests.tui.fake_fluid import boiling_k as boiling_k
 from tests.tui.fake_fluid import fake_chart as fake_chart
+from tests.tui.fake_scales import fake_scales
 from tests.tui.fake_senses import senses_of
 from tests.tui.fake_tags import TAGS, FakeTag
 from tests.tui.fake_wiring import FakeCircuit, FakeMeasured, circuit_of, fake_plan, measured
@@ -352,7 +353,7 @@ def open_fake(begin: Begin, progress: Progress) -> Opened:
     """An opener as the runner wants one."""
     progress("pretending", 0.5)
     bench = steady_bench() if begin.start == "steady" else FakeBench()
-    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead), kinds=KINDS, dials=DIALS)  # fmt: skip
+    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead), kinds=KINDS, dials=DIALS, scales=fake_scales())  # fmt: skip
 
 
 def ask_fake(bench: Bench, use: Use) -> FakeMeasured:

@@ -42,4 +42,5 @@ def fake_chart() -> FluidChart:
         1000.0 + (liquid - 200e3) / 273.15 + (vapour - liquid) / boiling,
         (1000.0 + (liquid - 200e3) / 273.15 + (vapour - liquid) / boiling)[:, None]
         + 0.95e3 * np.log1p(superheat / boiling[:, None]),
+        1295.0 - 3.7 * celsius,
     )

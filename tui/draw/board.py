@@ -25,16 +25,19 @@ from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, 
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
 from tui.draw.plant_picture import PlantPicture
+from tui.draw.projector import ProjectorFrame, paint_projector
 from tui.draw.scene import Scene
 from tui.draw.senses_list import SensesList
 from tui.draw.side_by_side import NO_PAIR, PairFrame, paint_pair, pair_title
 from tui.draw.state_chart import StateChart
 from tui.draw.tour_box import Boxed, Target, paint_tour
 from tui.draw.trend import Trend
+from tui.draw.working_page import WorkingPage
 from tui.history import History
 from tui.senses import Row
 from tui.tour import Pointer, Said
 from tui.trending import Trending
+from tui.working import WorkingFrame
 
 TOP_WORDS = 17
 """Columns of the top line that hold pace and clock."""
@@ -62,6 +65,8 @@ class Frame:
     senses: tuple[Sequence[Row], str] = ((), "")
     """Rows of the list, and the place under the cursor."""
     tour: Said | None = None
+    working: WorkingFrame | None = None
+    projector: ProjectorFrame | None = None
 
 
 @dataclass
@@ -81,6 +86,8 @@ class Hit:
     """What a click does at the fault board."""
     place: str = ""
     """A row of what one looks at, listens to and touches."""
+    step: str = ""
+    """A result of readings and working."""
 
 
 @dataclass
@@ -101,7 +108,7 @@ class Board:
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
         """False for a rig without drawings: a list of its parts stands in for them."""
-        self.ladder, self.senses = LadderView(), SensesList()
+        self.ladder, self.senses, self.working = LadderView(), SensesList(), WorkingPage()
         self._trends = (Trend(), Trend())
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
@@ -151,21 +158,26 @@ class Board:
         pane = self.arrangement.pane_at(x, y)
         if pane is None:
             return Hit()
+        if pane.kind == "plant" and self.arrangement.drawing:
+            left, top = self._plant_origin(pane)
+            return Hit(tag=self.picture(self.arrangement.drawing).tag_at(x - left, y - top), pane="plant")  # fmt: skip
+        return self._inside(pane, x - pane.inside.x, y - pane.inside.y)
+
+    def _inside(self, pane: Pane, x: int, y: int) -> Hit:
+        """What a click within a pane means."""
         if pane.kind == "wiring":
-            return Hit(pane=pane.kind, spot=self.ladder.spot_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+            return Hit(pane=pane.kind, spot=self.ladder.spot_at(x, y))
         if pane.kind == "senses":
-            return Hit(pane=pane.kind, place=self.senses.place_at(y - pane.inside.y))
+            return Hit(pane=pane.kind, place=self.senses.place_at(y))
+        if pane.kind == "working":
+            return Hit(pane=pane.kind, step=self.working.place_at(y))
         if pane.kind == "trend":
-            return Hit(pane=pane.kind, time_s=self._trends[pane.which].at_column(x - pane.inside.x))
+            return Hit(pane=pane.kind, time_s=self._trends[pane.which].at_column(x))
         if pane.kind == "chart":
-            return Hit(pane=pane.kind, share=self.chart.share_at(x - pane.inside.x, y - pane.inside.y))  # fmt: skip
+            return Hit(pane=pane.kind, share=self.chart.share_at(x, y))
         if pane.kind == "board":
-            across, down = x - pane.inside.x - 1, y - pane.inside.y
-            return Hit(pane="board", act=next((area.act for area in self._areas if area.y == down and area.left <= across < area.right), ""))  # fmt: skip
-        if pane.kind != "plant" or not self.arrangement.drawing:
-            return Hit(pane=pane.kind)
-        left, top = self._plant_origin(pane)
-        return Hit(tag=self.picture(self.arrangement.drawing).tag_at(x - left, y - top), pane="plant")  # fmt: skip
+            return Hit(pane=pane.kind, act=next((area.act for area in self._areas if area.y == y and area.left < x + 1 <= area.right), ""))  # fmt: skip
+        return Hit(pane=pane.kind)
 
     # The tour.
 
@@ -210,7 +222,11 @@ class Board:
         canvas.box(*pane.rect, self.glyphs.frame, Ink.FRAME)
         x, y, width, height = pane.rect
         canvas.text(x + 2, y, f" {self._title(pane, frame)} "[: width - 4], Ink.TITLE)
-        more = {"wiring": self.ladder.more, "senses": self.senses.more}.get(pane.kind, "")
+        more = {
+            "wiring": self.ladder.more,
+            "senses": self.senses.more,
+            "working": self.working.more,
+        }.get(pane.kind, "")
         canvas.text_right(x + width - 2, y, f" {more} " if more else "", Ink.FAINT)
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
@@ -240,6 +256,10 @@ class Board:
             paint_pair(lines, scene, frame.pair, frame.scroll)
         elif pane.kind == "board" and frame.faults is not None:
             self._areas = paint_fault_board(lines, frame.faults, self.glyphs)
+        elif pane.kind == "working" and frame.working is not None:
+            self.working.paint(lines, frame.working, self.glyphs)
+        elif pane.kind == "projector" and frame.projector is not None:
+            paint_projector(lines, frame.projector, self.glyphs)
 
     def _content(self, inside: Canvas, pane: Pane, frame: Frame) -> None:
         scene = frame.scene
@@ -265,7 +285,9 @@ class Board:
             return f"{frame.scene.charting.axes.value} chart, {who}"
         if pane.kind == "pair":
             return pair_title(frame.pair)
-        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+        if pane.kind == "working" and frame.working is not None:
+            return frame.working.title
+        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "working": "readings and working", "projector": "projector", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
 
 
 def _moved(rect: Rect, x: int, y: int) -> Rect:

@@ -70,7 +70,9 @@ class Dial:
         pressure = scene.number(self.spec.reading)
         self._hand.copy_from(self._face)
         if math.isfinite(pressure):
-            self._needle(from_si(pressure, unit, scene.atmosphere_pa))
+            value = from_si(pressure, unit, scene.atmosphere_pa)
+            self._flutter(value, scene.trembling.get(self.spec.reading, 0.0) / unit.factor)
+            self._needle(value)
         self._hand.lay(canvas, 0, 0, scene.glyphs.dotting)
         for x, y, text, ink in self._numbers:
             canvas.text(x, y, scene.units.figure(text), ink)
@@ -162,12 +164,24 @@ class Dial:
             dx, dy = across[0] * side, across[1] * side
             self._hand.curve([tail[0] + dx, tip[0] + dx], [tail[1] + dy, tip[1] + dy], ink)
 
+    def _flutter(self, value: float, swing: float) -> None:
+        """What the needle sweeps to either side, as the eye sees it: a band at the tip, where it is at least a dot wide. The number knows nothing of it."""
+        _, _, radius = self._geometry()
+        outer = radius * 0.92
+        first, last = self._angle(value - swing), self._angle(value + swing)
+        if abs(first - last) * outer < 1.0:
+            return
+        angles = np.linspace(first, last, max(3, math.ceil(abs(first - last) * outer) + 1))
+        for inset in np.linspace(0.0, radius * 0.3, max(2, round(radius * 0.3))):
+            points = [self._point(float(angle), outer - float(inset)) for angle in angles]
+            self._hand.points([x for x, _ in points], [y for _, y in points], Ink.FAINT)
+
     def _in_words(self, canvas: Canvas, scene: Scene) -> None:
         """The pressure and the saturation temperature of the fluid at it, below the face."""
         pressure = scene.number(self.spec.reading)
         last = self._last_row(canvas)
         canvas.text_middle(last - 1, scene.words(self.spec.reading), self.spec.ink | BOLD)
-        if scene.fluid is None or not math.isfinite(pressure):
+        if scene.fluid is None or scene.own_work or not math.isfinite(pressure):
             return
         boiling = scene.fluid.boiling_k(pressure)
         canvas.text_middle(last, f"{scene.fluid.name} {scene.quantity('saturation_temperature_k', boiling)}", Ink.TEXT)  # fmt: skip

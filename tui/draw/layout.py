@@ -23,7 +23,7 @@ STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
 class View(Enum):
-    """What fills the screen, in the order of the keys 1 to 9; senses have a letter."""
+    """What fills the screen, in the order of the keys 1 to 9; those behind have a letter."""
 
     PLANT = "plant"
     CHART = "p-h chart"
@@ -35,6 +35,8 @@ class View(Enum):
     BOARD = "fault board"
     PAIR = "bench and copy"
     SENSES = "senses"
+    WORKING = "readings and working"
+    PROJECTOR = "projector"
 
 
 class Pane(NamedTuple):
@@ -91,6 +93,8 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         View.BOARD: "board",
         View.PAIR: "pair",
         View.SENSES: "senses",
+        View.WORKING: "working",
+        View.PROJECTOR: "projector",
     }
     return Arrangement((Pane(kinds[view], area),))
 

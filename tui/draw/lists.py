@@ -49,10 +49,13 @@ NAME_WIDTH = 12
 def paint_meters(canvas: Canvas, scene: Scene) -> None:
     """Volt, amp and watt meters as bars; below them what gauge and thermometer say together."""
     spaced = canvas.height >= 2 * len(METERS) + len(WORKED_OUT) + 1
+    roomy = canvas.height >= 3 * len(METERS) + len(WORKED_OUT) + 1
     y = 0
     for meter in METERS:
         _meter(canvas, y, meter, scene)
-        y += 2 if spaced else 1
+        if spaced:
+            _range(canvas, y + 1, meter, scene)
+        y += 3 if roomy else 2 if spaced else 1
     narrow = canvas.width < NARROW
     for name, short_name, key in WORKED_OUT:
         canvas.text(0, y, short_name if narrow else name, Ink.FAINT)
@@ -78,12 +81,27 @@ def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
         x = 5 if narrow else NAME_WIDTH
         canvas.text(x, y, peak if x + len(peak) < canvas.width - len(words) else "", Ink.CAUTION | BOLD)  # fmt: skip
         return
-    value = scene.number(meter.key)
+    value, full_scale = scene.number(meter.key), _full_scale(meter, scene)
     if room > 3 and math.isfinite(value):
-        full, part = divmod(round(max(0.0, min(1.0, value / meter.full_scale)) * room * 2), 2)
+        full, part = divmod(round(max(0.0, min(1.0, value / full_scale)) * room * 2), 2)
         bar = scene.glyphs.bar[1] * full + scene.glyphs.bar[0] * part
         canvas.text(NAME_WIDTH, y, scene.glyphs.dot * room, Ink.GRID)
         canvas.text(NAME_WIDTH, y, bar, Ink.LIQUID)
+
+
+def _full_scale(meter: Meter, scene: Scene) -> float:
+    scale = scene.scales.get(meter.key)
+    return scale.high if scale is not None else meter.full_scale
+
+
+def _range(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
+    """The scale's ends under its bar, and the class."""
+    scale = scene.scales.get(meter.key)
+    full = _full_scale(meter, scene)
+    words = f"0 to {full:g} {scene.quantity(meter.key, full).rpartition(' ')[2]}"
+    if scale is not None and canvas.width >= NARROW + NAME_WIDTH:
+        words += scene.units.figure(f"   class {scale.class_percent:g}   step {scale.step:g}")
+    canvas.text(NAME_WIDTH if canvas.width >= NARROW else 0, y, words[: canvas.width], Ink.FAINT)
 
 
 def table_keys(scene: Scene) -> list[str]:

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from sim.units import STANDARD_ATMOSPHERE_PA
+from sim.working.scales import Scale
 from tui.charting import Charting
 from tui.derived import DERIVED
 from tui.draw.glyphs import FULL, Glyphs
@@ -55,8 +56,14 @@ class Scene:
     plan: WiringPlan | None = None
     peaks: Mapping[str, float] = field(default_factory=dict)
     """Panel reading to its largest value while peaks are held."""
+    scales: Mapping[str, Scale] = field(default_factory=dict)
+    """Instruments by what they show."""
+    trembling: Mapping[str, float] = field(default_factory=dict)
+    """Gauge to half of its needle's swing, Pa; empty with reduced motion."""
     units: Units = UNIT_CHOICES[0]
     instructor: bool = False
+    own_work: bool = False
+    """Assessed: what follows from several readings is the learner's to work out."""
     selected: str = ""
     waiting: frozenset[str] = frozenset()
     glyphs: Glyphs = FULL
@@ -91,6 +98,8 @@ class Scene:
         if snapshot is None:
             return None
         if key in DERIVED:
+            if self.own_work:
+                return None
             return worked_out(snapshot, key, self.instructor, self.fluid)
         return seen(snapshot, key, self.instructor)
 

@@ -7,6 +7,7 @@ from textwrap import wrap
 
 from tui.draw.canvas import Canvas
 from tui.draw.ink import Ink
+from tui.draw.scrolled import Scrolled
 from tui.senses import NOTHING, UNTOUCHED, Row
 
 GAP = 2
@@ -17,14 +18,8 @@ MOST_WIDTH = 150
 """Wider lines are hard to follow with the eye."""
 
 
-class SensesList:
+class SensesList(Scrolled):
     """Keeps where it is scrolled to, and which place stands in which row."""
-
-    def __init__(self) -> None:
-        self.top = 0
-        self.lines: list[str] = []
-        """Place of every line of the whole list."""
-        self.room = 0
 
     def paint(self, canvas: Canvas, rows: Sequence[Row], cursor: str) -> None:
         """Paint what finds room."""
@@ -33,7 +28,7 @@ class SensesList:
         heights = [max(map(len, texts)) for texts in cells]
         self.lines = [row.place for row, height in zip(rows, heights, strict=True) for _ in range(height)]  # fmt: skip
         self.room = canvas.height - 1
-        self._follow(cursor)
+        self.follow(cursor)
         _across(canvas, 0, HEADS, widths, (Ink.FAINT,) * 3)
         at = 1 - self.top
         for row, texts, height in zip(rows, cells, heights, strict=True):
@@ -42,24 +37,6 @@ class SensesList:
                     part = tuple(text[line] if line < len(text) else "" for text in texts)
                     _across(canvas, at + line, part, widths, inks(row, cursor, line))
             at += height
-
-    def _follow(self, cursor: str) -> None:
-        """Scroll no further than needed."""
-        mine = [k for k, place in enumerate(self.lines) if place == cursor]
-        if mine:
-            self.top = max(min(self.top, mine[0]), mine[-1] + 1 - self.room)
-        self.top = max(0, min(self.top, len(self.lines) - self.room))
-
-    @property
-    def more(self) -> str:
-        """Where there is more to read."""
-        last = min(len(self.lines), self.top + self.room)
-        return "" if len(self.lines) <= self.room else f"lines {self.top + 1} to {last} of {len(self.lines)}"  # fmt: skip
-
-    def place_at(self, y: int) -> str:
-        """The place in a row of the pane, or ''."""
-        k = self.top + y - 1
-        return self.lines[k] if y > 0 and 0 <= k < len(self.lines) else ""
 
 
 def columns(width: int) -> tuple[int, int, int]:

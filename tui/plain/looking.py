@@ -18,6 +18,9 @@ MOST_EVENTS = 20
 SYSTEMS: dict[str, Family] = {"si": "si", "us": "us"}
 
 
+OWN_WORK = "yours to work out; this session is assessed"
+
+
 def read(talk: Talk, typed: str) -> None:
     """``read PI-1``, ``read superheat``, ``read all``, several names with commas between them."""
     if not typed:
@@ -45,6 +48,8 @@ def reading_sentence(talk: Talk, look: Look) -> str:
 
 def value_words(talk: Talk, key: str) -> str:
     """A reading as this person may see it, with its unit in the chosen units."""
+    if key in DERIVED and talk.scene.own_work:
+        return OWN_WORK
     value = talk.scene.reading(key)
     if value == "empty" and not talk.scene.instructor:
         return "clear"  # a glass with nothing but vapour in it looks like one full of liquid

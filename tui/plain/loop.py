@@ -40,7 +40,7 @@ def run(begin: Begin, *, instructor: bool = False, assessed: bool = False, opene
             sys.stdin.reconfigure(errors="replace")
         voice = Voice(sys.stdin, sys.stdout)
     talk = Talk(voice, begin, opener, Preparing())
-    talk.scene.instructor, talk.assessed = instructor, assessed
+    talk.scene.instructor, talk.scene.own_work, talk.assessed = instructor, assessed, assessed
     voice.say_all(first_run_lines())
     voice.say(WHAT)
     if voice.by_hand and not voice.yes(READ):

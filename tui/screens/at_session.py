@@ -22,6 +22,7 @@ from tui.session.report import report as bench_report
 from tui.session.report import shown_readings
 from tui.session.settings import Settings
 from tui.session.writing import NotWrittenError, free_name, put_in_place
+from tui.working import answer_cells, held_of
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -136,17 +137,21 @@ class AtSession:
         """Keep what the instruments show."""
         me = self._mine()
         if me.report.snapshot is not None:
-            taken = self.kept.notebook.take(me.report.snapshot.time_s, shown_readings(me.scene))
+            taken = self.kept.notebook.take(me.report.snapshot.time_s, shown_readings(me.scene), held_of(me.report.snapshot, me.scene.atmosphere_pa))  # fmt: skip
             me.notice(f"reading set {len(self.kept.notebook.sets)} taken: {len(taken.values)} values; L shows it")  # fmt: skip
 
     def show_notebook(self) -> None:
-        """Notes, then the newest reading sets side by side."""
-        book = self.kept.notebook
+        """Notes, then the newest reading sets side by side, then own results."""
+        me, book = self._mine(), self.kept.notebook
         lines = [f"{clock_words(note.time_s)}  {note.text}" for note in book.notes] or ["no notes yet (N)"]  # fmt: skip
         rows = book.compared(COLUMNS) if book.sets else []
         lines += ["", f"The newest of {len(book.sets)} reading sets" if len(book.sets) > COLUMNS else "Reading sets"]  # fmt: skip
         lines += [f"{row[0][:25]:<26}" + "".join(f"{cell:>15}" for cell in row[1:]) for row in rows] or ["none yet (R)"]  # fmt: skip
-        self._mine().app.push_screen(Page("Notebook", lines))
+        for number, one in enumerate(book.sets, start=1):
+            if one.answers and one.held is not None:
+                lines += ["", f"Own results from set {number}, {clock_words(one.time_s)}"]
+                lines += ["  ".join(filter(None, answer_cells(answer, one.held, me.desk.units))) for answer in one.answers]  # fmt: skip
+        me.app.push_screen(Page("Notebook", lines))
 
     # Files.
 

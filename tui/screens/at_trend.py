@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING
 from tui.desk import Direction
 from tui.draw.layout import View
 from tui.draw.lists import table_keys
+from tui.draw.scene import Scene
+from tui.plant import Snapshot
 from tui.screens.choose import Choose
 from tui.seen import instrument_label
 from tui.trending import MOST_READINGS
@@ -18,6 +20,14 @@ if TYPE_CHECKING:
 PAN = 0.25
 """Share of the window that page up and page down shift it."""
 WORKED_OUT = ("gauge_superheat_k", "suction_gauge_superheat_k", "gauge_subcooling_k", "suction_saturation_temperature_k", "discharge_saturation_temperature_k")  # fmt: skip
+
+
+def reading_choices(scene: Scene, snapshot: Snapshot) -> list[tuple[str, str]]:
+    """(reading, words) of everything with a number that this person may see."""
+    known = [key for key in table_keys(scene) if isinstance(scene.reading(key), int | float)]
+    choices = [(key, instrument_label(snapshot, key)) for key in known]
+    worked = () if scene.own_work else WORKED_OUT
+    return choices + [(key, f"{label_of(key)}, worked out") for key in worked]
 
 
 class AtTrend:
@@ -65,6 +75,8 @@ class AtTrend:
     def back_to_now(self) -> None:
         """No cursor on trend and chart."""
         me = self._looker()
+        if me.at_working:
+            me.hold_now()
         me.desk.trending.live()
         me.desk.charting.cursor = None
 
@@ -74,9 +86,10 @@ class AtTrend:
         snapshot, trending = me.report.snapshot, me.desk.trending
         if snapshot is None:
             return
-        known = [key for key in table_keys(me.scene) if isinstance(me.scene.reading(key), int | float)]  # fmt: skip
-        choices = [(key, instrument_label(snapshot, key)) for key in known]
-        choices += [(key, f"{label_of(key)}, worked out") for key in WORKED_OUT]
+        if me.at_projector:
+            me.choose_for_projector()
+            return
+        choices = reading_choices(me.scene, snapshot)
 
         def answered(keys: tuple[str, ...] | None) -> None:
             if keys is not None:

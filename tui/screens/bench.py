@@ -32,15 +32,19 @@ from tui.screens.at_board import NO_WORDS, AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
 from tui.screens.at_help import AtHelp
+from tui.screens.at_projector import AtProjector
 from tui.screens.at_senses import AtSenses
 from tui.screens.at_session import AtSession
 from tui.screens.at_trend import AtTrend
 from tui.screens.at_wiring import AtWiring
+from tui.screens.at_working import AtWorking
 from tui.screens.copies import Copies
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
+from tui.seen import trembling
 from tui.session.kept import Kept, units_of
 from tui.tour_steps import tour
 from tui.views.board_view import BoardView
+from tui.working import WorkingDesk
 
 if TYPE_CHECKING:
     from tui.app import BenchApp
@@ -56,7 +60,18 @@ def _bindings() -> list[BindingType]:
 
 
 class BenchScreen(
-    AtSenses, AtClock, AtChart, AtTrend, AtWiring, AtBoard, Copies, AtSession, AtHelp, Screen[None]
+    AtSenses,
+    AtClock,
+    AtChart,
+    AtTrend,
+    AtWiring,
+    AtBoard,
+    Copies,
+    AtSession,
+    AtWorking,
+    AtProjector,
+    AtHelp,
+    Screen[None],
 ):
     """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view, with time or with what lasts in the classes of their names; with copies in ``Copies``."""
 
@@ -68,13 +83,19 @@ class BenchScreen(
         self.kept = kept if kept is not None else Kept()
         chosen = self.kept.settings
         self.desk = Desk(instructor=instructor, units=units_of(chosen.units))
-        self.meter, self.faults, self.tour = MeterDesk(), FaultDesk(), tour()
+        self.meter, self.faults, self.working, self.tour = (
+            MeterDesk(),
+            FaultDesk(),
+            WorkingDesk(),
+            tour(),
+        )
         self.live: Snapshot | None = None
         self.ahead_asked, self.events_heard = 0, -1
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history = History()
-        self.scene = Scene(glyphs=glyphs, drift=Drift())
+        self.scene = Scene(glyphs=glyphs, drift=Drift(), own_work=assessed)
+        self.desk.trending.own_work = assessed
         self.report = self._taken = Report()
         self._sent = 0
         self._pace_sent = (0, begin.first_pace)
@@ -160,7 +181,9 @@ class BenchScreen(
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
-        scene.charting = desk.charting
+        scene.charting, scene.scales = desk.charting, report.scales
+        taps = () if self.kept.settings.screen.reduced_motion else report.taps
+        scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 
     def _frame(self, now: float) -> Frame:
         report, desk = self.report, self.desk
@@ -172,7 +195,7 @@ class BenchScreen(
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
-            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), working=self.working_frame(), projector=self.projector_frame(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
         )  # fmt: skip
 
     # What commands use.
@@ -253,6 +276,7 @@ class BenchScreen(
         self._opened_at = time.monotonic()
         self.history.clear()
         self.kept.log.clear()
+        self.working.chosen = self.working.now = None
         self.send(begin)
         self.use_meter()
 
@@ -287,23 +311,29 @@ class BenchScreen(
     def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
-        if hit.act:
-            self.click_at_board(hit.act)
-        elif hit.command:
-            self.action_command(hit.command)
+        named = ((hit.act, self.click_at_board), (hit.command, self.action_command), (hit.place, self.click_at_senses), (hit.step, self.click_at_working))  # fmt: skip
+        found = next(((name, work) for name, work in named if name), None)
+        if found is not None:
+            found[1](found[0])
         elif hit.spot is not None:
             self.click_at_wiring(hit.spot, message.button)
         elif hit.share is not None:
             self.click_at_chart(hit.share)
         elif hit.time_s is not None:
             self.click_at_trend(hit.time_s)
-        elif hit.place:
-            self.click_at_senses(hit.place)
-        elif hit.tag and (hit.tag == self.desk.selected or message.button == 3):
-            self.desk.selected = hit.tag
-            self.action_command("card" if message.button == 3 else "act")
         elif hit.tag:
-            self.desk.selected = hit.tag
+            self._click_part(hit.tag, message.button)
+        elif hit.pane in ("dial", "meters") and self.desk.view is View.PLANT:
+            self.desk.show(View.METERS)
+            self.changed()
+
+    def _click_part(self, tag: str, button: int) -> None:
+        """Select it; the selected one is worked, and the right button opens its card."""
+        again = tag == self.desk.selected
+        self.desk.selected = tag
+        if again or button == 3:
+            self.action_command("card" if button == 3 else "act")
+        else:
             self.changed()
 
     def on_board_view_scrolled(self, message: BoardView.Scrolled) -> None:
@@ -319,7 +349,7 @@ class BenchScreen(
             self.changed()
         elif hit.pane == "board":
             self.turn_at_board(message.rows)
-        elif hit.pane in ("log", "table", "pair", "senses"):
+        elif hit.pane in ("log", "table", "pair", "senses", "working"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:
@@ -329,6 +359,8 @@ class BenchScreen(
             return
         if self.at_senses:
             self.step_at_senses(rows)
+        if self.at_working:
+            self.step_at_working(rows)
         table = self.desk.view in (View.TABLE, View.PAIR)
         self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
         self.changed()

@@ -103,17 +103,21 @@ class Copies:
         which = "copy" if me.desk.on_fork else "bench"
         answers = [("", "Leave"), ("keep", f"put the {which} by as it is now, at {clock_words(me.report.snapshot.time_s)}")]  # fmt: skip
         answers += [(f"of:{name}", f"{name}, stands at {clock_words(at_s)}") for name, at_s in me.report.kept]  # fmt: skip
-        me.app.push_screen(Ask("Plants put by", [PUT_BY], answers), self._put_by_answered)
+        me.app.push_screen(
+            Ask("Plants put by", [PUT_BY], answers, topic="put by"), self._put_by_answered
+        )
 
     def _put_by_answered(self, answer: str | None) -> None:
         me = self._mine()
         kind, _, name = (answer or "").partition(":")
         if kind == "keep":
             number = 1 + len(me.report.kept)
-            me.app.push_screen(AskText("Put by", ["Under which name?"], f"plant {number}"), self._keep_named)  # fmt: skip
+            me.app.push_screen(AskText("Put by", ["Under which name?"], f"plant {number}", topic="put by"), self._keep_named)  # fmt: skip
         elif kind == "of":
             answers = [("", "Leave"), ("take", "let it run beside the bench"), ("adopt", "go on with it as the bench; the bench of now is put by"), ("drop", "forget it")]  # fmt: skip
-            me.app.push_screen(Ask(name, [], answers), lambda what: self._with_kept(what, name))
+            me.app.push_screen(
+                Ask(name, [], answers, topic="put by"), lambda what: self._with_kept(what, name)
+            )
 
     def _keep_named(self, name: str | None) -> None:
         me = self._mine()

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import ClassVar, Generic, TypeVar
 
 from textual import events
@@ -194,15 +194,16 @@ class AskNumber(Dialog[float]):
 
 
 class AskText(Dialog[str]):
-    """One line of text."""
+    """One line of text. ``wrong`` says what speaks against a text, '' for nothing."""
 
     how: ClassVar[str] = TEXT_HOW
     help_key: ClassVar[str] = "F1"
 
-    def __init__(self, title: str, lines: Sequence[str], value: str, *, secret: bool = False, topic: str = "note") -> None:  # fmt: skip
+    def __init__(self, title: str, lines: Sequence[str], value: str, *, secret: bool = False, topic: str = "note", wrong: Callable[[str], str] | None = None) -> None:  # fmt: skip
         super().__init__()
         self.topic = topic
         self.heading, self.lines, self.value, self.secret = title, lines, value, secret
+        self.wrong = wrong
 
     def compose(self) -> ComposeResult:
         """Title, text, a field."""
@@ -211,13 +212,19 @@ class AskText(Dialog[str]):
             for line in self.lines:
                 yield Static(line, classes="text", markup=False)
             yield Field(self.value, password=self.secret)
+            if self.wrong is not None:
+                yield Label("", id="wrong", markup=False)
 
     def on_mount(self) -> None:
         """Type at once."""
         self.query_one(Input).focus()
 
     def on_input_submitted(self, event: Input.Submitted) -> None:
-        """Take what was typed."""
+        """Take what was typed, or say what is wrong with it."""
+        said = self.wrong(event.value) if self.wrong is not None else ""
+        if said:
+            self.query_one("#wrong", Label).update(said)
+            return
         self.dismiss(event.value.strip() or None)
 
 

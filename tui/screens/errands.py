@@ -42,6 +42,8 @@ class Errands:
             me.move_at_board(direction)
         elif me.at_wiring:
             me.move_at_wiring(direction)
+        elif me.at_working:
+            me.step_at_working({"up": -1, "down": 1}.get(direction, 0))
         elif me.at_chart:
             me.desk.charting.move(direction)
         elif me.at_trend:
@@ -88,6 +90,9 @@ class Errands:
         me = self._me()
         if me.at_board:
             me.insert_fault()
+            return
+        if me.at_working:
+            me.ask_own()
             return
         tag = me.desk.selected
         info = me.scene.tags.get(tag)

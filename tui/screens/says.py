@@ -3,7 +3,16 @@
 from __future__ import annotations
 
 from tui.board_commands import AT_BOARD, AT_PAIR
-from tui.commands import AT_CHART, AT_SENSES, AT_TREND, BY_NAME, FOOTER_ORDER
+from tui.commands import (
+    AT_CHART,
+    AT_METERS,
+    AT_PROJECTOR,
+    AT_SENSES,
+    AT_TREND,
+    AT_WORKING,
+    BY_NAME,
+    FOOTER_ORDER,
+)
 from tui.desk import Desk, own_settings, toggled
 from tui.draw.bars import FooterKey
 from tui.draw.drawing import Drawing
@@ -66,6 +75,10 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
 
 def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     """The last line, from the commands; at the wiring other keys matter."""
-    order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES}.get(view, FOOTER_ORDER)  # fmt: skip
-    words = {View.TREND: {"less": "zoom"}, View.SENSES: {"act": "touch"}}.get(view, {})
+    order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.METERS: AT_METERS, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
+    words = {
+        View.TREND: {"less": "zoom"},
+        View.SENSES: {"act": "touch"},
+        View.WORKING: {"act": "own result", "live": "now"},
+    }.get(view, {})
     return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, words.get(name, BY_NAME[name].footer), name, BY_NAME[name].alarm) for name in order]  # fmt: skip

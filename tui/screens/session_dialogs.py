@@ -15,7 +15,7 @@ from textual.widgets.option_list import Option
 
 from tui.help_dialogs import SETTINGS, SETTINGS_HOW, TEXT_HOW
 from tui.screens.dialogs import Dialog, Field
-from tui.session.settings import TABLES, Settings, following
+from tui.session.settings import IN_DIALOG, TABLES, Settings, following
 from tui.session.writing import wrong_with
 
 REPLACE = "There is a file of that name. Enter again replaces it; or type another name."
@@ -127,4 +127,4 @@ class SettingsDialog(Dialog[None]):
 
 
 def _keys() -> list[tuple[str, str]]:
-    return [(table, one.name) for table, cls in TABLES.items() for one in fields(cls)]
+    return [(table, one.name) for table in IN_DIALOG for one in fields(TABLES[table])]

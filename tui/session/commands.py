@@ -22,7 +22,7 @@ class WriteNote(Command):
 class TakeReadings(Command):
     """Take a reading set: all that the instruments show now, to compare later."""
 
-    name, keys, shown_key, group, ready_only = "reading_set", ("R",), "R", "session", True
+    name, keys, shown_key, footer, group, ready_only = "reading_set", ("R",), "R", "record", "session", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.take_readings()
@@ -31,7 +31,7 @@ class TakeReadings(Command):
 class ShowNotebook(Command):
     """Look at notes and reading sets, side by side."""
 
-    name, keys, shown_key, group = "notebook", ("L",), "L", "session"
+    name, keys, shown_key, footer, group = "notebook", ("L",), "L", "notes", "session"
 
     def run(self, screen: BenchScreen) -> None:
         screen.show_notebook()

@@ -1,16 +1,21 @@
 """Notes and reading sets: what a person wrote down, with the plant's time. Both last as long as the session and its saves.
 
-A reading set holds every value that the screen showed at one instant, as words in the units of the person who took it, so that it reads later as it read then.
+A reading set holds every value that the screen showed at one instant, as words in the units of the person who took it, so that it reads later as it read then; the displays
+as numbers, to work with; and the results that the person has worked out from them.
 """
 
 from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
+from typing import Any
 
+from sim.working.sheet import Held
+from sim.working.steps import STEPS
 from tui.draw.lists import clock_words
+from tui.marking import Answer
 from tui.session.writing import put_in_place
 
 LONGEST_NOTE = 500
@@ -33,6 +38,10 @@ class ReadingSet:
 
     time_s: float
     values: tuple[tuple[str, str], ...]
+    held: Held | None = None
+    """The displays as numbers; None in a set from before they were kept."""
+    answers: tuple[Answer, ...] = ()
+    """Own results, in the order in which they were given."""
 
 
 @dataclass
@@ -51,12 +60,19 @@ class Notebook:
         self.changes += 1
         return note
 
-    def take(self, time_s: float, values: Sequence[tuple[str, str]]) -> ReadingSet:
+    def take(self, time_s: float, values: Sequence[tuple[str, str]], held: Held | None = None) -> ReadingSet:  # fmt: skip
         """A new reading set."""
-        taken = ReadingSet(time_s, tuple(values))
+        taken = ReadingSet(time_s, tuple(values), held)
         self.sets.append(taken)
         self.changes += 1
         return taken
+
+    def answer(self, number: int, answer: Answer) -> None:
+        """An own result for a set; the first one stands."""
+        old = self.sets[number]
+        if all(one.step != answer.step for one in old.answers):
+            self.sets[number] = replace(old, answers=(*old.answers, answer))
+            self.changes += 1
 
     def clear(self) -> None:
         """Another bench: a clean page."""
@@ -76,8 +92,8 @@ class Notebook:
                 return False
             kept = json.loads(path.read_text(encoding="utf-8"))
             notes = [Note(float(note["time_s"]), str(note["text"])) for note in kept["notes"]]
-            sets = [ReadingSet(float(one["time_s"]), tuple((str(name), str(words)) for name, words in one["values"])) for one in kept["sets"]]  # fmt: skip
-        except (OSError, ValueError, KeyError, TypeError, RecursionError):
+            sets = [_set_from(one) for one in kept["sets"]]
+        except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
             return False
         self.notes, self.sets = notes, sets
         self.changes += 1
@@ -90,6 +106,26 @@ class Notebook:
         names = dict.fromkeys(name for table in tables for name in table)
         head = ("", *(clock_words(one.time_s) for one in shown))
         return [head, *((name, *(table.get(name, "") for table in tables)) for name in names)]
+
+
+def _set_from(kept: dict[str, Any]) -> ReadingSet:
+    """A set as it was written. Raises what a stranger's file makes Python raise."""
+    values = tuple((str(name), str(words)) for name, words in kept["values"])
+    held, answers = kept.get("held"), kept.get("answers", ())
+    numbers = None
+    if held is not None:
+        shown = {str(name): value if isinstance(value, str) else float(value) for name, value in held["shown"].items()}  # fmt: skip
+        numbers = Held(float(held["time_s"]), shown, float(held["atmosphere_pa"]), bool(held["running"]), bool(held["heating"]))  # fmt: skip
+    return ReadingSet(float(kept["time_s"]), values, numbers, tuple(map(_answer_from, answers)))
+
+
+def _answer_from(kept: dict[str, Any]) -> Answer:
+    """An own result as it was written; raises likewise."""
+    own, computed = (None if kept[name] is None else float(kept[name]) for name in ("own", "computed"))  # fmt: skip
+    tolerance, reading, rounding = (float(kept[name]) for name in ("tolerance", "reading", "rounding"))  # fmt: skip
+    if kept["step"] not in STEPS:
+        raise ValueError(kept["step"])
+    return Answer(str(kept["step"]), own, computed, tolerance, reading, rounding, str(kept["why"]), str(kept["slip"]))  # fmt: skip
 
 
 def beside(bench: Path) -> Path:

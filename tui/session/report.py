@@ -12,9 +12,10 @@ from tui.draw.scene import Scene
 from tui.history import History
 from tui.seen import instrument_label
 from tui.session import pictures
-from tui.session.notebook import Notebook
+from tui.session.notebook import Notebook, ReadingSet
 from tui.trending import Trending
-from tui.words import LABELS, MISSING
+from tui.words import LABELS, MISSING, Units
+from tui.working import answer_cells
 
 SETS_A_TABLE = 5
 """Reading sets side by side; more go into a table below, so that a page stays wide enough."""
@@ -56,7 +57,7 @@ def report(scene: Scene, history: History, notebook: Notebook, title: str, trend
         "<h2>Pressure-enthalpy chart</h2>", f"<figure>{pictures.ph_chart(scene)}</figure>",
         f"<h2>Trends, {clock_words(max(begin, history.start_s))} to {clock_words(end)}</h2>", *(f"<figure>{one}</figure>" for one in trends),
         "<h2>Notes</h2>", _table(("time", "note"), [(clock_words(note.time_s), note.text) for note in notebook.notes]),
-        "<h2>Reading sets</h2>", *_sets(notebook),
+        "<h2>Reading sets</h2>", *_sets(notebook, scene.units),
         "<h2>Events</h2>", _table(("time", "part", "event"), [(clock_words(event.time_s), event.tag, event.text) for event in scene.events[-MOST_EVENTS:]]),
         "<h2>Cautions</h2>", *(f'<p class="caution">{escape(one.line(safety_class=fluid))}</p>' for one in cautions),
     ]  # fmt: skip
@@ -71,9 +72,15 @@ def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     return f"<table><thead><tr>{head}</tr></thead><tbody>\n{body}\n</tbody></table>"
 
 
-def _sets(notebook: Notebook) -> list[str]:
+def _sets(notebook: Notebook, units: Units) -> list[str]:
     tables = []
     for first in range(0, len(notebook.sets), SETS_A_TABLE):
         rows = Notebook(sets=notebook.sets[first : first + SETS_A_TABLE]).compared(SETS_A_TABLE)
         tables.append(_table(rows[0], rows[1:]))
+    tables += [_own_results(one, units) for one in notebook.sets if one.answers]
     return tables or ["<p>none</p>"]
+
+
+def _own_results(one: ReadingSet, units: Units) -> str:
+    heads = (f"worked out from {clock_words(one.time_s)}", "own", "computed", "apart", "tolerance", "")  # fmt: skip
+    return _table(heads, [answer_cells(answer, one.held, units) for answer in one.answers if one.held is not None])  # fmt: skip

@@ -49,15 +49,30 @@ class ScreenSettings:
     """Whether the tour is offered at a start; over once it was taken or declined."""
 
 
+@dataclass(frozen=True, kw_only=True)
+class ProjectorSettings:
+    """The ``[projector]`` table, chosen on its page."""
+
+    readings: tuple[str, ...] = ()
+    """Names of readings, at most five; the usual ones fill them up."""
+
+
 @dataclass(frozen=True)
 class Settings:
-    """Both tables."""
+    """All tables."""
 
     units: UnitSettings = field(default_factory=UnitSettings)
     screen: ScreenSettings = field(default_factory=ScreenSettings)
+    projector: ProjectorSettings = field(default_factory=ProjectorSettings)
 
 
-TABLES: dict[str, type] = {"units": UnitSettings, "screen": ScreenSettings}
+TABLES: dict[str, type] = {
+    "units": UnitSettings,
+    "screen": ScreenSettings,
+    "projector": ProjectorSettings,
+}
+IN_DIALOG = ("units", "screen")
+"""Tables whose settings have a few choices each."""
 FRAMES_PER_S = (2, 5, 10)
 """What the dialog offers."""
 
@@ -95,6 +110,8 @@ def written(settings: Settings) -> str:
 
 
 def _toml(value: object) -> str:
+    if isinstance(value, tuple):
+        return f"[{', '.join(map(_toml, value))}]"
     return str(value).lower() if isinstance(value, bool) else str(value) if isinstance(value, int) else f'"{value}"'  # fmt: skip
 
 

@@ -40,7 +40,7 @@ Converse = Callable[..., Said]
 def converse() -> Converse:
     """Hold a conversation: ``converse("set HS-1 on", "wait 60", instructor=True, start="steady")``."""
 
-    def hold(*lines: str, instructor: bool = False, **how: Any) -> Said:
+    def hold(*lines: str, instructor: bool = False, assessed: bool = False, **how: Any) -> Said:
         benches: list[Any] = []
 
         def opener(begin: Begin, progress: Progress) -> Opened:
@@ -50,7 +50,9 @@ def converse() -> Converse:
 
         out = io.StringIO()
         voice = Voice(io.StringIO("".join(f"{line}\n" for line in lines)), out)
-        code = run(Begin(**how), instructor=instructor, opener=opener, voice=voice)
+        code = run(
+            Begin(**how), instructor=instructor, assessed=assessed, opener=opener, voice=voice
+        )
         return Said(code, out.getvalue(), benches)
 
     return hold

@@ -276,3 +276,9 @@ def test_a_pressed_stop_and_a_trip_are_part_of_how_the_bench_stands(converse: Co
     status = said.text.rpartition("refrigerant R134a.")[2]
     assert "HS-0 is pressed." in status
     assert "Tripped: PSHH-1." in status
+
+
+def test_in_assessed_work_nothing_is_worked_out_for_the_learner(converse: Converse) -> None:
+    said = converse("read PI-1, superheat", assessed=True)
+    assert "bar gauge" in said.answers
+    assert "thermometer: yours to work out" in said.answers

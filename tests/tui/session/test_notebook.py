@@ -10,10 +10,13 @@ from pathlib import Path
 
 import pytest
 
+from sim.working.sheet import Held
 from tests.tui.fake_bench import FakeBench
+from tui.marking import Answer
 from tui.session.log import SessionLog, as_csv, as_parquet
 from tui.session.notebook import Notebook, beside
 from tui.session.writing import NotWrittenError, free_name, put_in_place, wrong_with
+from tui.working import NOT_KEPT, WorkingDesk, page_rows
 
 
 def test_a_notebook_is_read_as_it_was_written(tmp_path: Path) -> None:
@@ -34,6 +37,35 @@ def test_a_strangers_file_changes_nothing(text: str, tmp_path: Path) -> None:
     path.write_text(text)
     assert not book.load(path)
     assert [note.text for note in book.notes] == ["kept"]
+
+
+def test_a_set_from_before_numbers_were_kept_is_still_read(tmp_path: Path) -> None:
+    path = tmp_path / "old.notes.json"
+    path.write_text('{"notes": [], "sets": [{"time_s": 1.0, "values": [["suction", "1.25 bar g"]]}]}')  # fmt: skip
+    book = Notebook()
+    assert book.load(path)
+    assert book.sets[0].held is None
+    assert page_rows(book.sets[0].held, WorkingDesk())[0].below == (NOT_KEPT,)
+
+
+@pytest.mark.parametrize("answer", ['{"step": "compression_ratio"}', '{"step": "rm -rf", "own": 1, "computed": 1, "tolerance": 1, "reading": 1, "rounding": 0, "why": "", "slip": ""}', "3"])  # fmt: skip
+def test_own_results_that_are_none_of_ours_change_nothing(answer: str, tmp_path: Path) -> None:
+    path = tmp_path / "x.notes.json"
+    path.write_text(f'{{"notes": [], "sets": [{{"time_s": 1.0, "values": [], "answers": [{answer}]}}]}}')  # fmt: skip
+    assert not Notebook().load(path)
+
+
+def test_an_own_result_stands_and_is_read_as_it_was_written(tmp_path: Path) -> None:
+    book, other = Notebook(), Notebook()
+    held = Held(2.0, {"voltage_v": 120.0, "sight_glass": "clear"}, 101325.0, True, False)
+    book.take(2.0, [], held)
+    book.answer(0, Answer("power_factor", 0.6, 0.61, 0.02, 0.01, 0.05))
+    book.answer(0, Answer("power_factor", 0.7, 0.61, 0.02))
+    book.answer(0, Answer("taken_up_w", None, None, why="the compressor stands"))
+    assert [answer.own for answer in book.sets[0].answers] == [0.6, None]
+    book.save(tmp_path / "x.json")
+    assert other.load(tmp_path / "x.json")
+    assert other.sets == book.sets
 
 
 def test_pasted_garbage_becomes_one_line() -> None:

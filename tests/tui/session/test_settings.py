@@ -11,6 +11,7 @@ import pytest
 from sim.units import on_screen, screen_unit
 from tui.session.kept import units_of
 from tui.session.settings import (
+    IN_DIALOG,
     TABLES,
     Settings,
     SettingsFile,
@@ -22,7 +23,7 @@ from tui.session.settings import (
 )
 from tui.words import in_words
 
-KEYS = [(table, one.name) for table, cls in TABLES.items() for one in fields(cls)]
+KEYS = [(table, one.name) for table in IN_DIALOG for one in fields(TABLES[table])]
 
 
 def test_no_file_is_no_mistake(tmp_path: Path) -> None:

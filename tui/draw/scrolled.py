@@ -1,0 +1,32 @@
+"""A list that is longer than its pane: it scrolls no further than its cursor needs, and knows what stands in which row."""
+
+from __future__ import annotations
+
+
+class Scrolled:
+    """``lines`` names what every line of the whole list belongs to; ``heads`` rows above it stand still."""
+
+    heads = 1
+
+    def __init__(self) -> None:
+        self.top = 0
+        self.lines: list[str] = []
+        self.room = 0
+
+    def follow(self, cursor: str) -> None:
+        """Bring the cursor's lines into sight."""
+        mine = [k for k, name in enumerate(self.lines) if name == cursor]
+        if mine:
+            self.top = max(min(self.top, mine[0]), mine[-1] + 1 - self.room)
+        self.top = max(0, min(self.top, len(self.lines) - self.room))
+
+    @property
+    def more(self) -> str:
+        """Where there is more to read."""
+        last = min(len(self.lines), self.top + self.room)
+        return "" if len(self.lines) <= self.room else f"lines {self.top + 1} to {last} of {len(self.lines)}"  # fmt: skip
+
+    def place_at(self, y: int) -> str:
+        """What stands in a row of the pane, or ''."""
+        k = self.top + y - self.heads
+        return self.lines[k] if y >= self.heads and 0 <= k < len(self.lines) else ""
