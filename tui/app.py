@@ -17,7 +17,7 @@ from tui.board_commands import BOARD_GROUP
 from tui.commands import COMMANDS
 from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.glyphs import FULL, SETS
-from tui.draw.palette import DARK, PALETTES, Palette
+from tui.draw.palette import DARK, MONO, PALETTES, Palette
 from tui.opening import open_plant
 from tui.orders import Begin
 from tui.runner import Opener, Runner, Stage
@@ -133,7 +133,8 @@ def run(
     kept = opened()
     screen = kept.settings.screen
     glyphs = os.environ.get("RIMEBENCH_GLYPHS") or screen.characters
-    app = BenchApp(begin, instructor=instructor, palette=PALETTES[screen.theme], glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
+    palette = MONO if os.environ.get("NO_COLOR") else PALETTES[screen.theme]
+    app = BenchApp(begin, instructor=instructor, palette=palette, glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
     if load is not None:
         kept.notebook.load(beside(Path(load)))
     code = app.run()
