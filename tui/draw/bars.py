@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
-from tui.draw.lists import clock_words, event_ink, event_words
+from tui.draw.lists import clock_words, event_ink, event_words, shortened
 from tui.draw.scene import Scene
 
 
@@ -83,10 +83,10 @@ def _narrow_pieces(scene: Scene) -> list[str]:
 def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
     """The newest event, or what the program has to say."""
     if notice:
-        canvas.text(1, 0, notice, Ink.CAUTION | BOLD)
+        canvas.text(1, 0, shortened(notice, canvas.width - 1), Ink.CAUTION | BOLD)
     elif scene.events:
         event = scene.events[-1]
-        canvas.text(1, 0, event_words(event), event_ink(event))
+        canvas.text(1, 0, shortened(event_words(event), canvas.width - 1), event_ink(event))
 
 
 def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, int, str]]:

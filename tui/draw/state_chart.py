@@ -21,7 +21,6 @@ from tui.draw.scale import Scale, log_ticks, tick_text, ticks
 from tui.draw.scene import Scene
 from tui.draw.state_lines import (
     BTU_LB,
-    DASHED,
     FOOT_K,
     ICE_K,
     Line,
@@ -36,6 +35,8 @@ from tui.history import History
 from tui.words import Units
 
 AXIS_WIDTH = 6
+GHOST = 6.0
+"""Dots from one dot of a stored cycle to the next: further than a cell, so that it is dotted in every set of characters."""
 LARGE_WIDTH, LARGE_HEIGHT = 60, 17
 """From this size in cells a chart has all its lines, their names, the trail and the cursor."""
 
@@ -68,7 +69,7 @@ class StateChart:
         self._live.copy_from(self._background)
         if large and history is not None:
             self._dots_at(trail(scene, history), scene)
-        self._path(closed(scene.charting.ghost), scene, (Ink.THIRD, Ink.THIRD), DASHED)
+        self._path(closed(scene.charting.ghost), scene, (Ink.THIRD, Ink.THIRD), GHOST)
         corners = cycle_seen(scene)
         points = cycle_of_nodes(scene, self.paths[scene.heating]) if scene.instructor else closed(corners)  # fmt: skip
         self._path(points, scene, (Ink.LOW | BOLD, Ink.HIGH | BOLD))
@@ -191,12 +192,17 @@ class StateChart:
                 self._live.curve(xs, ys, ink)
 
     def _numbers(self, canvas: Canvas, corners: Sequence[State], scene: Scene) -> None:
-        """1 suction, 2 discharge, 3 liquid, 4 after the device: beside their corners."""
+        """1 suction, 2 discharge, 3 liquid, 4 after the device: beside their corners; side by side where corners lie on each other."""
+        taken: set[tuple[int, int]] = set()
         for number, corner in enumerate(corners[:4], start=1):
             x, y = self._place(corner, scene)
             if math.isfinite(x) and math.isfinite(y):
                 beside = 1 if number in (1, 2) else -1
-                canvas.text(AXIS_WIDTH + int(x / ACROSS) + beside, int(y / DOWN), str(number), Ink.STRONG | BOLD)  # fmt: skip
+                cell = AXIS_WIDTH + int(x / ACROSS) + beside, int(y / DOWN)
+                while cell in taken:
+                    cell = cell[0] + 1, cell[1]
+                taken.add(cell)
+                canvas.text(*cell, str(number), Ink.STRONG | BOLD)
 
     def _cursor(self, canvas: Canvas, scene: Scene) -> None:
         """A cross at the cursor, and its properties in the top line."""
