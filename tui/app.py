@@ -96,7 +96,11 @@ class BenchApp(App[int]):
 
     def action_emergency_stop(self) -> None:
         """From any dialog."""
-        self.bench.emergency_stop()
+        self.bench.action_command("emergency_stop")
+
+    async def action_quit(self) -> None:
+        """Ctrl+Q, from any dialog: leaving as with q, so that no autosave stays behind."""
+        self.bench.action_command("quit")
 
     def on_app_focus(self) -> None:
         """Somebody looks again."""

@@ -13,7 +13,6 @@ from tui.draw.drawing import Drawing
 from tui.draw.ink import Ink
 from tui.draw.plant_picture import hand_hold
 
-
 CARRY_THEIR_TAG = ("chip", "fan", "switch", "device", "compressor")
 
 

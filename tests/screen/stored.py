@@ -12,7 +12,7 @@ import json
 import math
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass, fields, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -92,7 +92,8 @@ STATES: dict[str, Callable[[], Any]] = {
 
 def lived(name: str) -> tuple[Any, list[Snapshot]]:
     """The bench of a state, and its past."""
-    bench, past = STATES[name](), []
+    bench = STATES[name]()
+    past: list[Snapshot] = []
     while len(past) < LOOKS or (name == "tripped" and not any(past[-1].tripped.values())):
         bench.advance(LOOK_S)
         past.append(bench.snapshot())
@@ -110,18 +111,21 @@ def main() -> int:
         keys = sorted({key for key, value in past[-1].readings.items() if isinstance(value, float) and (key.endswith("_shown") or key in {*KEPT, *(k for one in TREND_SETS for k in one.keys)})})  # fmt: skip
         tags = [{one.name: getattr(info, one.name) for one in fields(Tag)} for info in bench.tags()]
         _write(name, {
-            "snapshot": asdict(replace(past[-1], **{one: dict(getattr(past[-1], one)) for one in ("readings", "commands", "places", "flows", "levels", "positions", "tripped")}, circuit=None)) | {"circuit": _circuit(past[-1])},
-            "tags": tags,
+            "snapshot": _plain(past[-1]),
+                "tags": tags,
             "times_s": [one.time_s for one in past],
             "past": {key: [one.readings[key] for one in past] for key in keys},
         })  # fmt: skip
     return 0
 
 
-def _circuit(snapshot: Snapshot) -> dict[str, Any] | None:
-    if snapshot.circuit is None:
-        return None
-    return {one.name: dict(getattr(snapshot.circuit, one.name)) for one in fields(CircuitNow)}
+def _plain(value: Any) -> Any:
+    """Records as tables; ``asdict`` cannot copy a read-only mapping."""
+    if isinstance(value, Mapping):
+        return {key: _plain(one) for key, one in value.items()}
+    if isinstance(value, tuple):
+        return [_plain(one) for one in value]
+    return {one.name: _plain(getattr(value, one.name)) for one in fields(value)} if is_dataclass(value) else value  # fmt: skip
 
 
 def _write(name: str, data: dict[str, Any]) -> None:
@@ -156,7 +160,8 @@ def _read(name: str) -> dict[str, Any]:
 def stored_fluid() -> FluidChart:
     """The refrigerant's chart."""
     data = _read("fluid")
-    return FluidChart(**{key: np.array(value) if isinstance(value, list) else value for key, value in data.items()})  # fmt: skip
+    columns: dict[str, Any] = {key: np.array(value) if isinstance(value, list) else value for key, value in data.items()}  # fmt: skip
+    return FluidChart(**columns)
 
 
 @cache

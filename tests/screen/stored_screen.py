@@ -56,7 +56,7 @@ def stored_screen(state: str, width: int, height: int, *, view: View = View.PLAN
 
 def _frame(found: State, scene: Scene, board: Board, view: View) -> Frame:
     desk = Desk(view=view, units=scene.units, instructor=scene.instructor, selected=scene.selected)
-    report = Report(stage=Stage.RUNNING, snapshot=found.snapshot, pace=10)
+    report = Report(stage=Stage.RUNNING, snapshot=found.snapshot, pace=10, reached=10.0)
     return Frame(
         scene, view, found.history,
         status=status_words(desk, FrameClock()), alarms=alarm_words(report), stage=stage_words(report),

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import combinations, product
+from typing import Any
 
 import pytest
 
@@ -24,7 +26,7 @@ from tui.draw.palette import PALETTES
 from tui.words import UNIT_CHOICES, Units
 
 OWN_UNITS = Units("us", False, (("temperature", "K"), ("pressure", "kPa g")), True)
-FACTORS = {
+FACTORS: dict[str, Sequence[object]] = {
     "view": list(View),
     "state": list(STATES),
     "size": [(80, 24), (100, 30), (120, 40), (160, 50), (200, 60)],
@@ -36,20 +38,19 @@ FACTORS = {
 ROWS = covering(FACTORS)
 
 
-def shown(row: dict[str, object]) -> Shown:
-    width, height = row["size"]  # type: ignore[misc]
-    return stored_screen(str(row["state"]), width, height, view=row["view"], units=row["units"], glyphs=str(row["glyphs"]), instructor=bool(row["instructor"]))  # type: ignore[arg-type]  # fmt: skip
+def shown(row: dict[str, Any]) -> Shown:
+    return stored_screen(row["state"], *row["size"], view=row["view"], units=row["units"], glyphs=row["glyphs"], instructor=row["instructor"])  # fmt: skip
 
 
 def test_the_rows_cover_every_pair_and_are_few() -> None:
-    wanted = {(a, x, b, y) for a, b in combinations(FACTORS, 2) for x, y in product(FACTORS[a], FACTORS[b])}  # type: ignore[call-overload]  # fmt: skip
+    wanted = {(a, x, b, y) for a, b in combinations(FACTORS, 2) for x, y in product(FACTORS[a], FACTORS[b])}  # fmt: skip
     assert set().union(*(pairs_of(row) for row in ROWS)) == wanted
     most = sorted((len(values) for values in FACTORS.values()), reverse=True)
     assert len(ROWS) <= 1.5 * most[0] * most[1], "no covering array has fewer than the product of the two largest"  # fmt: skip
 
 
 @pytest.mark.parametrize("row", ROWS, ids=lambda row: "-".join(str(getattr(value, "name", value)) for value in row.values()))  # fmt: skip
-def test_a_screen_has_no_words_on_words_none_cut_and_every_part_in_reach(row: dict[str, object]) -> None:  # fmt: skip
+def test_a_screen_has_no_words_on_words_none_cut_and_every_part_in_reach(row: dict[str, Any]) -> None:  # fmt: skip
     found = shown(row)
     assert cut_words(found.canvas) == []
     assert words_on_words(found.canvas) == []

@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Literal
 
 import pytest
 
-from tests.screen.sample import RIG, screen
+from tests.screen.sample import screen
 from tests.tui.conftest import scene_of
 from tests.tui.draw.test_palette import MEANINGS
-from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
+from tests.tui.fake_bench import FakeBench, steady_bench
 from tui.charting import Charting
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import cycle_seen
 from tui.draw.dial import Dial, standard_dials
-from tui.draw.drawing import Symbol, load_drawings
+from tui.draw.drawing import Symbol
 from tui.draw.glyphs import SETS
 from tui.draw.ink import INK_MASK, Ink
 from tui.draw.palette import PALETTES
@@ -34,7 +35,7 @@ def inked(canvas: Canvas, *inks: Ink) -> str:
     return "".join(chars for y in range(canvas.height) for chars, code in canvas.runs(y) if code & INK_MASK in inks)  # fmt: skip
 
 
-def symbol(scene: Scene, glyphs: str, shape: str, tag: str) -> str:
+def symbol(scene: Scene, glyphs: str, shape: Literal["valve", "switch"], tag: str) -> str:
     scene.glyphs = SETS[glyphs]
     canvas = Canvas.blank(24, 3)
     PAINTERS[shape](canvas, Symbol(tag=tag, shape=shape, at=(2, 1), size=(20, 1)), scene)
@@ -101,7 +102,7 @@ def trip_on_a_dial(glyphs: str) -> Both:
     for tags in (scene_of(FakeBench()).tags, {}):
         scene = scene_of(FakeBench(), tags=tags, glyphs=SETS[glyphs])
         if not tags:
-            del scene.snapshot.commands["PSL-1.set"]  # type: ignore[union-attr, attr-defined]
+            del scene.snapshot.commands["PSL-1.set"]  # type: ignore[union-attr]
         canvas = Canvas.blank(40, 16)
         Dial(standard_dials()[0]).paint(canvas, scene)
         shown.append(text(canvas))

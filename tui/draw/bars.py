@@ -90,17 +90,28 @@ def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
 
 
 def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, int, str]]:
-    """Keys with what they do; returns where each stands: (left, right, command)."""
-    spots, x = [], 0
-    for key, words, command, alarm in keys:
-        width = len(key) + len(words) + 4
-        if x + width > canvas.width:
+    """Keys with what they do; returns where each stands: (left, right, command). The last one, which leads to all others, stands at the right edge."""
+    if not keys:
+        return []
+    *first, last = keys
+    right = canvas.width - _footer_width(last)
+    spots, x = [_footer_key(canvas, right, last)], 0
+    for one in first:
+        if x + _footer_width(one) >= right:
             break
-        canvas.text(x, 0, f" {key} ", Ink.STOP if alarm else Ink.KEY)
-        canvas.text(x + len(key) + 3, 0, words, Ink.TEXT)
-        spots.append((x, x + width, command))
-        x += width + 1
+        spots.append(_footer_key(canvas, x, one))
+        x += _footer_width(one) + 2
     return spots
+
+
+def _footer_width(one: FooterKey) -> int:
+    return len(one.key) + 3 + len(one.words)
+
+
+def _footer_key(canvas: Canvas, x: int, one: FooterKey) -> tuple[int, int, str]:
+    canvas.text(x, 0, f" {one.key} ", Ink.STOP if one.alarm else Ink.KEY)
+    canvas.text(x + len(one.key) + 3, 0, one.words, Ink.TEXT)
+    return x, x + _footer_width(one) + 1, one.command
 
 
 def paint_preparing(canvas: Canvas, progress: Progress, glyphs: Glyphs) -> None:

@@ -152,7 +152,9 @@ def _paint_chosen(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) ->
     pen.wrapped(severity_words(desk, entry), Ink.FAINT, most=4)
     if entry.places:
         many = f" ({1 + desk.place % len(entry.places)} of {len(entry.places)})" if len(entry.places) > 1 else ""  # fmt: skip
-        _chooser(pen, desk, glyphs, "place", "place", f"{desk.place_of(entry)}{many}", turning=bool(many))
+        _chooser(
+            pen, desk, glyphs, "place", "place", f"{desk.place_of(entry)}{many}", turning=bool(many)
+        )
     _chooser(pen, desk, glyphs, "onset", "onset", ONSETS[desk.onset])
     names = desk.fields(entry)
     if "time" in names:

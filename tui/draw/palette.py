@@ -46,7 +46,10 @@ class Palette:
 
 def _palette(name: str, dark: bool, ground: str, panel: str, colours: dict[Ink, str], solid: dict[Ink, tuple[str, str]], ramp: tuple[str, ...]) -> Palette:  # fmt: skip
     looks = {int(ink): Look(colour, ground) for ink, colour in colours.items()}
-    looks |= {int(ink): Look(colour, back, True, ink in UNDERLINED) for ink, (colour, back) in solid.items()}
+    looks |= {
+        int(ink): Look(colour, back, True, ink in UNDERLINED)
+        for ink, (colour, back) in solid.items()
+    }
     looks |= {Ink.HEAT_0 + step: Look(ramp[step], ground) for step in range(HEAT_STEPS)}
     return Palette(name, ground, panel, dark, looks, ramp)
 
@@ -205,6 +208,18 @@ MONO = _palette(
         Ink.STOP: ("#000000", "#e4e4e4"),
         Ink.WAITING: ("#ffffff", "#000000"),
     },
-    tuple("#7a7a7a #898989 #999999 #a9a9a9 #b9b9b9 #cacaca #dbdbdb #ededed #ffffff".split()),
+    tuple(
+        [
+            "#7a7a7a",
+            "#898989",
+            "#999999",
+            "#a9a9a9",
+            "#b9b9b9",
+            "#cacaca",
+            "#dbdbdb",
+            "#ededed",
+            "#ffffff",
+        ]
+    ),
 )
 PALETTES = {palette.name: palette for palette in (DARK, LIGHT, CONTRAST, MONO)}

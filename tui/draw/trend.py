@@ -114,7 +114,9 @@ class Trend:
         room = canvas.width - AXIS_WIDTH
         fits = sum(len(text) + 2 for text in numbered) <= room + 2
         x = AXIS_WIDTH
-        for text, ink in zip(numbered if fits else named, CURVE_INKS[max(first, 0) :], strict=False):
+        for text, ink in zip(
+            numbered if fits else named, CURVE_INKS[max(first, 0) :], strict=False
+        ):
             x = canvas.text(x, 0, text, ink | BOLD) + 2
 
     def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str, units: Units) -> None:  # fmt: skip

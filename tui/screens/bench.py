@@ -285,6 +285,7 @@ class BenchScreen(
     def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
+        self.desk.letters = {}
         if hit.act:
             self.click_at_board(hit.act)
         elif hit.command:

@@ -32,6 +32,7 @@ class Choose(Dialog[tuple[str, ...]]):
             yield Label(f"{self.heading}, at most {self.most}", classes="title", markup=False)
             yield SelectionList[str](*((words, key, key in self.ticked) for key, words in self.choices))  # fmt: skip
             yield Button("Show them (ctrl+s)", id="take")
+            yield Label("[@click=screen.leave]esc: leave[/]")
 
     def on_mount(self) -> None:
         """Arrows move in the list at once."""
@@ -44,10 +45,10 @@ class Choose(Dialog[tuple[str, ...]]):
             event.selection_list.deselect(event.selection)
             self.notify(f"a chart shows at most {self.most}")
 
-    def on_button_pressed(self) -> None:
+    async def on_button_pressed(self) -> None:
         """Take what is ticked."""
-        self.action_take()
+        await self.action_take()
 
-    def action_take(self) -> None:
+    async def action_take(self) -> None:
         """Take what is ticked."""
         self.dismiss(tuple(self.query_one(SelectionList).selected))

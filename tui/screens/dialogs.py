@@ -14,6 +14,8 @@ from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
 
 T = TypeVar("T")
+TAKE_OR_LEAVE = "[@click=screen.take]enter: take it[/]   [@click=screen.leave]esc: leave[/]"
+"""Words that can be clicked."""
 
 DIALOG_CSS = """
 Dialog { align: center middle; }
@@ -24,6 +26,7 @@ Dialog .text { width: 100%; height: auto; margin-bottom: 1; }
 Dialog VerticalScroll { height: auto; max-height: 18; }
 Dialog OptionList { height: auto; max-height: 12; border: none; background: $surface; }
 Dialog Field { margin-bottom: 1; }
+Dialog Label { link-style: none; link-style-hover: reverse; link-color: $foreground; link-background: $panel; link-color-hover: $foreground; link-background-hover: $panel; }
 """
 
 
@@ -41,6 +44,10 @@ class Dialog(ModalScreen[T], Generic[T]):
     def action_leave(self) -> None:
         """Leave without a value."""
         self.dismiss(None)
+
+    async def action_take(self) -> None:
+        """Take what was typed, as enter does."""
+        await self.query_one(Input).action_submit()
 
 
 class Ask(Dialog[str]):
@@ -119,6 +126,7 @@ class AskNumber(Dialog[float]):
                 yield Static(line, classes="text", markup=False)
             yield Field(f"{self.value:g}", select_on_focus=True)
             yield Label("", id="wrong")
+            yield Label(TAKE_OR_LEAVE)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -151,6 +159,7 @@ class AskText(Dialog[str]):
             for line in self.lines:
                 yield Static(line, classes="text", markup=False)
             yield Field(self.value, password=self.secret)
+            yield Label(TAKE_OR_LEAVE)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -176,7 +185,7 @@ class Page(Dialog[None]):
             yield Label(self.heading, classes="title", markup=False)
             with VerticalScroll():
                 yield Static("\n".join(self.lines), classes="text", markup=False)
-            yield Label("esc closes, arrows scroll", markup=False)
+            yield Label("[@click=screen.leave]esc: close[/]   arrows, wheel: scroll")
 
     def on_mount(self) -> None:
         """Arrows scroll at once; a page that is closed as it opens has no text yet."""

@@ -13,7 +13,7 @@ from textual.containers import Vertical
 from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
 
-from tui.screens.dialogs import Dialog, Field
+from tui.screens.dialogs import TAKE_OR_LEAVE, Dialog, Field
 from tui.session.settings import TABLES, Settings, following
 from tui.session.writing import wrong_with
 
@@ -36,6 +36,7 @@ class AskFile(Dialog[str]):
                 yield Static(line, classes="text", markup=False)
             yield Field(self.proposed)
             yield Label("", id="wrong", markup=False)
+            yield Label(TAKE_OR_LEAVE)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -88,7 +89,7 @@ class SettingsDialog(Dialog[None]):
             yield Label("Settings", classes="title", markup=False)
             yield OptionList(*(Option(self._row(table, key), id=f"{table}.{key}") for table, key in _keys()), markup=False)  # fmt: skip
             yield Static(self.where, id="where", classes="text", markup=False)
-            yield Label("enter or click: next value   esc: close", markup=False)
+            yield Label("enter or click: next value   [@click=screen.leave]esc: close[/]")
 
     def on_mount(self) -> None:
         """Arrows move at once."""
