@@ -1,0 +1,90 @@
+"""Dialogs are drawn by the terminal library out of our themes: every letter that reaches the terminal is measured, in every theme.
+
+WCAG 2.1, 1.4.3: 4.5:1 for text; words of something that cannot be done now are exempt there.
+"""
+
+from __future__ import annotations
+
+import pytest
+from rich.color import Color as Shade
+from textual.command import CommandPalette
+from textual.containers import Vertical
+from textual.strip import Strip
+from textual.widgets import OptionList
+
+from tests.screen.test_bench_screen import bench, until
+from tests.tui.draw.test_palette import contrast
+from tui.app import BenchApp
+from tui.draw.palette import PALETTES
+from tui.screens.dialogs import Dialog
+
+OPENED_BY = ("help", "settings", "own_trend", "save", "card", "go_on_until", "all_commands")
+
+TICK = "X"
+"""Of a list in which one ticks; the library writes it always and hides it where nothing is ticked."""
+
+
+def code(shade: Shade | None) -> str:
+    assert shade is not None
+    assert shade.triplet is not None
+    return shade.triplet.hex
+
+
+def in_front(app: BenchApp) -> list[Strip]:
+    """The box of the dialog; what it dims behind it waits, and is exempt."""
+    x, y, width, height = app.screen.query_one(Vertical).region
+    return [strip.crop(x, x + width) for strip in app.screen._compositor.render_strips()[y : y + height]]  # fmt: skip
+
+
+def poor_letters(app: BenchApp) -> dict[tuple[str, str], str]:
+    """(ink, ground) -> words, where the two are too near to each other."""
+    found: dict[tuple[str, str], str] = {}
+    for strip in in_front(app):
+        for segment in strip:
+            style = segment.style
+            if style is None or style.dim or segment.text == TICK or not any(char.isalnum() for char in segment.text):  # fmt: skip
+                continue
+            pair = code(style.color), code(style.bgcolor)
+            if contrast(*pair) < 4.5:
+                found[pair] = found.get(pair, "") + segment.text
+    return found
+
+
+@pytest.mark.parametrize("theme", PALETTES)
+async def test_every_letter_of_a_dialog_reaches_4_5_to_1(theme: str) -> None:
+    async with bench("steady", palette=PALETTES[theme]) as (app, pilot):
+        for name in OPENED_BY:
+            app.bench.action_command(name)
+            await until(lambda: isinstance(app.screen, Dialog | CommandPalette))
+            await pilot.pause()
+            if isinstance(app.screen, CommandPalette):
+                await until(lambda: app.screen.query_one(OptionList).option_count > 5)
+                await pilot.pause(0.2)
+            assert poor_letters(app) == {}, name
+            await pilot.press("escape")
+            await until(lambda: app.screen is app.bench)
+
+
+@pytest.mark.parametrize("theme", [name for name, palette in PALETTES.items() if not palette.coloured])  # fmt: skip
+async def test_without_colour_the_chosen_answer_is_reversed(theme: str) -> None:
+    async with bench("steady", palette=PALETTES[theme]) as (app, pilot):
+        app.bench.action_command("card")
+        await until(lambda: isinstance(app.screen, Dialog))
+        await pilot.pause()
+        styles = [segment.style for strip in in_front(app) for segment in strip if "Leave" in segment.text]  # fmt: skip
+        assert [style is not None and contrast(code(style.bgcolor), "#000000") > contrast(code(style.color), "#000000") for style in styles] == [True]  # fmt: skip
+        shades = {code(shade) for strip in in_front(app) for segment in strip if segment.style for shade in (segment.style.color, segment.style.bgcolor) if shade}  # fmt: skip
+        assert all(len({shade[i : i + 2] for i in (1, 3, 5)}) == 1 for shade in shades)
+
+
+@pytest.mark.parametrize("theme", PALETTES)
+async def test_a_tick_is_to_be_seen_and_the_lack_of_one_is_not(theme: str) -> None:
+    async with bench("steady", palette=PALETTES[theme]) as (app, pilot):
+        app.bench.action_command("own_trend")
+        await until(lambda: isinstance(app.screen, Dialog))
+        await pilot.press("enter", "down", "down")
+        await pilot.pause()
+        styles = [segment.style for strip in in_front(app) for segment in strip if segment.text == TICK]  # fmt: skip
+        ratios = [contrast(code(style.color), code(style.bgcolor)) for style in styles if style]
+        assert [ratio > 4.5 for ratio in ratios[:2]] == [True, False]
+        assert all(ratio < 2.0 for ratio in ratios[1:])
