@@ -5,6 +5,8 @@ WCAG 2.1, 1.4.3: 4.5:1 for text; words of something that cannot be done now are 
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 from rich.color import Color as Shade
 from textual.command import CommandPalette
@@ -14,7 +16,7 @@ from textual.widgets import OptionList
 
 from tests.screen.test_bench_screen import bench, until
 from tests.tui.draw.test_palette import contrast
-from tui.app import BenchApp
+from tui.app import BenchApp, run
 from tui.draw.palette import PALETTES
 from tui.screens.dialogs import Dialog
 
@@ -88,3 +90,15 @@ async def test_a_tick_is_to_be_seen_and_the_lack_of_one_is_not(theme: str) -> No
         ratios = [contrast(code(style.color), code(style.bgcolor)) for style in styles if style]
         assert [ratio > 4.5 for ratio in ratios[:2]] == [True, False]
         assert all(ratio < 2.0 for ratio in ratios[1:])
+
+
+@pytest.mark.parametrize(("variable", "theme"), [("1", "rime-mono"), ("", "rime-dark")])
+def test_a_terminal_that_wants_no_colour_gets_none(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, variable: str, theme: str) -> None:  # fmt: skip
+    """https://no-color.org: set and not empty."""
+    for name in ("CONFIG", "STATE"):
+        monkeypatch.setenv(f"RIMEBENCH_{name}", str(tmp_path / name))
+    monkeypatch.setenv("NO_COLOR", variable)
+    opened: list[BenchApp] = []
+    monkeypatch.setattr(BenchApp, "run", opened.append)
+    assert run() == 0
+    assert opened[0].palette.name == theme

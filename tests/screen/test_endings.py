@@ -29,7 +29,9 @@ PATIENCE_S = 30.0
 class Terminal:
     """A child on a pseudo-terminal of its own, as the leader of its session."""
 
-    def __init__(self, folder: Path, interval_s: float = 0.05, **environment_of_its_own: str) -> None:
+    def __init__(
+        self, folder: Path, interval_s: float = 0.05, **environment_of_its_own: str
+    ) -> None:
         self.state = folder / "state"
         self.master, slave = pty.openpty()
         self.resize(120, 40)

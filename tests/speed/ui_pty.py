@@ -188,7 +188,9 @@ def main(arguments: list[str]) -> int:
         width, height = (int(part) for part in size.split("x"))
         for name, option in (("runs", ["--pace", chosen.pace]), ("held", ["--held"])):
             row = measure(width, height, chosen.seconds, [*real, *option], chosen.beside)
-            numbers = "  ".join(shown(key, value, GOALS[name].get(key)) for key, value in row.items())
+            numbers = "  ".join(
+                shown(key, value, GOALS[name].get(key)) for key, value in row.items()
+            )
             print(f"{size} {name}: {numbers}", flush=True)
     return 0
 
