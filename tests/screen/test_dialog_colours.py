@@ -99,6 +99,6 @@ def test_a_terminal_that_wants_no_colour_gets_none(monkeypatch: pytest.MonkeyPat
         monkeypatch.setenv(f"RIMEBENCH_{name}", str(tmp_path / name))
     monkeypatch.setenv("NO_COLOR", variable)
     opened: list[BenchApp] = []
-    monkeypatch.setattr(BenchApp, "run", opened.append)
+    monkeypatch.setattr(BenchApp, "run", lambda self: opened.append(self))
     assert run() == 0
     assert opened[0].palette.name == theme
