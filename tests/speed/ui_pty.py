@@ -37,6 +37,10 @@ GOALS = {
 }  # fmt: skip
 """At 120x40 and 10 frames a second."""
 PERIOD_MS = 100.0
+CHILD = (
+    "import gc, runpy; gc.disable(); runpy.run_module('tests.speed.ui_child', run_name='__main__')"
+)
+"""Nothing is swept before the first picture, as ``tui.console.plant.open_screen`` has it."""
 CURSOR = ";".join(["48;2", *(str(int(_GROUND[i : i + 2], 16)) for i in (1, 3, 5))]).encode()
 """How a terminal is told the cursor's colour."""
 
@@ -50,7 +54,7 @@ class Terminal:
         environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
         self.started, self.first_cpu_s = time.monotonic(), float("nan")
         self.child = subprocess.Popen(
-            [sys.executable, "-m", "tests.speed.ui_child", *arguments],
+            [sys.executable, "-c", CHILD, *arguments],
             cwd=ROOT, env=environment, stdin=side, stdout=side, stderr=side, close_fds=True,
         )  # fmt: skip
         os.close(side)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Mapping
 from dataclasses import replace
@@ -149,6 +150,9 @@ class BenchScreen(
         self.frames_painted += 1
         if self.frames_painted == 1:
             self.set_timer(START_AFTER_S, self.runner.start)
+            if not gc.isenabled():
+                gc.freeze()
+                gc.enable()
         self.clock.painted(started, time.monotonic() - started)
 
     def _set_scene(self, now: float) -> None:
