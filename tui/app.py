@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.screen import Screen
 
 from sim.rig_find import find_rig
 from tui.board_commands import BOARD_GROUP
 from tui.commands import COMMANDS
 from tui.draw.drawing import Drawing, load_drawings
-from tui.draw.glyphs import FULL, SETS
+from tui.draw.glyphs import ASCII, FULL, SETS
 from tui.draw.palette import DARK, MONO, PALETTES, Palette
 from tui.opening import open_plant
 from tui.orders import Begin
@@ -28,6 +29,9 @@ from tui.session.kept import Kept, opened
 from tui.session.notebook import beside
 from tui.session.stray_bytes import survive
 from tui.themes import THEMES
+from tui.views.plain_letters import PlainLetters
+
+PLAIN_LETTERS = PlainLetters()
 
 
 class BenchApp(App[int]):
@@ -83,6 +87,11 @@ class BenchApp(App[int]):
     def use_motion(self, reduced: bool) -> None:
         """Dialogs slide, or do not."""
         self.animation_level = "none" if reduced else "full"
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Dialogs keep to ASCII where the board does."""
+        filters = super().get_line_filters()
+        return [*filters, PLAIN_LETTERS] if self.bench.board.glyphs is ASCII else filters
 
     def next_palette(self) -> Palette:
         """Go to the next palette."""

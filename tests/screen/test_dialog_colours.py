@@ -1,4 +1,4 @@
-"""Dialogs are drawn by the terminal library out of our themes: every letter that reaches the terminal is measured, in every theme.
+"""Dialogs are drawn by the terminal library out of our themes and frames: every letter that reaches the terminal is measured, in every theme.
 
 WCAG 2.1, 1.4.3: 4.5:1 for text; words of something that cannot be done now are exempt there.
 """
@@ -63,6 +63,19 @@ async def test_every_letter_of_a_dialog_reaches_4_5_to_1(theme: str) -> None:
                 await until(lambda: app.screen.query_one(OptionList).option_count > 5)
                 await pilot.pause(0.2)
             assert poor_letters(app) == {}, name
+            await pilot.press("escape")
+            await until(lambda: app.screen is app.bench)
+
+
+async def test_dialogs_keep_to_ascii_where_the_board_does() -> None:
+    async with bench("steady", (80, 24), glyphs="ascii") as (app, pilot):
+        for name in OPENED_BY:
+            app.bench.action_command(name)
+            await until(lambda: isinstance(app.screen, Dialog | CommandPalette))
+            await pilot.pause(0.2)
+            strips = app.screen._compositor.render_strips()
+            assert [strip.text for strip in strips if not strip.text.isascii()] == [], name
+            assert {strip.cell_length for strip in strips} == {80}
             await pilot.press("escape")
             await until(lambda: app.screen is app.bench)
 
