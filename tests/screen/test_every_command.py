@@ -24,7 +24,8 @@ from tui.draw.layout import View
 from tui.screens.dialogs import Dialog, Page
 from tui.screens.says import footer_keys
 
-SIZES = [(80, 24), (120, 40)]
+SMALL = (80, 24)
+"""The least screen, on which most has to be reached through the list."""
 
 
 @contextmanager
@@ -96,13 +97,10 @@ async def click_option(pilot: Pilot[int], listed: OptionList, index: int) -> Non
 IN_NO_FOOTER = [command for command in COMMANDS if command.name not in footers()]
 
 
-@pytest.mark.parametrize("size", SIZES)
-async def test_what_is_on_no_last_line_is_reached_by_the_mouse_through_the_list(monkeypatch: pytest.MonkeyPatch, size: tuple[int, int]) -> None:  # fmt: skip
-    """All are listed with key and help; a sample of the clicks is made on each size, together all of them."""
-    part = IN_NO_FOOTER[SIZES.index(size) :: len(SIZES)]
-    async with bench("steady", size, instructor=True) as (app, pilot):
+async def test_what_is_on_no_last_line_is_reached_by_the_mouse_through_the_list(monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    async with bench("steady", SMALL, instructor=True) as (app, pilot):
         with recorded(monkeypatch, but="all_commands") as heard:
-            for done, command in enumerate(part):
+            for done, command in enumerate(IN_NO_FOOTER):
                 listed = await open_list(app, pilot)
                 prompts = [str(listed.get_option_at_index(i).prompt) for i in range(listed.option_count)]  # fmt: skip
                 here = [i for i, words in enumerate(prompts) if words.startswith(f"{command.title} (")]  # fmt: skip
@@ -110,7 +108,7 @@ async def test_what_is_on_no_last_line_is_reached_by_the_mouse_through_the_list(
                 await click_option(pilot, listed, here[0])
                 await until(lambda: app.screen is app.bench)
                 await until(partial(one_more, heard, done))
-        assert heard == [command.name for command in part]
+        assert heard == [command.name for command in IN_NO_FOOTER]
 
 
 def test_every_last_line_leads_to_all_commands() -> None:
@@ -155,7 +153,7 @@ async def answers(app: BenchApp, pilot: Pilot[int], command: Command, view: View
 
 async def test_every_command_answers_at_some_view(monkeypatch: pytest.MonkeyPatch) -> None:
     """A picture that changes, a dialog, a word on the event line: no command falls silent everywhere."""
-    async with bench("steady", instructor=True) as (app, pilot):
+    async with bench("steady", SMALL, instructor=True) as (app, pilot):
         await pilot.press("space")  # so that nothing but the command changes the picture
         left: list[int] = []
         monkeypatch.setattr(app, "exit", lambda *_: left.append(1))
