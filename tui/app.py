@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Literal
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.filter import LineFilter
 from textual.screen import Screen
 
 from sim.rig_find import find_rig
 from tui.board_commands import BOARD_GROUP
 from tui.commands import COMMANDS
 from tui.draw.drawing import Drawing, load_drawings
-from tui.draw.glyphs import FULL, SETS
-from tui.draw.palette import DARK, PALETTES, Palette
+from tui.draw.glyphs import ASCII, FULL, SETS
+from tui.draw.palette import DARK, MONO, PALETTES, Palette
 from tui.opening import open_plant
 from tui.orders import Begin
 from tui.runner import Opener, Runner, Stage
@@ -28,6 +29,9 @@ from tui.session.kept import Kept, opened
 from tui.session.notebook import beside
 from tui.session.stray_bytes import survive
 from tui.themes import THEMES
+from tui.views.plain_letters import PlainLetters
+
+PLAIN_LETTERS = PlainLetters()
 
 
 class BenchApp(App[int]):
@@ -84,6 +88,11 @@ class BenchApp(App[int]):
         """Dialogs slide, or do not."""
         self.animation_level = "none" if reduced else "full"
 
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Dialogs keep to ASCII where the board does."""
+        filters = super().get_line_filters()
+        return [*filters, PLAIN_LETTERS] if self.bench.board.glyphs is ASCII else filters
+
     def next_palette(self) -> Palette:
         """Go to the next palette."""
         names = list(PALETTES)
@@ -96,7 +105,11 @@ class BenchApp(App[int]):
 
     def action_emergency_stop(self) -> None:
         """From any dialog."""
-        self.bench.emergency_stop()
+        self.bench.action_command("emergency_stop")
+
+    async def action_quit(self) -> None:
+        """Ctrl+Q, from any dialog: leaving as with q, so that no autosave stays behind."""
+        self.bench.action_command("quit")
 
     def on_app_focus(self) -> None:
         """Somebody looks again."""
@@ -134,7 +147,8 @@ def run(
     kept.offers_tour = True
     screen = kept.settings.screen
     glyphs = os.environ.get("RIMEBENCH_GLYPHS") or screen.characters
-    app = BenchApp(begin, instructor=instructor, palette=PALETTES[screen.theme], glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
+    palette = MONO if os.environ.get("NO_COLOR") else PALETTES[screen.theme]
+    app = BenchApp(begin, instructor=instructor, palette=palette, glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
     if load is not None:
         kept.notebook.load(beside(Path(load)))
     code = app.run()

@@ -182,6 +182,15 @@ class SaveBench(Command):
         screen.save()
 
 
+class AllCommands(Command):
+    """All commands and parts by name: type words of it, or click."""
+
+    name, keys, shown_key, shown_in_footer, footer, group = "all_commands", ("colon",), ": ^p", ":", "all", "help"  # fmt: skip
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.app.action_command_palette()
+
+
 class Quit(Command):
     """Leave the bench."""
 
@@ -227,7 +236,7 @@ _CLASSES: tuple[type[Command], ...] = (
     EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *BOARD_COMMANDS, *COPY_COMMANDS, *VIEW_COMMANDS, SaturationCard,
-    *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, *HELP_COMMANDS, Quit,
+    *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, *HELP_COMMANDS, AllCommands, Quit,
 )  # fmt: skip
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""

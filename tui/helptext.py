@@ -29,7 +29,6 @@ def key_lines() -> list[str]:
                 seen.add(command.help)
                 lines.append(f"  {command.shown_key:<10} {command.help}")
         lines.append("")
-    lines.append("  ctrl+p     All commands and parts by name.")
     return lines
 
 

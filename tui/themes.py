@@ -24,6 +24,10 @@ def theme_of(palette: Palette) -> Theme:
         background=palette.ground,
         surface=palette.panel,
         panel=palette.panel,
+        variables={
+            "input-selection-background": looks[Ink.KEY].ground,
+            "input-selection-foreground": looks[Ink.KEY].colour,
+        },
     )
 
 

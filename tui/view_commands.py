@@ -30,7 +30,7 @@ class SwitchView(Command):
 
 
 class ThemeRound(Command):
-    """Colours: dark, light, high contrast."""
+    """Colours: dark, light, high contrast, none."""
 
     name, keys, shown_key, group = "theme", ("t",), "t", "view"
 

@@ -13,6 +13,8 @@ import sys
 from pathlib import Path
 
 from tests.screen.sample import screen
+from tests.screen.stored import STATES
+from tests.screen.stored_screen import stored_screen
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_COUNT, INK_MASK
@@ -140,6 +142,10 @@ CASES: dict[str, dict[str, object]] = {
     "too_small_70x20": {"width": 70, "height": 20},
 }
 """Name -> what ``screen`` is asked for."""
+SIZES = ((80, 24), (120, 40), (200, 60))
+STORED = {f"bench_{state}_{width}x{height}": (state, width, height) for state in STATES for width, height in SIZES}  # fmt: skip
+"""Name -> a stored state of the computed plant (``stored.py``), and the size of the screen."""
+NAMES = (*CASES, *STORED)
 
 
 def letter(code: int) -> str:
@@ -157,13 +163,15 @@ def written(canvas: Canvas) -> str:
 
 def painted(name: str) -> str:
     """One case, painted now."""
+    if name in STORED:
+        return written(stored_screen(*STORED[name]).canvas)
     return written(screen(**CASES[name]))  # type: ignore[arg-type]
 
 
 def main() -> int:
     """Write every golden anew."""
     FOLDER.mkdir(exist_ok=True)
-    for name in CASES:
+    for name in NAMES:
         (FOLDER / f"{name}.txt").write_text(painted(name), encoding="utf-8")
     return 0
 

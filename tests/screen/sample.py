@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from pathlib import Path
 
 from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart, fake_door
@@ -40,14 +41,8 @@ RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B", tour: Said | None = None, assessed: bool = False, step: str = "superheat_at_outlet_k") -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
-    history = History()
-    bench, chart = FakeBench(white=white), fake_chart()
-    if start == "steady":
-        for tag, value in (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-4", "on")):
-            bench.set(tag, value)
-    for _ in range(300):
-        bench.advance(0.8)
-        history.add(bench.snapshot(), chart)
+    lived, history = _lived(start, white)
+    bench, chart = lived.fork(), fake_chart()
     plan, desk = fake_plan(), replace(meter) if meter is not None else MeterDesk()
     desk.holding |= holding
     metering = Metering(ask_fake)
@@ -77,6 +72,20 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     rows = rows_of(bench.snapshot().senses, touched, bench.time_s, instructor=instructor, units=scene.units)  # fmt: skip
     board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair, tour=tour, working=_working(scene, chart, step), projector=ProjectorFrame(five(scene, history, (), scene.scales))))  # fmt: skip
     return canvas
+
+
+@cache
+def _lived(start: str, white: int) -> tuple[FakeBench, History]:
+    """A bench after four minutes, and its trend; nobody changes them."""
+    history = History()
+    bench, chart = FakeBench(white=white), fake_chart()
+    if start == "steady":
+        for tag, value in (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-4", "on")):
+            bench.set(tag, value)
+    for _ in range(300):
+        bench.advance(0.8)
+        history.add(bench.snapshot(), chart)
+    return bench, history
 
 
 def _working(scene: Scene, chart: FluidChart, step: str) -> WorkingFrame:

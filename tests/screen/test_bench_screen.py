@@ -14,6 +14,7 @@ from textual.widgets import Input, OptionList
 from tests.tui.fake_bench import FakeBench, fake_chart, open_fake
 from tui.app import BenchApp
 from tui.draw.layout import View
+from tui.draw.palette import PALETTES
 from tui.orders import Begin
 from tui.runner import Opened, Opener, Progress, Stage
 from tui.screens.dialogs import Ask
@@ -338,7 +339,7 @@ async def test_the_screen_is_made_of_few_widgets(size: tuple[int, int]) -> None:
 async def test_themes_go_round_and_come_back() -> None:
     async with bench() as (app, pilot):
         first = app.palette.name
-        for _ in range(3):
+        for _ in PALETTES:
             await pilot.press("t")
         assert app.palette.name == first
         assert app.theme == first

@@ -6,6 +6,7 @@ import fcntl
 import json
 import os
 import pty
+import resource
 import select
 import signal
 import struct
@@ -28,11 +29,13 @@ PATIENCE_S = 30.0
 class Terminal:
     """A child on a pseudo-terminal of its own, as the leader of its session."""
 
-    def __init__(self, folder: Path, interval_s: float = 0.05) -> None:
+    def __init__(
+        self, folder: Path, interval_s: float = 0.05, **environment_of_its_own: str
+    ) -> None:
         self.state = folder / "state"
         self.master, slave = pty.openpty()
         self.resize(120, 40)
-        environment = os.environ | {"RIMEBENCH_CONFIG": str(folder / "config"), "RIMEBENCH_STATE": str(self.state), "TERM": "xterm-256color"}  # fmt: skip
+        environment = os.environ | {"RIMEBENCH_CONFIG": str(folder / "config"), "RIMEBENCH_STATE": str(self.state), "TERM": "xterm-256color"} | environment_of_its_own  # fmt: skip
         self.child = subprocess.Popen([sys.executable, "-m", "tests.screen.session_child", str(interval_s)], cwd=ROOT, env=environment, stdin=slave, stdout=slave, stderr=slave, preexec_fn=_own_terminal)  # fmt: skip
         os.close(slave)
         self.seen = b""
@@ -84,10 +87,11 @@ def terminal(tmp_path: Path) -> Iterator[Terminal]:
     one.child.wait()
 
 
-def test_a_termination_saves_restores_the_terminal_and_says_how_it_ended(terminal: Terminal) -> None:  # fmt: skip
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_signal_saves_restores_the_terminal_and_says_how_it_ended(terminal: Terminal, number: signal.Signals) -> None:  # fmt: skip
     terminal.until(lambda: terminal.saved_s() > 0.3)
-    terminal.child.send_signal(signal.SIGTERM)
-    assert terminal.ended() == 128 + signal.SIGTERM
+    terminal.child.send_signal(number)
+    assert terminal.ended() == 128 + number
     assert LEAVE_ALTERNATE_SCREEN in terminal.seen
     assert terminal.saved_s() > 0.3
     assert b"Traceback" not in terminal.seen
@@ -138,5 +142,37 @@ def test_a_state_folder_that_cannot_be_written_is_said_and_the_bench_goes_on(tmp
     one = Terminal(tmp_path)
     one.until(lambda: b"Autosave does not work" in one.seen)
     os.write(one.master, b"q")
+    assert one.ended() == 0
+    assert b"Traceback" not in one.seen
+
+
+@pytest.mark.skipif(not hasattr(resource, "prlimit"), reason="limits of Linux")
+def test_a_disk_that_fills_up_is_said_and_what_was_saved_stays(terminal: Terminal) -> None:
+    """A limit on a file's size, set while the bench runs, stops writes half way as a full disk does."""
+    terminal.until(lambda: terminal.saved_s() > 0.3)
+    resource.prlimit(terminal.child.pid, resource.RLIMIT_FSIZE, (1000, 1000))
+    terminal.until(lambda: b"Autosave does not work" in terminal.seen)
+    kept = terminal.saved_s()
+    assert kept > 0.3
+    terminal.read(0.3)
+    assert terminal.saved_s() == kept
+    terminal.child.send_signal(signal.SIGTERM)
+    assert terminal.ended() == 128 + signal.SIGTERM
+    assert terminal.saved_s() == kept
+    assert b"Traceback" not in terminal.seen
+
+
+@pytest.mark.skipif(not Path("/proc/self").exists(), reason="a place where nobody, root neither, may make a folder")  # fmt: skip
+def test_a_home_that_cannot_be_written_is_said_and_the_bench_goes_on(tmp_path: Path) -> None:
+    nowhere = "/proc/none"
+    one = Terminal(tmp_path, HOME=nowhere, RIMEBENCH_CONFIG=nowhere, RIMEBENCH_STATE=nowhere)
+    one.until(lambda: b"Autosave does not work" in one.seen)
+    os.write(one.master, b"S")
+    one.until(lambda: b"Settings" in one.seen)
+    os.write(one.master, b"\r")
+    one.until(lambda: b"this session only" in one.seen)
+    for _ in range(2):  # the settings, then the program
+        os.write(one.master, b"q")
+        one.read(0.5)
     assert one.ended() == 0
     assert b"Traceback" not in one.seen

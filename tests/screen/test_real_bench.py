@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from sim.errors import InputError
+from tests.screen.stored import STATES, lived, stored
 from tests.screen.test_bench_screen import bench, setting, text_of, until
 from tests.tui.fake_wiring import on_the_ladder
 from tui.cautions import lines_before
@@ -54,6 +55,20 @@ def test_every_tag_that_a_hand_can_move_is_drawn_or_belongs_to_a_drawn_part(open
 
 def test_every_reading_of_the_plant_has_a_plain_name(opened: Opened) -> None:
     assert not [key for key in opened.bench.snapshot().readings if "_" in label_of(key).strip()]
+
+
+@pytest.mark.parametrize("name", STATES)
+def test_stored_snapshots_are_of_this_plant(opened: Opened, name: str) -> None:
+    """Names exactly; numbers as near as a gauge of class 1.6 reads. When this fails: ``python -m tests.screen.stored``, and look."""
+    bench, past = lived(name)
+    then, now = stored(name), past[-1]
+    assert {info.tag for info in bench.tags()} == set(then.tags)
+    for part in ("readings", "commands", "places", "flows", "levels", "positions", "tripped"):
+        assert set(getattr(then.snapshot, part)) == set(getattr(now, part)), part
+    assert [spot.place for spot in then.snapshot.senses.spots] == [spot.place for spot in now.senses.spots]  # fmt: skip
+    assert [event.text for event in then.snapshot.events] == [event.text for event in now.events]
+    for key in ("suction_pressure_pa", "discharge_pressure_pa", "discharge_temperature_k", "power_w"):  # fmt: skip
+        assert then.snapshot.readings[key] == pytest.approx(now.readings[key], rel=0.016), key
 
 
 async def test_a_person_starts_the_plant_by_hand_and_the_suction_falls() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from pathlib import Path
@@ -236,7 +237,8 @@ def open_screen(
     instructor: bool,
     assessed: bool,
 ) -> int:
-    """Open the bench on the screen. Exit code."""
+    """Open the bench on the screen. Exit code. Nothing is swept until the first picture: what is loaded on the way there stays (see ``BenchScreen.paint``)."""
+    gc.disable()
     from tui.app import run
 
     return run(rig_name, start, device, room_c, load, instructor, assessed)

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
-from tui.draw.lists import clock_words, event_ink, event_words
+from tui.draw.lists import clock_words, event_ink, event_words, shortened
 from tui.draw.scene import Scene
 
 
@@ -85,24 +85,35 @@ def _narrow_pieces(scene: Scene) -> list[str]:
 def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
     """The newest event, or what the program has to say."""
     if notice:
-        canvas.text(1, 0, notice, Ink.CAUTION | BOLD)
+        canvas.text(1, 0, shortened(notice, canvas.width - 1), Ink.CAUTION | BOLD)
     elif scene.events:
         event = scene.events[-1]
-        canvas.text(1, 0, event_words(event), event_ink(event))
+        canvas.text(1, 0, shortened(event_words(event), canvas.width - 1), event_ink(event))
 
 
 def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, int, str]]:
-    """Keys with what they do; returns where each stands: (left, right, command)."""
-    spots, x = [], 0
-    for key, words, command, alarm in keys:
-        width = len(key) + len(words) + 4
-        if x + width > canvas.width:
+    """Keys with what they do; returns where each stands: (left, right, command). The last one, which leads to all others, stands at the right edge."""
+    if not keys:
+        return []
+    *first, last = keys
+    right = canvas.width - _footer_width(last)
+    spots, x = [_footer_key(canvas, right, last)], 0
+    for one in first:
+        if x + _footer_width(one) >= right:
             break
-        canvas.text(x, 0, f" {key} ", Ink.STOP if alarm else Ink.KEY)
-        canvas.text(x + len(key) + 3, 0, words, Ink.TEXT)
-        spots.append((x, x + width, command))
-        x += width + 1
+        spots.append(_footer_key(canvas, x, one))
+        x += _footer_width(one) + 2
     return spots
+
+
+def _footer_width(one: FooterKey) -> int:
+    return len(one.key) + 3 + len(one.words)
+
+
+def _footer_key(canvas: Canvas, x: int, one: FooterKey) -> tuple[int, int, str]:
+    canvas.text(x, 0, f" {one.key} ", Ink.STOP if one.alarm else Ink.KEY)
+    canvas.text(x + len(one.key) + 3, 0, one.words, Ink.TEXT)
+    return x, x + _footer_width(one) + 1, one.command
 
 
 def paint_preparing(canvas: Canvas, progress: Progress, glyphs: Glyphs) -> None:

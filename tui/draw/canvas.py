@@ -72,12 +72,15 @@ class Canvas:
     def text(self, x: int, y: int, text: str, ink: int = Ink.TEXT) -> int:
         """Write ``text`` from (x, y); returns the column after it."""
         end = x + len(text)
-        if not 0 <= y < self.height or end <= 0 or x >= self.width:
+        height, width = self.chars.shape
+        if not 0 <= y < height or end <= 0 or x >= width:
             return end
-        shown = text[max(0, -x) : self.width - x]
-        left = max(0, x)
-        self.chars[y, left : left + len(shown)] = codes_of(shown)
-        self.inks[y, left : left + len(shown)] = ink
+        if x < 0 or end > width:
+            text = text[max(0, -x) : width - x]
+        left = x if x > 0 else 0
+        right = left + len(text)
+        self.chars[y, left:right] = codes_of(text)
+        self.inks[y, left:right] = ink
         return end
 
     def text_right(self, right: int, y: int, text: str, ink: int = Ink.TEXT) -> None:
@@ -90,7 +93,8 @@ class Canvas:
 
     def put(self, x: int, y: int, char: str, ink: int) -> None:
         """One character."""
-        if 0 <= x < self.width and 0 <= y < self.height:
+        height, width = self.chars.shape
+        if 0 <= x < width and 0 <= y < height:
             self.chars[y, x] = ord(char)
             self.inks[y, x] = ink
 
@@ -111,9 +115,11 @@ class Canvas:
         across, down, top_left, top_right, low_right, low_left = tuple(strokes)
         self.text(x, y, top_left + across * (width - 2) + top_right, ink)
         self.text(x, y + height - 1, low_left + across * (width - 2) + low_right, ink)
-        for row in range(y + 1, y + height - 1):
-            self.put(x, row, down, ink)
-            self.put(x + width - 1, row, down, ink)
+        rows = slice(max(0, y + 1), max(0, y + height - 1))
+        for column in (x, x + width - 1):
+            if 0 <= column < self.chars.shape[1]:
+                self.chars[rows, column] = ord(down)
+                self.inks[rows, column] = ink
 
     def changes(self) -> list[Span]:
         """Which cells differ from the last call, one span a row; remembers the planes.

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import Glyphs
-from tui.draw.ink import BOLD, REVERSE, Ink
+from tui.draw.ink import BOLD, Ink
 from tui.fault_desk import EVENT_WORDS, EVENTS, ONSETS, TIMES_S, FaultDesk
 from tui.faults import Entry, Faults, InNow
 
@@ -112,9 +112,11 @@ def _paint_list(canvas: Canvas, frame: FaultFrame, glyphs: Glyphs, areas: list[A
             pen.line(row, Ink.TITLE)
             continue
         mark = glyphs.caution if row.name in there else " "
-        ink: int = Ink.CURSOR if row is chosen else Ink.STRONG if row.name in there else Ink.TEXT
-        ink |= REVERSE if row is chosen and desk.focus == "fault" else 0
-        pen.line(f"{mark} {row.name}".ljust(canvas.width), ink, f"choose:{row.name}")
+        here_now = row is chosen and desk.focus == "fault"
+        marked = Ink.CURSOR if here_now else Ink.KEY
+        ink = marked if row is chosen else Ink.STRONG if row.name in there else Ink.TEXT
+        pointer = glyphs.arrows[1] if here_now else " "
+        pen.line(f"{mark}{pointer}{row.name}".ljust(canvas.width), ink, f"choose:{row.name}")
 
 
 def _rows(found: list[Entry]) -> list[Entry | str]:
@@ -150,16 +152,18 @@ def _paint_chosen(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) ->
     pen.wrapped(severity_words(desk, entry), Ink.FAINT, most=4)
     if entry.places:
         many = f" ({1 + desk.place % len(entry.places)} of {len(entry.places)})" if len(entry.places) > 1 else ""  # fmt: skip
-        _chooser(pen, desk, "place", "place", f"{desk.place_of(entry)}{many}", turning=bool(many))
-    _chooser(pen, desk, "onset", "onset", ONSETS[desk.onset])
+        _chooser(
+            pen, desk, glyphs, "place", "place", f"{desk.place_of(entry)}{many}", turning=bool(many)
+        )
+    _chooser(pen, desk, glyphs, "onset", "onset", ONSETS[desk.onset])
     names = desk.fields(entry)
     if "time" in names:
         label = {1: "over", 2: "in", 4: "every"}[desk.onset]
-        _chooser(pen, desk, "time", label, f"{TIMES_S[desk.time]:.0f} s")
+        _chooser(pen, desk, glyphs, "time", label, f"{TIMES_S[desk.time]:.0f} s")
     if "event" in names:
-        _chooser(pen, desk, "event", "when", EVENT_WORDS[EVENTS[desk.event]])
+        _chooser(pen, desk, glyphs, "event", "when", EVENT_WORDS[EVENTS[desk.event]])
     if "duty" in names:
-        _chooser(pen, desk, "duty", "there", f"{100 * desk.duty:.0f} % of the time")
+        _chooser(pen, desk, glyphs, "duty", "there", f"{100 * desk.duty:.0f} % of the time")
     there = desk.there(entry, frame.faults)
     x = pen.words(0, "[enter insert]" if there is None else "[del remove]", Ink.KEY, "insert" if there is None else "remove") + 1  # fmt: skip
     x = pen.words(x, "[ctrl+z undo]", Ink.KEY if desk.put_in else Ink.FAINT, "undo") + 1
@@ -177,7 +181,7 @@ def severity_words(desk: FaultDesk, entry: Entry) -> str:
 
 def _paint_slider(pen: _Pen, desk: FaultDesk, entry: Entry, glyphs: Glyphs) -> None:
     focused = desk.focus == "severity"
-    pen.words(0, "severity", Ink.CURSOR if focused else Ink.FAINT, "field:severity")
+    _label(pen, "severity", "severity", focused, glyphs)
     filled = BAR if entry.yes_or_no else round(BAR * desk.severity)
     for k in range(BAR):
         inside = k < filled
@@ -188,9 +192,16 @@ def _paint_slider(pen: _Pen, desk: FaultDesk, entry: Entry, glyphs: Glyphs) -> N
     pen.y += 1
 
 
-def _chooser(pen: _Pen, desk: FaultDesk, name: str, label: str, value: str, *, turning: bool = True) -> None:  # fmt: skip
+def _label(pen: _Pen, name: str, label: str, focused: bool, glyphs: Glyphs) -> None:
+    """What a row is about; the focus has an arrow too."""
+    pen.words(0, label, Ink.CURSOR if focused else Ink.FAINT, f"field:{name}")
+    if focused:
+        pen.words(8, glyphs.arrows[1], Ink.STRONG)
+
+
+def _chooser(pen: _Pen, desk: FaultDesk, glyphs: Glyphs, name: str, label: str, value: str, *, turning: bool = True) -> None:  # fmt: skip
     """A label and a value between two arrows that can be clicked."""
-    pen.words(0, label, Ink.CURSOR if desk.focus == name else Ink.FAINT, f"field:{name}")
+    _label(pen, name, label, desk.focus == name, glyphs)
     x = 9
     if turning:
         x = pen.words(x, "<", Ink.KEY, f"less:{name}") + 1

@@ -7,8 +7,10 @@ systems replace by coloured pictures are left out.
 
 from __future__ import annotations
 
+import unicodedata
 from dataclasses import dataclass, replace
 from enum import Enum
+from functools import cache
 
 import numpy as np
 
@@ -147,14 +149,16 @@ _PLAIN = {
     "°": "'",
     "—": "-",
     "…": ".",
-    "┤": "+",
     "→": ">",
     "Ω": "R",
-    "╧": "=",
     "×": "x",
     "µ": "u",
     "²": "2",
     "³": "3",
+    "−": "-",
+    "–": "-",
+    "•": "*",
+    "▲": "!",
 }
 
 
@@ -162,7 +166,23 @@ def to_ascii(canvas: Canvas) -> None:
     """Replace what units and words bring along; nothing beyond ASCII stays."""
     beyond = canvas.chars > 126
     for code in np.unique(canvas.chars[beyond]).tolist():
-        canvas.chars[canvas.chars == code] = ord(_PLAIN.get(chr(code), "?"))
+        canvas.chars[canvas.chars == code] = ord(plain(chr(code)))
+
+
+@cache
+def plain(char: str) -> str:
+    """One character of ASCII for any other: by what it means, or for strokes and blocks by their names in Unicode; '?' for the rest."""
+    if char.isascii():
+        return char
+    name = unicodedata.name(char, "")
+    if name.startswith("BOX DRAWINGS"):
+        across, down = ("HORIZONTAL" in name, "VERTICAL" in name)
+        return "-" if across and not down else "|" if down and not across else "+"
+    if name in ("LOWER ONE EIGHTH BLOCK", "UPPER ONE EIGHTH BLOCK"):
+        return "-"
+    if name in ("LEFT HALF BLOCK", "RIGHT HALF BLOCK"):
+        return "|"
+    return _PLAIN.get(char, "#" if name.endswith("BLOCK") else "?")
 
 
 SETS = {glyphs.name: glyphs for glyphs in (FULL, NO_BRAILLE, ASCII)}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from textwrap import wrap
 
 from sim.units import screen_unit
 from tui.draw.canvas import Canvas
@@ -65,7 +66,7 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
         y += 1
     for key in TRUTH if scene.instructor else ():
         words = scene.words(key)
-        canvas.text(0, y, _fitted(label_of(key), canvas.width - len(words) - 1), Ink.CAUTION)
+        canvas.text(0, y, shortened(label_of(key), canvas.width - len(words) - 1), Ink.CAUTION)
         canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
         y += 1
 
@@ -146,7 +147,7 @@ def _table_row(canvas: Canvas, row: int, key: str, scene: Scene) -> None:
     assert scene.snapshot is not None
     shown_at, truth_at = _places(canvas.width)
     readings = scene.snapshot.readings
-    canvas.text(0, row, _fitted(instrument_label(scene.snapshot, key), shown_at - 1), Ink.TEXT)
+    canvas.text(0, row, shortened(instrument_label(scene.snapshot, key), shown_at - 1), Ink.TEXT)
     shown = readings.get(f"{key}_shown")
     if shown is not None:
         canvas.text(shown_at, row, _words(scene, key, shown), _value_ink(key, shown))
@@ -164,7 +165,8 @@ def _value_ink(key: str, value: float | str) -> int:
     return Ink.STRONG | BOLD
 
 
-def _fitted(text: str, width: int) -> str:
+def shortened(text: str, width: int) -> str:
+    """A line that does not fit ends with three dots."""
     return text if len(text) <= width else text[: max(0, width - 1)] + "…"
 
 
@@ -174,6 +176,8 @@ def clock_words(time_s: float) -> str:
     return f"{whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
+KIND_AT, WORDS_AT = 10, 28
+"""Columns of an event's kind, behind the clock, and of its words, behind kind and tag."""
 _EVENT_INKS = {
     kind: Ink.ALARM for kind in ("trip", "lift", "burst", "slug", "damage", "stall", "violation")
 }
@@ -190,10 +194,13 @@ def event_words(event: Event) -> str:
 
 
 def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> None:
-    """The newest events at the bottom; ``back`` lines further up when somebody scrolls."""
+    """The newest events at the bottom; ``back`` lines further up when somebody scrolls. A long one goes on below its own words."""
     rows = canvas.height
-    end = max(min(rows, len(events)), len(events) - back)
-    for row, event in enumerate(events[max(0, end - rows) : end]):
-        canvas.text(0, row, event_words(event), event_ink(event))
+    newest = events[-(rows + back) :]  # each takes a line or more
+    indent = " " * (WORDS_AT if canvas.width >= 3 * WORDS_AT else KIND_AT)
+    lines = [(line, event_ink(event)) for event in newest for line in wrap(event_words(event), canvas.width, subsequent_indent=indent)]  # fmt: skip
+    end = max(min(rows, len(lines)), len(lines) - back)
+    for row, (line, ink) in enumerate(lines[max(0, end - rows) : end]):
+        canvas.text(0, row, line, ink)
     if not events:
         canvas.text(0, 0, "nothing has happened yet", Ink.FAINT)

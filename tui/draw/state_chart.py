@@ -35,6 +35,8 @@ from tui.history import History
 from tui.words import Units
 
 AXIS_WIDTH = 6
+GHOST = 6.0
+"""Dots from one dot of a stored cycle to the next: further than a cell, so that it is dotted in every set of characters."""
 LARGE_WIDTH, LARGE_HEIGHT = 60, 17
 """From this size in cells a chart has all its lines, their names, the trail and the cursor."""
 
@@ -67,7 +69,7 @@ class StateChart:
         self._live.copy_from(self._background)
         if large and history is not None:
             self._dots_at(trail(scene, history), scene)
-        self._path(closed(scene.charting.ghost), scene, (Ink.THIRD, Ink.THIRD))
+        self._path(closed(scene.charting.ghost), scene, (Ink.THIRD, Ink.THIRD), GHOST)
         corners = cycle_seen(scene)
         points = cycle_of_nodes(scene, self.paths[scene.heating]) if scene.instructor else closed(corners)  # fmt: skip
         self._path(points, scene, (Ink.LOW | BOLD, Ink.HIGH | BOLD))
@@ -98,21 +100,22 @@ class StateChart:
         for line in lines if height >= 10 else lines[-1:]:
             xs, ys = self._across(line.xs), self._upward(line.ys)
             if line.gap:
-                self._spaced(xs, ys, line)
+                self._spaced(self._background, xs, ys, line.ink, line.gap)
             else:
                 self._background.curve(xs, ys, line.ink)
             if large and line.name:
                 self._name(xs, ys, line)
 
-    def _spaced(self, xs: Array, ys: Array, line: Line) -> None:
+    @staticmethod
+    def _spaced(dots: Dots, xs: Array, ys: Array, ink: int, gap: float) -> None:
         """Dots at equal distances along a curve."""
         inside = np.isfinite(xs) & np.isfinite(ys)
         xs, ys = xs[inside], ys[inside]
         if xs.size < 2:
             return
         length = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(xs), np.diff(ys)))])
-        at = np.arange(0.0, length[-1], line.gap)
-        self._background.points(np.interp(at, length, xs), np.interp(at, length, ys), line.ink)
+        at = np.arange(0.0, length[-1], gap)
+        dots.points(np.interp(at, length, xs), np.interp(at, length, ys), ink)
 
     def _name(self, xs: Array, ys: Array, line: Line) -> None:
         """Its name where it leaves the chart; none on top of another."""
@@ -123,7 +126,7 @@ class StateChart:
         x = min(int(xs[k] / ACROSS), self._live.width - len(line.name)) + AXIS_WIDTH
         y = int(ys[k] / DOWN)
         if all(y != other_y or x + len(line.name) < other_x or x > other_x + len(other) for other_x, other_y, other, _ in self._names):  # fmt: skip
-            self._names.append((x, y, line.name, line.ink))
+            self._names.append((x, y, line.name, Ink.FAINT if line.ink == Ink.GRID else line.ink))  # fmt: skip
 
     def _axes(self, canvas: Canvas, scene: Scene) -> None:
         si = scene.units.family == "si"
@@ -173,7 +176,8 @@ class StateChart:
             keep = np.isfinite(xs) & np.isfinite(ys)
             self._live.points(np.array(xs)[keep], np.array(ys)[keep], Ink.FAINT)
 
-    def _path(self, points: Sequence[State], scene: Scene, inks: tuple[int, int]) -> None:
+    def _path(self, points: Sequence[State], scene: Scene, inks: tuple[int, int], gap: float = 0.0) -> None:  # fmt: skip
+        """The edges of a cycle, drawn through or, with a gap, in dots."""
         if len(points) < 2 or scene.charted is None:
             return
         middle = middle_pressure(points)
@@ -181,15 +185,24 @@ class StateChart:
         for start, end in edges(points):
             states = [start, end] if straight else edge(scene.charted, start, end)
             xs, ys = zip(*(self._place(state, scene) for state in states), strict=True)
-            self._live.curve(xs, ys, inks[(start.pressure + end.pressure) / 2 > middle])
+            ink = inks[(start.pressure + end.pressure) / 2 > middle]
+            if gap:
+                self._spaced(self._live, np.array(xs), np.array(ys), ink, gap)
+            else:
+                self._live.curve(xs, ys, ink)
 
     def _numbers(self, canvas: Canvas, corners: Sequence[State], scene: Scene) -> None:
-        """1 suction, 2 discharge, 3 liquid, 4 after the device: beside their corners."""
+        """1 suction, 2 discharge, 3 liquid, 4 after the device: beside their corners; side by side where corners lie on each other."""
+        taken: set[tuple[int, int]] = set()
         for number, corner in enumerate(corners[:4], start=1):
             x, y = self._place(corner, scene)
             if math.isfinite(x) and math.isfinite(y):
                 beside = 1 if number in (1, 2) else -1
-                canvas.text(AXIS_WIDTH + int(x / ACROSS) + beside, int(y / DOWN), str(number), Ink.STRONG | BOLD)  # fmt: skip
+                cell = AXIS_WIDTH + int(x / ACROSS) + beside, int(y / DOWN)
+                while cell in taken:
+                    cell = cell[0] + 1, cell[1]
+                taken.add(cell)
+                canvas.text(*cell, str(number), Ink.STRONG | BOLD)
 
     def _cursor(self, canvas: Canvas, scene: Scene) -> None:
         """A cross at the cursor, and its properties in the top line."""

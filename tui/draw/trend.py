@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sim.units import on_screen
 from tui.draw.canvas import Canvas
-from tui.draw.dots import ACROSS, Dots
+from tui.draw.dots import ACROSS, DOWN, Dots
 from tui.draw.ink import BOLD, INK_MASK, Ink
 from tui.draw.lists import clock_words, event_ink, event_words
 from tui.draw.scale import Scale, tick_text, ticks, widen
@@ -25,6 +25,8 @@ from tui.trending import Trending, TrendSet
 from tui.words import SYMBOL_SHOWN, Units, label_of
 
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
+DIGIT_EVERY = 24
+"""Columns from one digit on a curve to the next, where several share a pane: curves differ by more than colour."""
 AXIS_WIDTH = 7
 LEAST_ROWS = 4
 """Of one axis with the names above it."""
@@ -56,7 +58,7 @@ class Trend:
             y = number * rows
             height = rows if number + 1 < len(groups) else canvas.height - 1 - y
             part = canvas.window(0, y, canvas.width, height)
-            self._group(part, scene, history, unit, keys, trending.cursor_s, CURVE_INKS[first:])
+            self._group(part, scene, history, unit, keys, trending.cursor_s, first if len(chosen.keys) > 1 else -1)  # fmt: skip
             first += len(keys)
         self._clock(canvas, scene, trending)
 
@@ -65,7 +67,9 @@ class Trend:
         begin, end = self.window
         return begin + (end - begin) * (x - AXIS_WIDTH + 0.5) / max(self._dots.width, 1)
 
-    def _group(self, canvas: Canvas, scene: Scene, history: History, unit: str, keys: Sequence[str], cursor_s: float | None, inks: Sequence[int]) -> None:  # fmt: skip
+    def _group(self, canvas: Canvas, scene: Scene, history: History, unit: str, keys: Sequence[str], cursor_s: float | None, first: int) -> None:  # fmt: skip
+        """One axis. ``first``: how many curves of the pane came before; -1 for the only one, which needs no digit."""
+        inks = CURVE_INKS[max(first, 0) :]
         height = canvas.height - 1
         if (self._dots.width, self._dots.height) != (canvas.width - AXIS_WIDTH, height):
             self._dots = Dots(canvas.width - AXIS_WIDTH, height)
@@ -84,19 +88,35 @@ class Trend:
             ys = np.stack([upward(curve[0]), upward(curve[1])], axis=1).ravel()
             self._dots.curve(*_thinned(xs, ys, self._dots.across), ink)
         self._dots.lay(canvas, AXIS_WIDTH, 1, scene.glyphs.dotting)
-        self._names(canvas, scene, keys, inks, None if cursor_s is None else (cursor_s, times, lows, highs))  # fmt: skip
+        if first >= 0:
+            self._digits(canvas, times, curves, upward, first)
+        self._names(canvas, scene, keys, first, None if cursor_s is None else (cursor_s, times, lows, highs))  # fmt: skip
 
-    def _names(self, canvas: Canvas, scene: Scene, keys: Sequence[str], inks: Sequence[int], at: tuple[float, Numbers, list[Numbers], list[Numbers]] | None) -> None:  # fmt: skip
+    def _digits(self, canvas: Canvas, times: Numbers, curves: Sequence[tuple[Numbers, Numbers]], upward: Scale, first: int) -> None:  # fmt: skip
+        """The number of each curve on it, now and then, no two in one column."""
+        for number, (low, high) in enumerate(curves[: len(CURVE_INKS) - first], start=first):
+            columns = np.arange(DIGIT_EVERY * (number + 1) // (len(CURVE_INKS) + 1), self._dots.width, DIGIT_EVERY)  # fmt: skip
+            at_s = self.window[0] + (self.window[1] - self.window[0]) * (columns + 0.5) / self._dots.width  # fmt: skip
+            nearest = np.searchsorted(times, at_s, side="right") - 1
+            for column, k in zip(columns.tolist(), nearest.tolist(), strict=True):
+                value = (low[k] + high[k]) / 2 if k >= 0 else np.nan
+                if np.isfinite(value):
+                    row = min(max(int(upward.at(value) / DOWN), 0), self._dots.height - 1)
+                    canvas.put(AXIS_WIDTH + column, 1 + row, str(number + 1), CURVE_INKS[number] | BOLD)  # fmt: skip
+
+    def _names(self, canvas: Canvas, scene: Scene, keys: Sequence[str], first: int, at: tuple[float, Numbers, list[Numbers], list[Numbers]] | None) -> None:  # fmt: skip
         """Names with numbers, those of now or those at the cursor; only names where there is no room."""
-        swatch = scene.glyphs.full * 2
         labels = [label_of(key) if scene.snapshot is None else instrument_label(scene.snapshot, key) for key in keys]  # fmt: skip
-        named = [f"{swatch} {label}" for label in labels]
+        full = scene.glyphs.full
+        named = [f"{first + 1 + i if first >= 0 else full}{full} {label}" for i, label in enumerate(labels)]  # fmt: skip
         words = [scene.words(key) if at is None else _at_cursor(scene, key, at, i) for i, key in enumerate(keys)]  # fmt: skip
         numbered = [f"{name} {number}" for name, number in zip(named, words, strict=True)]
         room = canvas.width - AXIS_WIDTH
         fits = sum(len(text) + 2 for text in numbered) <= room + 2
         x = AXIS_WIDTH
-        for text, ink in zip(numbered if fits else named, inks, strict=False):
+        for text, ink in zip(
+            numbered if fits else named, CURVE_INKS[max(first, 0) :], strict=False
+        ):
             x = canvas.text(x, 0, text, ink | BOLD) + 2
 
     def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str, units: Units) -> None:  # fmt: skip

@@ -112,7 +112,10 @@ class AtBoard:
         """What a word of the board does when clicked."""
         me = self._board()
         kind, _, rest = act.partition(":")
-        if kind == "choose":
+        was_searching, me.faults.searching = me.faults.searching, False
+        if kind == "search" and was_searching:
+            me.faults.query = ""
+        elif kind == "choose":
             me.faults.choose(rest)
             me.faults.focus = "fault"
         elif kind == "in":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import time
 from collections.abc import Mapping
 from dataclasses import replace
@@ -172,6 +173,9 @@ class BenchScreen(
         self.frames_painted += 1
         if self.frames_painted == 1:
             self.set_timer(START_AFTER_S, self.runner.start)
+            if not gc.isenabled():
+                gc.freeze()
+                gc.enable()
         self.clock.painted(started, time.monotonic() - started)
 
     def _set_scene(self, now: float) -> None:
@@ -311,6 +315,7 @@ class BenchScreen(
     def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
+        self.desk.letters = {}
         named = ((hit.act, self.click_at_board), (hit.command, self.action_command), (hit.place, self.click_at_senses), (hit.step, self.click_at_working))  # fmt: skip
         found = next(((name, work) for name, work in named if name), None)
         if found is not None:

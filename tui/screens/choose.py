@@ -5,13 +5,30 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
+from rich.segment import Segment
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
+from textual.strip import Strip
 from textual.widgets import Button, Label, SelectionList
 
 from tui.help_dialogs import TICK_HOW
 from tui.screens.dialogs import Dialog
+
+TICK = "X"
+
+
+class Ticks(SelectionList[str]):
+    """The library writes a tick before every row and hides it by its colour; here there is none where nothing is ticked."""
+
+    def render_line(self, y: int) -> Strip:
+        """One row."""
+        strip = super().render_line(y)
+        left, tick, *rest = strip
+        row = tick.style.meta.get("option") if tick.text == TICK and tick.style else None
+        if row is None or self.get_option_at_index(row).value in self.selected:
+            return strip
+        return Strip([left, Segment(" ", tick.style), *rest], strip.cell_length)
 
 
 class Choose(Dialog[tuple[str, ...]]):
@@ -21,7 +38,7 @@ class Choose(Dialog[tuple[str, ...]]):
     topic = "trend"
     how: ClassVar[str] = TICK_HOW
     DEFAULT_CSS = """
-    Choose SelectionList { height: auto; max-height: 14; border: none; background: $surface; }
+    Choose Ticks { height: auto; max-height: 14; border: none; background: $surface; }
     Choose Button { width: 100%; margin-top: 1; }
     """
 
@@ -33,8 +50,9 @@ class Choose(Dialog[tuple[str, ...]]):
         """Title, list, button."""
         with Vertical():
             yield Label(f"{self.heading}, at most {self.most}", classes="title", markup=False)
-            yield SelectionList[str](*((words, key, key in self.ticked) for key, words in self.choices))  # fmt: skip
+            yield Ticks(*((words, key, key in self.ticked) for key, words in self.choices))  # fmt: skip
             yield Button("Show them (ctrl+s)", id="take")
+            yield Label("[@click=screen.leave]esc: leave[/]")
 
     def on_mount(self) -> None:
         """Arrows move in the list at once."""
@@ -47,10 +65,10 @@ class Choose(Dialog[tuple[str, ...]]):
             event.selection_list.deselect(event.selection)
             self.notify(f"a chart shows at most {self.most}")
 
-    def on_button_pressed(self) -> None:
+    async def on_button_pressed(self) -> None:
         """Take what is ticked."""
-        self.action_take()
+        await self.action_take()
 
-    def action_take(self) -> None:
+    async def action_take(self) -> None:
         """Take what is ticked."""
         self.dismiss(tuple(self.query_one(SelectionList).selected))

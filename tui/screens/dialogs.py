@@ -16,6 +16,8 @@ from textual.widgets.option_list import Option
 from tui.help_dialogs import CHOOSE_HOW, NUMBER_HOW, TEXT_HOW, about
 
 T = TypeVar("T")
+TAKE_OR_LEAVE = "[@click=screen.take]enter: take it[/]   [@click=screen.leave]esc: leave[/]"
+"""Words that can be clicked."""
 
 DIALOG_CSS = """
 Dialog { align: center middle; }
@@ -26,6 +28,7 @@ Dialog .text { width: 100%; height: auto; margin-bottom: 1; }
 Dialog VerticalScroll { height: auto; max-height: 18; }
 Dialog OptionList { height: auto; max-height: 12; border: none; background: $surface; }
 Dialog Field { margin-bottom: 1; }
+Dialog Label { link-style: none; link-style-hover: reverse; link-color: $foreground; link-background: $panel; link-color-hover: $foreground; link-background-hover: $panel; }
 """
 
 
@@ -69,6 +72,10 @@ class Dialog(ModalScreen[T], Generic[T]):
     def action_leave(self) -> None:
         """Leave without a value."""
         self.dismiss(None)
+
+    async def action_take(self) -> None:
+        """Take what was typed, as enter does."""
+        await self.query_one(Input).action_submit()
 
 
 def spaced(lines: Sequence[str]) -> list[str]:
@@ -175,6 +182,7 @@ class AskNumber(Dialog[float]):
                 yield Static(line, classes="text", markup=False)
             yield NumberField(f"{self.value:g}", select_on_focus=True)
             yield Label("", id="wrong")
+            yield Label(TAKE_OR_LEAVE)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -214,6 +222,7 @@ class AskText(Dialog[str]):
             yield Field(self.value, password=self.secret)
             if self.wrong is not None:
                 yield Label("", id="wrong", markup=False)
+            yield Label(TAKE_OR_LEAVE)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -244,7 +253,7 @@ class Page(Dialog[None]):
             yield Label(self.heading, classes="title", markup=False)
             with VerticalScroll():
                 yield Static("\n".join(self.lines), classes="text", markup=False)
-            yield Label("esc closes, arrows scroll", markup=False)
+            yield Label("[@click=screen.leave]esc: close[/]   arrows, wheel: scroll")
 
     def on_mount(self) -> None:
         """Arrows scroll at once; a page that is closed as it opens has no text yet."""

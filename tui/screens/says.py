@@ -74,11 +74,11 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
 
 
 def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
-    """The last line, from the commands; at the wiring other keys matter."""
+    """The last line, from the commands; at the wiring other keys matter. The last one leads to all others."""
     order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.METERS: AT_METERS, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {
         View.TREND: {"less": "zoom"},
         View.SENSES: {"act": "touch"},
         View.WORKING: {"act": "own result", "live": "now"},
     }.get(view, {})
-    return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, words.get(name, BY_NAME[name].footer), name, BY_NAME[name].alarm) for name in order]  # fmt: skip
+    return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, words.get(name, BY_NAME[name].footer), name, BY_NAME[name].alarm) for name in (*order, "all_commands")]  # fmt: skip

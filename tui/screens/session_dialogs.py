@@ -14,7 +14,7 @@ from textual.widgets import Input, Label, OptionList, Static
 from textual.widgets.option_list import Option
 
 from tui.help_dialogs import SETTINGS, SETTINGS_HOW, TEXT_HOW
-from tui.screens.dialogs import Dialog, Field
+from tui.screens.dialogs import TAKE_OR_LEAVE, Dialog, Field
 from tui.session.settings import IN_DIALOG, TABLES, Settings, following
 from tui.session.writing import wrong_with
 
@@ -41,6 +41,7 @@ class AskFile(Dialog[str]):
                 yield Static(line, classes="text", markup=False)
             yield Field(self.proposed)
             yield Label("", id="wrong", markup=False)
+            yield Label(TAKE_OR_LEAVE)
 
     def on_mount(self) -> None:
         """Type at once."""
@@ -102,7 +103,7 @@ class SettingsDialog(Dialog[None]):
             yield Label("Settings", classes="title", markup=False)
             yield OptionList(*(Option(self._row(table, key), id=f"{table}.{key}") for table, key in _keys()), markup=False)  # fmt: skip
             yield Static(self.where, id="where", classes="text", markup=False)
-            yield Label("enter or click: next value   esc: close", markup=False)
+            yield Label("enter or click: next value   [@click=screen.leave]esc: close[/]")
 
     def on_mount(self) -> None:
         """Arrows move at once."""

@@ -20,12 +20,14 @@ from tui.working import answer_cells
 SETS_A_TABLE = 5
 """Reading sets side by side; more go into a table below, so that a page stays wide enough."""
 MOST_EVENTS = 400
+LONGEST_NUMBER = 16
+"""Characters of a number with its unit, or of a time."""
 STYLE = """
 @page { margin: 15mm; }
 body { font: 10pt/1.4 system-ui, 'DejaVu Sans', Arial, sans-serif; color: #222; background: #fff; max-width: 180mm; margin: 1em auto; padding: 0 1em; }
 h1 { font-size: 16pt; margin: 0; } h2 { font-size: 12pt; margin: 1.4em 0 .4em; break-after: avoid; }
-table { border-collapse: collapse; width: 100%; } thead { display: table-header-group; } tr { break-inside: avoid; }
-th, td { text-align: left; padding: .12em .6em .12em 0; border-bottom: 1px solid #ccc; vertical-align: top; overflow-wrap: anywhere; } td.n { white-space: nowrap; }
+table { border-collapse: collapse; width: 100%; } table + table { margin-top: 1em; } thead { display: table-header-group; } tr { break-inside: avoid; }
+th, td { text-align: left; padding: .12em .6em .12em 0; border-bottom: 1px solid #ccc; vertical-align: top; overflow-wrap: anywhere; } th, td.n { white-space: nowrap; overflow-wrap: normal; }
 figure { margin: 0 0 1em; break-inside: avoid; } svg { width: 100%; height: auto; }
 .caution { border: 1.5px solid #222; padding: .3em .6em; margin: .3em 0; break-inside: avoid; }
 @media print { body { margin: 0; padding: 0; max-width: none; } }
@@ -68,8 +70,13 @@ def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
     if not rows:
         return "<p>none</p>"
     head = "".join(f"<th>{escape(name)}</th>" for name in heads)
-    body = "\n".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in rows)  # fmt: skip
+    body = "\n".join("<tr>" + "".join(_cell(words) for words in row) + "</tr>" for row in rows)
     return f"<table><thead><tr>{head}</tr></thead><tbody>\n{body}\n</tbody></table>"
+
+
+def _cell(words: str) -> str:
+    """Times and numbers with their units stay on one line."""
+    return f"<td{' class=n' if len(words) <= LONGEST_NUMBER else ''}>{escape(words)}</td>"
 
 
 def _sets(notebook: Notebook, units: Units) -> list[str]:

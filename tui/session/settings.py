@@ -40,7 +40,7 @@ class ScreenSettings:
 
     RANGES: ClassVar[dict[str, tuple[float, float]]] = {"frames_per_s": (1, 10)}
 
-    theme: Literal["rime-dark", "rime-light", "rime-contrast"] = "rime-dark"
+    theme: Literal["rime-dark", "rime-light", "rime-contrast", "rime-mono"] = "rime-dark"
     characters: Literal["full", "no-braille", "ascii"] = "full"
     frames_per_s: int = 10
     reduced_motion: bool = False

@@ -35,11 +35,10 @@ class Styles:
 
     def _make(self, code: int) -> Style:
         look = self.palette.looks[code & INK_MASK]
-        cursor = code & INK_MASK == Ink.CURSOR
         return Style.from_color(Color.parse(look.colour), Color.parse(look.ground)) + Style(
             bold=look.bold or bool(code & BOLD) or None,
             reverse=bool(code & REVERSE) or None,
-            underline=bool(code & UNDERLINE) or cursor or None,
+            underline=look.underline or bool(code & UNDERLINE) or None,
         )
 
 
