@@ -345,20 +345,8 @@ class Builder:
     def size(self) -> Ints:
         """The sizes in the order of SIZE_*."""
         lay = self.layout
-        return np.array(
-            [
-                lay.n_nodes,
-                lay.n_species,
-                len(lay.walls),
-                lay.energy_start,
-                lay.wall_start,
-                lay.slow_start,
-                lay.ledger_start,
-                lay.n_states,
-                lay.slow["box.temperature"],
-            ],
-            dtype=np.int64,
-        )
+        starts = (lay.energy_start, lay.wall_start, lay.slow_start, lay.ledger_start, lay.n_states)
+        return np.array((lay.n_nodes, lay.n_species, len(lay.walls), *starts, lay.slow["box.temperature"]), dtype=np.int64)  # fmt: skip
 
     def plant(self) -> Plant:
         """The tables together."""

@@ -25,7 +25,7 @@ VIEW_TERMS = {
     View.LOG: ("high-pressure trip", "liquid slugging"),
     View.WIRING: ("ladder diagram", "hand meter", "isolate"),
     View.SENSES: ("frost", "sight glass"),
-    View.WORKING: ("superheat", "subcooling", "coefficient of performance"),
+    View.WORKING: ("superheat", "subcooling", "COP"),
 }
 """View -> terms that its help leads to."""
 MOST_TERMS = 3

@@ -22,6 +22,7 @@ from tui.desk import Desk
 from tui.draw.canvas import Canvas
 from tui.draw.layout import View
 from tui.screens.dialogs import Dialog, Page
+from tui.screens.helping import GlossaryDialog, HelpPage
 from tui.screens.says import footer_keys
 
 SMALL = (80, 24)
@@ -177,7 +178,7 @@ async def click_words(pilot: Pilot[int], app: BenchApp, words: str) -> None:
     raise AssertionError(f"no {words}")
 
 
-@pytest.mark.parametrize("name", ["help", "cautions", "notebook", "note", "save", "settings", "own_trend", "saturation_card"])  # fmt: skip
+@pytest.mark.parametrize("name", ["glossary", "cautions", "notebook", "note", "save", "settings", "own_trend", "saturation_card"])  # fmt: skip
 async def test_what_a_command_opens_is_left_with_the_mouse(name: str) -> None:
     async with bench("steady") as (app, pilot):
         app.bench.action_command(name)
@@ -185,6 +186,17 @@ async def test_what_a_command_opens_is_left_with_the_mouse(name: str) -> None:
         await pilot.pause()
         await click_words(pilot, app, "esc")
         await until(lambda: app.screen is app.bench)
+
+
+async def test_help_is_left_and_goes_on_with_the_mouse() -> None:
+    async with bench("steady") as (app, pilot):
+        for row, opened in ((0, None), (2, GlossaryDialog)):
+            app.bench.action_command("help")
+            await until(lambda: isinstance(app.screen, HelpPage))
+            await pilot.pause()
+            await pilot.click(app.screen.query_one(OptionList), offset=(2, row))
+            await until(lambda: not isinstance(app.screen, HelpPage))
+            assert (app.screen is app.bench) if opened is None else isinstance(app.screen, opened)
 
 
 async def test_a_number_is_taken_with_the_mouse() -> None:
@@ -214,7 +226,7 @@ async def test_a_search_at_the_board_is_ended_and_cleared_with_the_mouse() -> No
 
 async def test_a_page_is_scrolled_by_wheel_and_by_keys() -> None:
     async with bench(size=(80, 24)) as (app, pilot):
-        app.bench.action_command("help")
+        app.bench.action_command("cautions")
         await until(lambda: isinstance(app.screen, Page))
         await pilot.pause()
         text = app.screen.query_one(VerticalScroll)

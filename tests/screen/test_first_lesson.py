@@ -101,6 +101,8 @@ def test_a_person_walks_through_the_first_lesson(learner: Learner, tmp_path: Pat
     learner.sees("Practice only")
     learner.press("Enter")
     learner.sees(r"RUN x1 ", FIRST_START_S)
+    learner.sees("first time at this bench")
+    learner.press("X")
 
     # 1: lined up for the hand valve, both gauges at the saturation pressure of the room.
     for tag in ("HV-11", "HV-12", "HV-22", "HV-32", "HV-41", "HV-42"):

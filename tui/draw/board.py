@@ -176,7 +176,7 @@ class Board:
         if pane.kind == "chart":
             return Hit(pane=pane.kind, share=self.chart.share_at(x, y))
         if pane.kind == "board":
-            return Hit(pane=pane.kind, act=next((area.act for area in self._areas if area.y == y and area.left < x + 1 <= area.right), ""))  # fmt: skip
+            return Hit(pane=pane.kind, act=next((area.act for area in self._areas if area.y == y and area.left <= x - 1 < area.right), ""))  # fmt: skip
         return Hit(pane=pane.kind)
 
     # The tour.

@@ -88,6 +88,7 @@ class GlossaryDialog(Dialog[None]):
                     with VerticalScroll(can_focus=False):
                         yield Static("", id="entry", classes="text", markup=False)
                     yield OptionList(id="related", markup=False)
+            yield Label("[@click=screen.leave]esc: leave[/]")
 
     def on_mount(self) -> None:
         """Type at once; a term that was asked for is shown first."""
