@@ -14,7 +14,7 @@ from sim.errors import Mistake
 from sim.readings import READINGS
 from sim.record import did_you_mean
 from sim.rig import OUTSIDE, PlacedPart
-from sim.rig_draft import Draft, declared, declared_nodes
+from sim.rig_draft import Draft, declared, declared_nodes, rescaled
 from sim.rig_limits import check_charge, check_fluid, check_ladder
 from sim.rig_ports import check_in_line, check_ports, check_reach, check_walls
 from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Selector, Thermostat
@@ -158,6 +158,19 @@ def _field_references(path: Key, placed: PlacedPart, word: str) -> Iterator[tupl
             yield path, field.name, value
 
 
+def check_rescales(draft: Draft) -> Iterator[Mistake]:
+    """A rescale is of an instrument that is there, and its scale makes sense."""
+    instruments = {one.tag: one for _, one in draft.instruments}
+    for path, rescale in draft.rescales:
+        instrument = instruments.get(rescale.instrument)
+        if instrument is None:
+            yield draft.document.mistake((*path, "instrument"), f"rescale: there is no instrument {rescale.instrument!r}.", did_you_mean(rescale.instrument, instruments))  # fmt: skip
+            continue
+        for key, sentence in rescaled(instrument, rescale).check():
+            where = (*path, "high" if key == "low" else key)
+            yield draft.document.mistake(where, f"rescale of {instrument.tag}: {sentence}.", f"Correct {where[-1]}.")  # fmt: skip
+
+
 def check_instruments(draft: Draft) -> Iterator[Mistake]:
     """An instrument shows a known reading, in a unit of that reading's quantity."""
     for path, instrument in draft.instruments:
@@ -250,6 +263,7 @@ CHECKS = (
     check_duplicates,
     check_references,
     check_instruments,
+    check_rescales,
     check_line_ups,
     check_spreads,
     check_ports,

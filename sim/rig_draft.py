@@ -6,7 +6,7 @@ Every thing keeps its path in the file, so that a later check can still point at
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, ClassVar, Literal, TypeVar
 
 from sim.part import Part
@@ -28,6 +28,7 @@ TABLES = (
     "wall",
     "air",
     "instrument",
+    "rescale",
     "switch",
     "line_up",
     "spread",
@@ -72,6 +73,16 @@ class ChargeTable:
     kg: float
 
 
+@dataclass(frozen=True, kw_only=True)
+class Rescale:
+    """A ``[[rescale]]``: another scale of an instrument on another wiring of the rig."""
+
+    instrument: str
+    wiring: str
+    high: float
+    resolution: float
+
+
 @dataclass(frozen=True)
 class Placing:
     """A ``[[part]]`` as far as it could be read: its parameters and its ports are judged apart."""
@@ -98,9 +109,15 @@ class Draft:
     walls: list[tuple[Key, Wall]] = field(default_factory=list)
     airs: list[tuple[Key, Air]] = field(default_factory=list)
     instruments: list[tuple[Key, Instrument]] = field(default_factory=list)
+    rescales: list[tuple[Key, Rescale]] = field(default_factory=list)
     switches: list[tuple[Key, Switch]] = field(default_factory=list)
     line_ups: list[tuple[Key, LineUp]] = field(default_factory=list)
     spreads: list[tuple[Key, Spread]] = field(default_factory=list)
+
+    def instruments_on(self, wiring: str) -> tuple[Instrument, ...]:
+        """The instruments with the scales that they have on a wiring."""
+        other = {one.instrument: one for _, one in self.rescales if one.wiring == wiring}
+        return tuple(rescaled(one, other[one.tag]) if one.tag in other else one for _, one in self.instruments)  # fmt: skip
 
     @property
     def parts(self) -> list[tuple[Key, PlacedPart]]:
@@ -111,6 +128,11 @@ class Draft:
                 placed = PlacedPart(part=placing.part, ports=placing.ports, **placing.words)
                 made.append((placing.path, placed))
         return made
+
+
+def rescaled(instrument: Instrument, to: Rescale) -> Instrument:
+    """The instrument with another end of its scale, and the steps that go with it."""
+    return replace(instrument, high=to.high, resolution=to.resolution)
 
 
 def single(reader: Reader, cls: type[T], name: str) -> T | None:

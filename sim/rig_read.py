@@ -16,6 +16,7 @@ from sim.rig_draft import (
     ChargeTable,
     Draft,
     FluidTable,
+    Rescale,
     RigTable,
     called,
     entries,
@@ -43,16 +44,17 @@ def read_rig(
 
     found = find_rig(name_or_path, near)
     document = read_rig_file(found.folder)
-    rig, mistakes = build_rig(document, found.folder, CATALOGUE if catalogue is None else catalogue)
+    known = CATALOGUE if catalogue is None else catalogue
+    rig, mistakes = build_rig(document, found.folder, known, found.wiring)
     if rig is None or mistakes:
         raise InputError(mistakes)
-    return replace(rig, wiring=found.wiring or rig.wiring)
+    return rig
 
 
 def build_rig(
-    document: TomlFile, folder: Path, catalogue: Mapping[str, type[Part]]
+    document: TomlFile, folder: Path, catalogue: Mapping[str, type[Part]], wiring: str = ""
 ) -> tuple[Rig | None, list[Mistake]]:
-    """The rig in ``document`` (None if it cannot be made) and all its mistakes, in the order of the file."""
+    """The rig in ``document`` (None if it cannot be made) on a wiring, its own if none is named, and all its mistakes, in the order of the file."""
     from sim.rig_check import check_draft
 
     reader = Reader(document)
@@ -61,7 +63,9 @@ def build_rig(
     unique = sorted(set(mistakes), key=lambda mistake: (mistake.file, mistake.line, mistake.what))
     if unique or draft.header is None or draft.fluid is None or draft.charge is None:
         return None, unique
-    return _finish(draft, draft.header, draft.fluid, draft.charge, folder), []
+    rig = _finish(draft, draft.header, draft.fluid, draft.charge, folder)
+    wiring = wiring or rig.wiring
+    return replace(rig, wiring=wiring, instruments=draft.instruments_on(wiring)), []
 
 
 def _finish(
@@ -108,6 +112,7 @@ def _draft(reader: Reader, catalogue: Mapping[str, type[Part]]) -> Draft:
     draft.walls = _several(reader, Wall, "wall", ("node",))
     draft.airs = _several(reader, Air, "air", ("tag",))
     draft.instruments = _several(reader, Instrument, "instrument", ("tag",))
+    draft.rescales = _several(reader, Rescale, "rescale", ("instrument",))
     draft.spreads = _several(reader, Spread, "spread", ("of",))
     draft.switches = _switches(reader)
     draft.line_ups = _line_ups(reader)

@@ -247,3 +247,35 @@ def test_a_coil_is_cut_into_cells_that_share_its_volume() -> None:
         volume = placed.part.volume_m3  # type: ignore[attr-defined]
         assert sum(node.volume_m3 for node in cells) == pytest.approx(volume)
     assert len(coils(rig)) == 2
+
+
+def test_an_instrument_has_the_scale_that_suits_the_wiring() -> None:
+    for wiring, high, nominal in (("120v", 150.0, 120.0), ("230v", 300.0, 230.0)):
+        meter = next(one for one in load_rig(f"fennick_bench:{wiring}").instruments if one.tag == "EI-1")  # fmt: skip
+        assert meter.high == high
+        assert nominal < high
+
+
+def test_a_rescale_of_what_is_not_there_or_of_an_empty_scale_is_a_mistake(tmp_path: Path) -> None:
+    text = """
+[rig]
+name = "other"
+title = "Other"
+ps_pa = 24e5
+extends = "fennick_bench"
+[[rescale]]
+instrument = "EI-7"
+wiring = "230v"
+high = 300.0
+resolution = 1.0
+[[rescale]]
+instrument = "II-1"
+wiring = "230v"
+high = -1.0
+resolution = 0.05
+"""
+    (tmp_path / "rig.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(InputError) as error:
+        load_rig(tmp_path)
+    assert "there is no instrument 'EI-7'" in str(error.value)
+    assert "rescale of II-1: low (0) is not below high (-1)" in str(error.value)
