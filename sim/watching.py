@@ -99,9 +99,9 @@ class Watching:
         return (SENSE_NODE, self.layout.nodes[node], c.P_P)
 
     def place_sensor(self, place: str) -> Sensor:
-        """Sensor of a strap-on thermometer put somewhere (a node's name, or an air stream's with in or out)."""
-        if place in self.layout.nodes:
-            return (SENSE_NODE, self.layout.nodes[place], c.P_T)
+        """Sensor of a strap-on thermometer put somewhere: on the metal of a node, or into an air stream (its name with in or out)."""
+        if place in self.layout.walls:
+            return (SENSE_STATE, self.layout.wall_start + self.layout.walls[place], 0)
         tag, _, way = place.rpartition(" ")
         coil = next(k for k, coil in enumerate(coil_tables(self.rig)) if coil.air == tag)
         return (SENSE_AIR_IN if way == "in" else SENSE_AIR_OUT, coil, 0)
@@ -116,8 +116,8 @@ class Watching:
         if reading in COIL_AIR:
             side, kind, which = COIL_AIR[reading]
             return (kind, 1 if side == "evaporator" else 0, which)
-        if reading == "shell_temperature_k":
-            return (SENSE_STATE, self.layout.wall_start + self.layout.walls[instrument.node], 0)
+        if reading in ("shell_temperature_k", "strap_on_temperature_k"):
+            return self.place_sensor(instrument.node or self.rig.nodes[0].name)
         if instrument.kind == "flowmeter":
             return (SENSE_FLOW, self.layout.links[instrument.link], 0)
         node = self.layout.nodes[instrument.node or self.rig.nodes[0].name]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from sim.cautions import all_cautions, cautions_for
 from tui.meter import ON_DEAD_ONLY, MeterDesk
 from tui.plant import Measured, Setting, Snapshot, TagInfo
@@ -22,6 +24,22 @@ MODE_SELECTOR = "heating"
 """What a switch can be set to that reverses the cycle."""
 # common practice: compressor off and pressures equal before a hand reverses a cycle
 REVERSING = "It reverses the cycle. On a running one high pressure bursts into the suction side, liquid from the warm coil goes to the compressor, and the motor may stall. Stop the compressor first and wait until the pressures have drawn together."
+
+
+COMPRESSOR_SWITCH = "HS-4"
+RESTART_PA = 1e5  # guess: against more a motor of this size may not break loose (common practice: equalise before a restart)
+
+
+def restart_lines(tag: str, value: Setting, snapshot: Snapshot) -> list[str]:
+    """Why not to start yet, while the gauges stand far apart."""
+    if tag != COMPRESSOR_SWITCH or value != "on" or snapshot.running:
+        return []
+    low, high = (snapshot.readings.get(f"{side}_pressure_pa_shown", math.nan) for side in ("suction", "discharge"))  # fmt: skip
+    if not (isinstance(low, float) and isinstance(high, float) and high - low > RESTART_PA):
+        return []
+    return [
+        f"The gauges stand {(high - low) / 1e5:.1f} bar apart. A small motor may not start against that: it hums, draws its locked-rotor current and trips on its overload. Wait until the pressures have drawn together, a few minutes."
+    ]
 
 
 def first_run_lines(safety_class: str = "") -> list[str]:
@@ -66,6 +84,7 @@ def lines_before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, p
     """All that has to be read, and agreed to, before ``tag`` goes to ``value``; nothing when nothing has. ``guarded`` is what is known of a tag under a guard."""
     ids = before(tag, value, snapshot, spaces, plan)
     lines = lines_of(ids, safety_class)
+    lines += restart_lines(tag, value, snapshot)
     lines += guard_lines(guarded, snapshot, safety_class) if guarded is not None else []
     volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
     lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []

@@ -41,7 +41,7 @@ class Hold(Command):
 class Slower(Command):
     """Next slower pace: 60, 20, 10, 5, 2, 1, held."""
 
-    name, keys, shown_key, group = "slower", ("comma", "left_square_bracket"), ", [", "time"
+    name, keys, shown_key, shown_in_footer, footer, group = "slower", ("comma", "left_square_bracket"), ", [", ",", "", "time"  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.change_pace(-1)
@@ -50,7 +50,7 @@ class Slower(Command):
 class Faster(Command):
     """Next faster pace: simulated seconds per second of yours."""
 
-    name, keys, shown_key, shown_in_footer, footer, group = "faster", ("full_stop", "right_square_bracket"), ". ]", ", .", "pace", "time"  # fmt: skip
+    name, keys, shown_key, shown_in_footer, footer, group = "faster", ("full_stop", "right_square_bracket"), ". ]", ".", "pace", "time"  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.change_pace(1)
@@ -192,12 +192,12 @@ class AllCommands(Command):
 
 
 class Quit(Command):
-    """Leave the bench."""
+    """Leave the bench; while the compressor runs it asks first."""
 
     name, keys, shown_key, footer, group = "quit", ("q", "ctrl+q"), "q", "quit", "plant"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.leave()
+        screen.ask_leave()
 
 
 class Move(Command):
@@ -241,16 +241,16 @@ _CLASSES: tuple[type[Command], ...] = (
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
 BY_NAME = {command.name: command for command in COMMANDS}
-FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
-AT_SENSES = ("emergency_stop", "act", "hold", "faster", "help", "card", "units", "instructor", "quit")  # fmt: skip
+FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "slower", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
+AT_SENSES = ("emergency_stop", "act", "hold", "slower", "faster", "help", "card", "units", "instructor", "quit")  # fmt: skip
 """The last line where one looks, listens and touches."""
-AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "help", "live", "hold", "faster", "units", "quit")  # fmt: skip
+AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "help", "live", "hold", "slower", "faster", "units", "quit")  # fmt: skip
 """The last line at the trends."""
-AT_METERS = ("emergency_stop", "peak_hold", "working", "projector", "reading_set", "help", "hold", "faster", "units", "instructor", "quit")  # fmt: skip
+AT_METERS = ("emergency_stop", "peak_hold", "working", "projector", "reading_set", "help", "hold", "slower", "faster", "units", "instructor", "quit")  # fmt: skip
 """The last line at dials and meters."""
 AT_WORKING = ("emergency_stop", "act", "live", "trend_set", "reading_set", "help", "cover_results", "notebook", "saturation_card", "hold", "units", "quit")  # fmt: skip
 """The last line at readings and working."""
-AT_PROJECTOR = ("emergency_stop", "own_trend", "help", "hold", "faster", "units", "quit")
+AT_PROJECTOR = ("emergency_stop", "own_trend", "help", "hold", "slower", "faster", "units", "quit")
 """The last line at the projector's page."""
-AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "help", "hold", "faster", "units", "quit")  # fmt: skip
+AT_CHART = ("emergency_stop", "chart_axes", "keep_cycle", "saturation_card", "help", "hold", "slower", "faster", "units", "quit")  # fmt: skip
 """The last line at the chart of states."""

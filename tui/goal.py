@@ -20,7 +20,13 @@ ALARMS = ("trip", "lift", "burst", "slug", "stall", "damage", "violation")
 BAR, PER_MINUTE = SUFFIXES["bar"].factor, 60.0
 # common practice: when a technician calls a small plant steady
 STEADY_BAR_MIN, STEADY_SUPERHEAT_K, STEADY_W_MIN, STEADY_WINDOW_S = 0.02, 1.5, 2.0, 180.0
-Kind = Literal["steady", "crossing", "trip", "time"]
+EQUAL_BAR = 0.3  # common practice: so near to each other two pressures no longer load a start
+WARMING_K_MIN = 0.2  # guess: a shell that warms so fast is far from its end
+Kind = Literal["steady", "equal", "crossing", "trip", "time"]
+
+
+LOOKED_AT = ("steady", "equal", "crossing")
+"""Goals that readings decide."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +56,8 @@ class Waiting:
     events: int
     """How many had happened by then."""
     looked_s: float = -math.inf
-    seen: deque[tuple[float, float, float, float, float]] = field(default_factory=deque)
-    """(time, suction, discharge, superheat, watts) of the steady window."""
+    seen: deque[tuple[float, ...]] = field(default_factory=deque)
+    """(time, suction, discharge, superheat, watts, shell) of the steady window."""
     above: bool | None = None
 
     @staticmethod
@@ -66,12 +72,29 @@ class Waiting:
             return f"{alarms[0].kind} at {alarms[0].tag}"
         if bench.time_s - self.begun_s >= self.goal.seconds - 1e-9:
             return self.goal.words if self.goal.kind == "time" else f"not {self.goal.words} within {self.goal.seconds / 60:g} min"  # fmt: skip
-        if self.goal.kind in ("steady", "crossing") and bench.time_s >= self.looked_s + LOOK_S:
+        if self.goal.kind in LOOKED_AT and bench.time_s >= self.looked_s + LOOK_S:
             self.looked_s = bench.time_s
-            readings = bench.readings()
-            if self._steady(readings) if self.goal.kind == "steady" else self._crossed(readings):
-                return self.goal.words
+            return self._there(bench.readings())
         return ""
+
+    def _there(self, readings: Mapping[str, Reading]) -> str:
+        """What has come about by these readings; empty when it has not."""
+        if self.goal.kind == "steady":
+            return f"{self.goal.words}{self._warming()}" if self._steady(readings) else ""
+        if self.goal.kind == "equal":
+            low, high = (number(readings, key) for key in ("suction_pressure_pa", "discharge_pressure_pa"))  # fmt: skip
+            return self.goal.words if abs(high - low) < EQUAL_BAR * BAR else ""
+        return self.goal.words if self._crossed(readings) else ""
+
+    def _warming(self) -> str:
+        """What is not steady yet though pressures and power are: the compressor's metal."""
+        return "; metal still warms" if self._drifts()[-1] > WARMING_K_MIN else ""
+
+    def _drifts(self) -> list[float]:
+        """How fast each column of the window goes, a minute: means of its last and first third."""
+        minutes = (self.seen[-1][0] - self.seen[0][0]) / PER_MINUTE
+        third = max(len(self.seen) // 3, 1)
+        return [(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in zip(*self.seen, strict=True)]  # fmt: skip
 
     def _crossed(self, readings: Mapping[str, Reading]) -> bool:
         now = number(readings, self.goal.key)
@@ -83,19 +106,17 @@ class Waiting:
 
     def _steady(self, readings: Mapping[str, Reading]) -> bool:
         """Over three minutes: both pressures within 0.02 bar a minute, superheat within 1.5 K from peak to peak, power within 2 W a minute, as the instruments show it."""
-        keys = ("suction_pressure_pa", "discharge_pressure_pa", "evaporator_superheat_k", "power_w")
-        row = (self.looked_s, *(number(readings, key) for key in keys))
-        self.seen.append(row)  # type: ignore[arg-type]
+        keys = ("suction_pressure_pa", "discharge_pressure_pa", "evaporator_superheat_k", "power_w", "shell_temperature_k")  # fmt: skip
+        self.seen.append((self.looked_s, *(number(readings, key) for key in keys)))
         while self.seen[0][0] < self.looked_s - STEADY_WINDOW_S:
             self.seen.popleft()
         minutes = (self.seen[-1][0] - self.seen[0][0]) / PER_MINUTE
         if minutes * PER_MINUTE < STEADY_WINDOW_S - 2.0 * LOOK_S:
             return False
-        columns = list(zip(*self.seen, strict=True))
-        third = max(len(self.seen) // 3, 1)
-        drifts = [abs(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in columns[1:]]  # fmt: skip
-        swing = max(columns[3]) - min(columns[3])
-        return bool(drifts[0] < STEADY_BAR_MIN * BAR and drifts[1] < STEADY_BAR_MIN * BAR and swing < STEADY_SUPERHEAT_K and drifts[3] < STEADY_W_MIN)  # fmt: skip
+        superheat = [row[3] for row in self.seen]
+        _, low, high, _, watts, _ = map(abs, self._drifts())
+        swing = max(superheat) - min(superheat)
+        return bool(low < STEADY_BAR_MIN * BAR and high < STEADY_BAR_MIN * BAR and swing < STEADY_SUPERHEAT_K and watts < STEADY_W_MIN)  # fmt: skip
 
 
 def number(readings: Mapping[str, Reading], key: str) -> float:

@@ -33,6 +33,7 @@ TOPICS: Mapping[str, str] = {
     "export": "Something to keep or to print: choose what, then where to. The report is one HTML file with readings, chart, notes and cautions.",
     "file": "The file's name, in the folder from which you started or with a path before it. A file that is there already is replaced only after a second enter.",
     "left": "An earlier session ended without leaving by q. Going on opens its bench with its notes; 'not now' keeps it for the next start.",
+    "leave": "Leaving ends the session: bench, trend and log are gone unless the bench was saved (w) or exported (E). On a real plant one stops the compressor, then the fans, before one goes.",
     "put by": "A plant put by stands still under its name until the session ends. One can run beside the bench, to compare, or become the bench; the bench of then is put by in its turn, and the record says so.",
     "own result": "Your own result, in the unit that stands there, or none where the line has no result. The first one stands.",
     "pin": "The PIN only hides the fault board from somebody who passes by. It is no lock.",

@@ -113,5 +113,5 @@ METER_COMMANDS: tuple[type[Command], ...] = (
     ProbeOne, ProbeTwo, Clamp, Knob, KnobBack, Zero, PeakHold, RecordReading, LiftLead, Jumper, WireTags,
 )  # fmt: skip
 """In the order in which help and palette list them."""
-AT_WIRING = ("emergency_stop", "probe_1", "probe_2", "clamp", "knob", "lift_lead", "help", "hold", "act", "wire_tags", "record_reading", "peak_hold", "zero_leads", "faster", "quit")  # fmt: skip
+AT_WIRING = ("emergency_stop", "probe_1", "probe_2", "clamp", "knob", "lift_lead", "help", "hold", "act", "wire_tags", "record_reading", "peak_hold", "zero_leads", "slower", "faster", "quit")  # fmt: skip
 """The last line at the wiring."""

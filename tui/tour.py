@@ -179,7 +179,7 @@ class Tour:
         scene, now = sight.scene, sight.scene.snapshot
         changed = [tag for tag, value in self._found.items() if now is not None and now.commands.get(tag) != value]  # fmt: skip
         words = [f"{tag} is {scene.setting_words(tag)}" for tag in changed]
-        return [*words, *(["the plant is held (space)"] if sight.pace == 0 else [f"pace {sight.pace}"] if sight.pace > 1 else [])]  # fmt: skip
+        return [*words, *(["the plant is held (space)"] if sight.pace == 0 else [f"the pace is {sight.pace} (comma slows it)"] if sight.pace > 1 else [])]  # fmt: skip
 
     def said(self) -> Said | None:
         """What is on the screen of it now."""

@@ -142,7 +142,7 @@ def _view(number: int, view: View) -> type[Command]:
 
 
 class LookListenTouch(Command):
-    """Look, listen, touch: what eye and ear find, place by place, and what a hand finds where you lay it."""
+    """Senses: look, listen, touch. What eye and ear find, place by place, and what a hand finds where you lay it."""
 
     name, keys, shown_key, footer, group, ready_only = "look_listen_touch", ("s",), "s", "senses", "view", True  # fmt: skip
 

@@ -179,7 +179,7 @@ class ReciprocatingCompressor(Part):
     """Oil in the shell that dissolves refrigerant (``sim.oil``, R134a only); 0: none is reckoned with."""
     oil_stirred_s: float = 120.0
     """Time in which oil takes up its own mass per unit of activity while the machine turns: foam and spray."""
-    oil_still_s: float = 7200.0
+    oil_still_s: float = 36000.0
     """The same while it stands."""
     oil_dissolved_stated: float = 0.0
     """Refrigerant over oil for which ``friction_torque_n_m`` is stated: what the oil of a warm, running machine holds."""

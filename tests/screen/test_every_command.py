@@ -21,7 +21,7 @@ from tui.commands import COMMANDS
 from tui.desk import Desk
 from tui.draw.canvas import Canvas
 from tui.draw.layout import View
-from tui.screens.dialogs import Dialog, Page
+from tui.screens.dialogs import Ask, Dialog, Page
 from tui.screens.helping import GlossaryDialog, HelpPage
 from tui.screens.says import footer_keys
 
@@ -243,4 +243,15 @@ async def test_a_page_is_scrolled_by_wheel_and_by_keys() -> None:
 async def test_leaving_by_any_key_leaves_no_autosave_behind(key: str) -> None:
     async with bench() as (app, pilot):
         await pilot.press(key)
+        await until(lambda: app.left and app.return_value == 0)
+
+
+async def test_leaving_while_the_compressor_runs_is_asked_about() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("q")
+        await until(lambda: isinstance(app.screen, Ask))
+        await pilot.press("enter")  # the careful answer stays
+        await until(lambda: app.screen is app.bench)
+        assert not app.left
+        await pilot.press("q", "down", "enter")
         await until(lambda: app.left and app.return_value == 0)

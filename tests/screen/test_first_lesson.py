@@ -91,7 +91,8 @@ def learner(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Learner]
 
 def test_the_table_is_the_one_that_is_walked_here() -> None:
     """The lesson has the steps and the numbers that are checked below; who changes it, changes both."""
-    rows = re.findall(r"^\| (\d) \| (.*) \|$", README, re.MULTILINE)
+    first = README[README.index("## A first lesson") : README.index("To heat with coil B")]
+    rows = re.findall(r"^\| (\d) \| (.*) \|$", first, re.MULTILINE)
     assert [number for number, _ in rows] == list("12345678")
     for number, words in (("1", "5.25 bar gauge"), ("2", "43 W"), ("4", "1.2 and 8.3 bar gauge"), ("5", "nearly 20 K"), ("6", "Hardly a change")):  # fmt: skip
         assert words in dict(rows)[number], number

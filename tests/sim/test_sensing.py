@@ -205,3 +205,12 @@ def test_a_stalled_fan_hums(settled: Bench) -> None:
     settled.set("HS-3", "low")
     settled.advance(5.0)
     assert set(signs(settled, "FAN-A")) == {"stands still", "hums"}
+
+
+def test_a_strap_on_thermometer_feels_the_metal_as_a_hand_does(settled: Bench) -> None:
+    """On the shell of a running machine the metal is warm while the gas inside is cold suction gas."""
+    settled.set("TI-10.place", "shell")
+    settled.advance(120.0)
+    readings = settled.readings()
+    assert readings["strap_on_temperature_k"] == pytest.approx(float(readings["shell_temperature_k"]), abs=0.3)  # fmt: skip
+    assert float(readings["strap_on_temperature_k"]) > settled.snapshot().places["shell"].temperature_k + 10.0  # fmt: skip

@@ -5,7 +5,15 @@ from __future__ import annotations
 from sim.cautions import all_cautions
 from tests.tui.fake_bench import SPACES, FakeBench, steady_bench
 from tests.tui.fake_wiring import fake_plan, measured
-from tui.cautions import all_lines, before, first_run_lines, for_meter, lines_of, live_volts
+from tui.cautions import (
+    all_lines,
+    before,
+    first_run_lines,
+    for_meter,
+    lines_of,
+    live_volts,
+    restart_lines,
+)
 from tui.meter import MeterDesk, Use
 
 
@@ -93,3 +101,13 @@ def test_beside_the_meter_stand_the_cautions_of_mode_place_and_refusal() -> None
     assert for_meter(plan, MeterDesk(cursor="N.1", probes=["C1.1", "C1.2"]), None) == ("capacitor",)
     refused = measured(Use("ohms", ("L.1", "N.1")), bench.snapshot().circuit)  # type: ignore[arg-type]
     assert for_meter(plan, MeterDesk(cursor="N.1"), refused) == ("isolate",)
+
+
+def test_a_start_against_pressure_is_asked_about_and_one_at_rest_is_not() -> None:
+    """Common practice: let the pressures draw together before a small compressor starts again."""
+    stopped = steady_bench()
+    stopped.set("HS-4", "off")
+    apart, at_rest = stopped.snapshot(), FakeBench().snapshot()
+    assert "bar apart" in " ".join(restart_lines("HS-4", "on", apart))
+    assert restart_lines("HS-4", "off", apart) == restart_lines("HS-3", "on", apart) == []
+    assert restart_lines("HS-4", "on", at_rest) == []

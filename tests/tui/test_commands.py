@@ -50,5 +50,5 @@ def test_no_two_lines_of_the_help_begin_with_the_same_key() -> None:
 
 
 def test_the_last_line_may_put_two_keys_under_one_word() -> None:
-    assert (BY_NAME["less"].shown_key, BY_NAME["faster"].shown_key) == ("-", ". ]")
-    assert {"+ -", ", ."} <= {key.key for key in footer_keys()}
+    assert BY_NAME["less"].shown_key == "-"
+    assert "+ -" in {key.key for key in footer_keys()}

@@ -30,9 +30,25 @@ class Progress(NamedTuple):
     seconds: float
 
 
+WIDE = 100
+"""Columns from which the status line has room for long words."""
+
+
+def stage_alone(stage: str) -> str:
+    """Running or held, without what for: the line below the plant has that."""
+    return stage.partition(": ")[0].partition(" until ")[0]
+
+
+def left_over(stage: str, width: int) -> str:
+    """What the status line has no room for; '' when it says all."""
+    return stage if width < WIDE and stage_alone(stage) != stage else ""
+
+
 def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> None:  # fmt: skip
     """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms."""
     canvas.clear(Ink.STATUS)
+    if canvas.width < WIDE:
+        stage = stage_alone(stage)
     x = canvas.text(0, 0, f" {stage} ", Ink.KEY if stage.startswith("RUN") else Ink.CURSOR) + 1
     if scene.snapshot is not None:
         x = canvas.text(x, 0, clock_words(scene.snapshot.time_s), Ink.STATUS) + 2
@@ -59,13 +75,15 @@ def _pieces(scene: Scene, width: int) -> list[str]:
         pieces.append(f"{scene.fluid.name} {scene.fluid.safety_class}{held}")
     if scene.snapshot is None:
         return pieces
-    if width < 100:
+    if width < WIDE:
         return [*pieces, *_narrow_pieces(scene)]
     short = width < 140
     pieces.append(str(scene.setting("HS-5") or ""))
     pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
     pieces.append(f"PI-2 {scene.words('discharge_pressure_pa', short=short)}")
-    pieces.append(f"superheat {scene.words('gauge_superheat_k', short=short)}")
+    pieces.append(
+        f"{'superheat at compr.' if scene.heating else 'superheat'} {scene.words('gauge_superheat_k', short=short)}"
+    )
     pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
     pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
     return pieces
@@ -76,7 +94,7 @@ def _narrow_pieces(scene: Scene) -> list[str]:
     low, high = (scene.words(key) for key in ("suction_pressure_pa", "discharge_pressure_pa"))
     return [
         f"PI {low.partition(' ')[0]}/{high}",
-        f"SH {scene.words('gauge_superheat_k')}",
+        f"{'SH comp.' if scene.heating else 'SH'} {scene.words('gauge_superheat_k')}",
         f"SC {scene.words('gauge_subcooling_k')}",
         str(scene.setting("HS-5") or ""),
     ]
@@ -102,12 +120,12 @@ def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, i
         if x + _footer_width(one) >= right:
             break
         spots.append(_footer_key(canvas, x, one))
-        x += _footer_width(one) + 2
+        x += _footer_width(one) + (2 if one.words else 0)
     return spots
 
 
 def _footer_width(one: FooterKey) -> int:
-    return len(one.key) + 3 + len(one.words)
+    return len(one.key) + 2 + (1 + len(one.words) if one.words else 0)
 
 
 def _footer_key(canvas: Canvas, x: int, one: FooterKey) -> tuple[int, int, str]:

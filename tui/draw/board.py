@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from tui.draw.bars import (
     FooterKey,
     Progress,
+    left_over,
     paint_event_line,
     paint_footer,
     paint_preparing,
@@ -140,7 +141,8 @@ class Board:
         for pane in self.arrangement.panes:
             self._pane(canvas, pane, frame)
         paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
-        paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, frame.notice)  # fmt: skip
+        said = frame.notice or left_over(frame.stage, canvas.width)
+        paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, said)  # fmt: skip
         self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
         if frame.tour is not None:
             self._tour(canvas, frame.tour)

@@ -13,7 +13,7 @@ from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.plant import Event, Reading
 from tui.seen import instrument_label
-from tui.words import label_of
+from tui.words import MISSING, label_of
 
 
 @dataclass(frozen=True)
@@ -45,6 +45,8 @@ NARROW = 30
 """Below this width numbers stand at the right edge, without bars."""
 TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
 NAME_WIDTH = 12
+TAG_WIDTH = 6
+"""Columns of the table's tags."""
 
 
 def paint_meters(canvas: Canvas, scene: Scene) -> None:
@@ -61,6 +63,8 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
     for name, short_name, key in WORKED_OUT:
         canvas.text(0, y, short_name if narrow else name, Ink.FAINT)
         words = scene.words(key, short=canvas.width < 36)
+        if key == "gauge_superheat_k" and scene.heating:
+            words = MISSING  # no thermometer at the coil that evaporates now
         x = canvas.width - len(words) if narrow else NAME_WIDTH
         canvas.text(x, y, words, Ink.STRONG | BOLD)
         y += 1
@@ -123,12 +127,16 @@ def paint_table(canvas: Canvas, scene: Scene, first: int) -> None:
     keys = table_keys(scene)
     rows = max(1, canvas.height - 1)
     first = max(0, min(first, max(0, len(keys) - rows * columns)))
+    last = min(first + rows * columns, len(keys))
+    of_dial = {key: tag for tag, key in scene.dials.items()}
     for column in range(columns):
         part = canvas.window(column * width, 0, width, canvas.height)
         _heads(part, scene)
         start = first + column * rows
         for row, key in enumerate(keys[start : start + rows], start=1):
-            _table_row(part, row, key, scene)
+            _table_row(part, row, key, scene, of_dial.get(key, ""))
+    if last - first < len(keys):
+        canvas.text_right(canvas.width, 0, f"{first + 1}-{last} of {len(keys)} pgdn", Ink.FAINT)
 
 
 def _places(width: int) -> tuple[int, int]:
@@ -137,17 +145,18 @@ def _places(width: int) -> tuple[int, int]:
 
 def _heads(canvas: Canvas, scene: Scene) -> None:
     shown, truth = _places(canvas.width)
-    canvas.text(0, 0, "reading", Ink.FAINT)
+    canvas.text(TAG_WIDTH, 0, "reading", Ink.FAINT)
     canvas.text(shown, 0, "instrument", Ink.FAINT)
     if scene.instructor:
         canvas.text(truth, 0, "truth", Ink.FAINT)
 
 
-def _table_row(canvas: Canvas, row: int, key: str, scene: Scene) -> None:
+def _table_row(canvas: Canvas, row: int, key: str, scene: Scene, tag: str) -> None:
     assert scene.snapshot is not None
     shown_at, truth_at = _places(canvas.width)
     readings = scene.snapshot.readings
-    canvas.text(0, row, shortened(instrument_label(scene.snapshot, key), shown_at - 1), Ink.TEXT)
+    canvas.text(0, row, tag, Ink.FAINT)
+    canvas.text(TAG_WIDTH, row, shortened(instrument_label(scene.snapshot, key), shown_at - TAG_WIDTH - 1), Ink.TEXT)  # fmt: skip
     shown = readings.get(f"{key}_shown")
     if shown is not None:
         canvas.text(shown_at, row, _words(scene, key, shown), _value_ink(key, shown))

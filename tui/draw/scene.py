@@ -22,7 +22,7 @@ NOMINAL_FLOW_KG_S = 3e-3
 NOMINAL_CELLS_S = 4.0
 """guess: a speed that the eye follows at ten frames a second."""
 FASTEST_CELLS_S = 8.0
-STILL_KG_S = 1e-5
+STILL_KG_S = 5e-5
 """Below this a pipe shows no arrows; guess: a hundredth of the smallest flow that a gauge on the bench would notice."""
 
 
@@ -53,6 +53,8 @@ class Scene:
     fluid: FluidChart | None = None
     """Of the refrigerant that the rig is built for: what gauges and cards go by."""
     charts: Callable[[str], FluidChart] | None = None
+    dials: Mapping[str, str] = field(default_factory=dict)
+    """Tag of an instrument -> the reading that it shows."""
     plan: WiringPlan | None = None
     peaks: Mapping[str, float] = field(default_factory=dict)
     """Panel reading to its largest value while peaks are held."""

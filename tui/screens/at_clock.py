@@ -57,6 +57,7 @@ class AtClock:
         answers = [
             ("", "Leave"),
             ("steady", "until it runs steady: pressures within 0.02 bar a minute, superheat within 1.5 K, power within 2 W a minute, over 3 minutes"),
+            ("equal", "until both pressures have drawn together, to within 0.3 bar"),
             ("trip", "until something trips or goes wrong"),
             *((f"time:{minutes}", f"for {minutes} min of the plant's time") for minutes in MINUTES),
             ("crossing", "until a reading crosses a value"),
@@ -68,6 +69,8 @@ class AtClock:
         kind, _, minutes = (answer or "").partition(":")
         if kind == "steady":
             self.wait_for(Goal("steady", seconds=LONGEST_S, words="steady"))
+        elif kind == "equal":
+            self.wait_for(Goal("equal", seconds=LONGEST_S, words="pressures drawn together"))
         elif kind == "trip":
             self.wait_for(Goal("trip", seconds=LONGEST_S, words="a trip"))
         elif kind == "time":

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 NO_TOUR = "no tour is under way; H begins one"
 UNDER_WAY = "the tour is under way: H goes to its next step"
 OVER = "the tour is over; H begins it again"
+DECLINED = "no tour; H begins it at any time"
 
 
 class AtHelp:
@@ -94,8 +95,9 @@ class AtHelp:
         if not self.tour.shown:
             me.notice(NO_TOUR)
             return
+        declined = self.tour.stage is Stage.OFFERED
         self.tour.end()
-        me.notice(OVER)
+        me.notice(DECLINED if declined else OVER)
         self._remember(now=True)
 
     def tour_said(self) -> Said | None:

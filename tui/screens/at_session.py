@@ -43,6 +43,9 @@ EXPORTS = {
 NO_PARQUET = "Parquet needs the optional part: pip install 'rimebench[parquet]'. CSV works without."
 
 
+LEAVING = "Bench, trend and log end with the session. On a real plant one would stop it first."
+
+
 class AtSession:
     """Mixed into ``BenchScreen``."""
 
@@ -239,3 +242,26 @@ class AtSession:
         if keeper is not None and keeper.trouble and not self._told_trouble:
             self._told_trouble = True
             me.notice(f"Autosave does not work: {keeper.trouble}. The bench goes on.")
+
+    # Leaving.
+
+    def ask_leave(self) -> None:
+        """Leave the program; while the compressor runs only after a question."""
+        me = self._mine()
+        if me.report.snapshot is None or not me.report.snapshot.running:
+            self.leave()
+            return
+        answers = (("", "Stay"), ("leave", "Leave; nothing of this is kept"), ("save", "Save the bench first (w)"))  # fmt: skip
+        me.app.push_screen(Ask("Leave while the compressor runs?", [LEAVING], answers, topic="leave"), self._leave_answered)  # fmt: skip
+
+    def _leave_answered(self, answer: str | None) -> None:
+        if answer == "leave":
+            self.leave()
+        elif answer == "save":
+            self._mine().action_command("save")
+
+    def leave(self) -> None:
+        """Leave the program."""
+        me = self._mine()
+        me.bench_app.left = True
+        me.app.exit(1 if me.report.stage is Stage.FAILED else 0)

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 STANDS = "there is a result of yours already: the first one stands"
 OPEN_ALREADY = "this result is worked out already; Z covers results, to practise"
 READ = "this is read, not worked out"
+OLD_S = 30.0
+"""Older readings are called so; guess: in less a steady plant does not move by what one reads."""
 NO_SETS = "no reading sets yet: R takes one"
 
 
@@ -108,9 +110,15 @@ class AtWorking:
     def _title(self, held: Held | None) -> str:
         when = clock_words(held.time_s) if held is not None else ""
         if self.working.chosen is None:
-            return f"readings and working: held at {when}"
+            return f"readings and working: held at {when}{self._age(held)}"
         count = len(self._worker().kept.notebook.sets)
         return f"readings and working: set {self.working.chosen + 1} of {count}, {when}"
+
+    def _age(self, held: Held | None) -> str:
+        """How long ago that was, when the plant has run on since."""
+        snapshot = self._worker().report.snapshot
+        ago = snapshot.time_s - held.time_s if held is not None and snapshot is not None else 0.0
+        return f", {clock_words(ago)} AGO; esc: now" if ago >= OLD_S else ""
 
     def step_at_working(self, rows: int) -> None:
         """The cursor along the page."""

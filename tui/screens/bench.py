@@ -182,10 +182,12 @@ class BenchScreen(
         scene, report, desk = self.scene, self.report, self.desk
         scene.snapshot, scene.fluid, scene.charts = report.snapshot, report.fluid, report.charts
         scene.plan, scene.peaks = report.plan, report.meters.peaks
+        if report.stage is Stage.HELD:
+            self.clock.fresh_numbers()  # what stands still is printed as it stands
         scene.numbers = self.clock.numbers_from(now, report.snapshot)
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
-        scene.charting, scene.scales = desk.charting, report.scales
+        scene.charting, scene.scales, scene.dials = desk.charting, report.scales, report.dials
         taps = () if self.kept.settings.screen.reduced_motion else report.taps
         scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 

@@ -53,7 +53,7 @@ class Copies:
             me.ahead_asked = 0
         if ahead is not None and ahead.seen is not None and ahead.number == me.ahead_asked and ahead.seen.ended:  # fmt: skip
             me.ahead_asked = 0
-            title = f"What would have happened: {ahead.what}" if ahead.what else "What would have happened"  # fmt: skip
+            title = f"What would happen: {ahead.what}" if ahead.what else "What would happen"
             me.app.push_screen(Page(title, ahead_lines(ahead)))
         self._offer(report)
 
@@ -169,5 +169,5 @@ def ahead_lines(ahead: AheadReport) -> list[str]:
     if seen.unable:
         lines.append(f"Then it could not be computed: {seen.unable}")
     if seen.warmest_k:
-        lines += ["", f"Motor winding at most {seen.warmest_k - 273.15:.0f} °C, after {clock_words(seen.warmest_s)[3:]}."]  # fmt: skip
+        lines += ["", f"Motor winding at most {seen.warmest_k - 273.15:.0f} °C, {clock_words(seen.warmest_s)[3:]} after that."]  # fmt: skip
     return [*lines, "", "A model's forecast, no permission.", BACK]

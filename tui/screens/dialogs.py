@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from textwrap import wrap
 from typing import ClassVar, Generic, TypeVar
 
 from textual import events
@@ -26,7 +27,7 @@ Dialog.danger > Vertical { border: heavy $warning; }
 Dialog .title { text-style: bold; color: $foreground; width: 100%; margin-bottom: 1; }
 Dialog .text { width: 100%; height: auto; margin-bottom: 1; }
 Dialog VerticalScroll { height: auto; max-height: 18; }
-Dialog OptionList { height: auto; max-height: 12; border: none; background: $surface; }
+Dialog OptionList { height: auto; max-height: 14; border: none; background: $surface; }
 Dialog Field { margin-bottom: 1; }
 Dialog Label { link-style: none; link-style-hover: reverse; link-color: $foreground; link-background: $panel; link-color-hover: $foreground; link-background-hover: $panel; }
 """
@@ -36,7 +37,9 @@ HUGE = 1e6
 """A limit beyond this is none; guess: no dial on a bench shows such a number."""
 FRAME_ROWS = 3
 """Two of the frame, one below the heading."""
-LEAST_ANSWER_ROWS, MOST_ANSWER_ROWS, MOST_TEXT_ROWS = 2, 12, 18
+LEAST_ANSWER_ROWS, MOST_ANSWER_ROWS, MOST_TEXT_ROWS = 2, 14, 18
+TEXT_WIDTH = 70
+"""Columns of a dialog's text, a few less than there are."""
 MORE = "page up, page down: all of the text"
 
 
@@ -116,7 +119,8 @@ class Ask(Dialog[str]):
         """Leave the text what answers and heading do not need."""
         title = self.query_one(".title").region.height or 1
         room = event.size.height - FRAME_ROWS - title
-        answers = min(MOST_ANSWER_ROWS, len(self.answers), max(LEAST_ANSWER_ROWS, room // 2))
+        text_rows = sum(1 + len(wrap(line, TEXT_WIDTH)) for line in self.lines)
+        answers = min(MOST_ANSWER_ROWS, len(self.answers), max(LEAST_ANSWER_ROWS, room // 2, room - text_rows))  # fmt: skip
         self.query_one(OptionList).styles.max_height = answers
         for text in self.query(VerticalScroll):
             text.styles.max_height = max(1, min(MOST_TEXT_ROWS, room - answers))

@@ -260,17 +260,11 @@ class Errands:
 
         def answered(answer: str | None) -> None:
             if answer != "agree":
-                self.leave()
+                self._me().leave()
             else:
                 me.begin_session()
 
         me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True, topic="first"), answered)  # fmt: skip
-
-    def leave(self) -> None:
-        """Leave the program."""
-        me = self._me()
-        me.bench_app.left = True
-        me.app.exit(1 if me.report.stage is Stage.FAILED else 0)
 
     def _tell(self, report: Report) -> None:
         """Refusals and failures reach the person once."""
@@ -293,4 +287,4 @@ class Errands:
         elif answer == "off":
             me.open_anew(Begin(rig=me.begin.rig, room_c=me.begin.room_c))
         elif answer == "leave":
-            self.leave()
+            self._me().leave()

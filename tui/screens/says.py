@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from tui.board_commands import AT_BOARD, AT_PAIR
 from tui.commands import (
     AT_CHART,
@@ -80,5 +82,13 @@ def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
         View.TREND: {"less": "zoom"},
         View.SENSES: {"act": "touch"},
         View.WORKING: {"act": "own result", "live": "now"},
-    }.get(view, {})
-    return [FooterKey(BY_NAME[name].shown_in_footer or BY_NAME[name].shown_key, words.get(name, BY_NAME[name].footer), name, BY_NAME[name].alarm) for name in (*order, "all_commands")]  # fmt: skip
+    }.get(view, {}) | {"view_plant": "plant"}
+    first = order[:1] if view is View.PLANT else (*order[:1], "view_plant", "help")
+    names = dict.fromkeys((*first, *order[1:], "all_commands"))
+    return [_key(name, words) for name in names]
+
+
+def _key(name: str, words: Mapping[str, str]) -> FooterKey:
+    """A command on the last line."""
+    command = BY_NAME[name]
+    return FooterKey(command.shown_in_footer or command.shown_key, words.get(name, command.footer), name, command.alarm)  # fmt: skip
