@@ -178,7 +178,8 @@ class Dial:
 
     def _in_words(self, canvas: Canvas, scene: Scene) -> None:
         """The pressure and the saturation temperature of the fluid at it, below the face."""
-        pressure = scene.number(self.spec.reading)
+        read = scene.reading(self.spec.reading, scene.numbers)
+        pressure = float(read) if isinstance(read, int | float) else math.nan
         last = self._last_row(canvas)
         canvas.text_middle(last - 1, scene.words(self.spec.reading), self.spec.ink | BOLD)
         if scene.fluid is None or scene.own_work or not math.isfinite(pressure):

@@ -144,7 +144,7 @@ def real_rig_words(entry: Entry) -> str:
 def _paint_chosen(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) -> None:
     desk = frame.desk
     pen.line(entry.name, Ink.STRONG | BOLD)
-    pen.wrapped(entry.what, most=2)
+    pen.wrapped(entry.what, most=3)
     never = entry.on_a_real_rig == NEVER
     mark = f"{glyphs.caution} " if never else ""
     pen.line(f"{mark}{real_rig_words(entry)}", Ink.ALARM if never else Ink.CAUTION)

@@ -32,7 +32,16 @@ def read(talk: Talk, typed: str) -> None:
         rest = {key: name for key, name in readable(talk.scene).items() if key not in hung}
         looks += [Look(key, name) for key, name in rest.items()]
     else:
-        looks = [look_at(talk, name.strip()) for name in typed.split(",") if name.strip()]
+        looks, wrong = [], []
+        for name in filter(None, map(str.strip, typed.split(","))):
+            try:
+                looks.append(look_at(talk, name))
+            except UsageError as error:
+                wrong.append(error)
+        talk.voice.say_all(reading_sentence(talk, look) for look in looks)
+        if wrong:
+            raise wrong[0]
+        return
     talk.voice.say_all(reading_sentence(talk, look) for look in looks)
 
 

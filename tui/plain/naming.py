@@ -16,6 +16,8 @@ from tui.plain.talk import Talk
 from tui.plant import TagInfo
 from tui.words import label_of
 
+AT_COMPRESSOR = "suction_gauge_superheat_k"
+
 
 class Look(NamedTuple):
     """Something that can be read: its key, how it is called aloud, and its instrument's record if it hangs on one."""
@@ -38,12 +40,13 @@ def instruments(talk: Talk) -> dict[str, Look]:
 def readable(scene: Scene) -> dict[str, str]:
     """Every reading that this person may see -> its name aloud: what instruments show, what is worked out from them, for the instructor the truth too."""
     keys = [*table_keys(scene), *(key for _, _, key in WORKED_OUT), *DERIVED]
-    return {key: capital(_name(key)) for key in keys}
+    return {key: capital(_name(key, scene.heating)) for key in keys}
 
 
-def _name(key: str) -> str:
+def _name(key: str, heating: bool = False) -> str:
     if key == "gauge_superheat_k":
-        return "superheat, worked out from gauge and thermometer"
+        at = " at the compressor, for coil B condenses now" if heating else ""
+        return f"superheat{at}, worked out from gauge and thermometer"
     if key == "gauge_subcooling_k":
         return "subcooling, worked out from gauge and thermometer"
     return label_of(key)
@@ -59,7 +62,8 @@ def look_at(talk: Talk, typed: str) -> Look:
     if text in by_dial:
         return by_dial[text]
     allowed = readable(talk.scene)
-    by_name = {name: key for key in allowed for name in (_bare(key), label_of(key), spoken(key))}
+    by_name = {name.lower(): key for key in allowed for name in (_bare(key), label_of(key), spoken(key), short(key), allowed[key])}  # fmt: skip
+    by_name |= {"superheat at compressor": AT_COMPRESSOR, "suction superheat": AT_COMPRESSOR}
     by_key = {key.replace("_", " "): key for key in allowed}
     key = by_name.get(text) or by_key.get(text)
     if key is not None:
@@ -77,6 +81,11 @@ def look_at(talk: Talk, typed: str) -> Look:
 def _bare(key: str) -> str:
     """A reading's name without its unit."""
     return split_key(key.removesuffix("_shown"))[0].replace("_", " ")
+
+
+def short(key: str) -> str:
+    """Its letters, as on a narrow screen: SH, SC."""
+    return next((name for _, name, other in WORKED_OUT if other == key), label_of(key))
 
 
 def spoken(key: str) -> str:

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from sim.errors import UsageError
 from sim.units import SYMBOLS, from_si
+from tui.goal import BAR, EQUAL_BAR, number
 from tui.plain.aloud import listed, time_words
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import Look, instruments, look_at
@@ -36,6 +37,8 @@ STEADY_SHARE = 0.002
 """Share of a scale; guess: twice a display's flicker, a third of a kelvin on a thermometer from -40 to 125 degrees Celsius."""
 _LIMIT = re.compile(r",?\s+(?:for\s+)?(?:at most|limit)\s+(.+)$")
 _CONDITION = re.compile(r"(.+?)\s+(?:is\s+|goes\s+)?(below|under|above|over)\s+(.+)")
+EQUALISED = ("equalised", "equalized", "equal", "pressures drawn together", "both pressures have drawn together", "pressures equal")  # fmt: skip
+"""What a person may call it when both gauges show nearly the same."""
 BY_HAND = "Stopped by hand."
 STOPPING = ("trip", "lift", "burst", "damage", "stall")
 """Kinds of events at which ``wait until`` ends."""
@@ -50,7 +53,7 @@ class Condition(NamedTuple):
 
 
 def wait(talk: Talk, typed: str) -> None:
-    """``wait 60``, ``wait 5 min``, ``wait until steady``, ``wait until PI-1 below 0.5 bar at most 10 min``."""
+    """``wait 60``, ``wait 5 min``, ``wait until steady``, ``wait until equalised``, ``wait until PI-1 below 0.5 bar at most 10 min``."""
     if not typed:
         raise UsageError("Say how long or until what, as in: wait 60, or: wait until steady.")
     word, _, rest = typed.partition(" ")
@@ -136,9 +139,13 @@ def _condition(talk: Talk, text: str) -> Condition:
     """Raises UsageError for what is no condition."""
     if text.lower() == "steady":
         return Condition(Steadiness(talk).reached, lambda: "steady instruments.")
+    if text.lower() in EQUALISED:
+        return Condition(
+            lambda: _apart(talk) < EQUAL_BAR * BAR, lambda: "both gauges within 0.3 bar."
+        )
     found = _CONDITION.fullmatch(text)
     if found is None:
-        raise UsageError("Say wait until steady, or what has to go below or above what, as in: wait until PI-1 below 0.5 bar.")  # fmt: skip
+        raise UsageError("Say wait until steady, wait until equalised, or what has to go below or above what, as in: wait until PI-1 below 0.5 bar.")  # fmt: skip
     look = look_at(talk, found[1].strip())
     if isinstance(talk.scene.reading(look.key), str):
         raise UsageError(f"{look.name} shows words, not a number.")
@@ -151,6 +158,12 @@ def _condition(talk: Talk, text: str) -> Condition:
 
     wanted = f"{look.name} {'below' if below else 'above'} {found[3]}"
     return Condition(reached, lambda: f"{wanted}. {reading_sentence(talk, look)}")
+
+
+def _apart(talk: Talk) -> float:
+    """How far the two pressure gauges stand apart, Pa."""
+    low, high = (number(talk.now.readings, f"{side}_pressure_pa") for side in ("suction", "discharge"))  # fmt: skip
+    return abs(high - low)
 
 
 def _number(talk: Talk, look: Look) -> float:
