@@ -18,7 +18,7 @@ from sim.moisture import DRIER_ROOM_KG
 from sim.onset import TICK_S, Onset
 from sim.parts import compressor
 from sim.places import places_on
-from sim.recharging import recharge
+from sim.recharging import recharge, settle_fluid
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -148,6 +148,8 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
     active.migrating_kg = severity * fault.migrates * bench.rig.charge_kg
     active.water_kg = severity * fault.water_kg
     settle_charge(bench)
+    if key in bench.faults:
+        active.held_kg = bench.faults[key].held_kg
     bench.faults[key] = active
     step(bench, key)
     at = f" At {where}." if where else ""
@@ -189,8 +191,7 @@ def step(bench: Bench, key: str) -> None:
     if active.migrating_kg and age >= 0.0:
         bench.later(2.0 * TICK_S, "fault_step", key)
     if FAULTS[active.name].recharges and age >= 0.0:
-        active.held_kg = bench.total_mass_kg
-        recharge(bench)
+        settle_fluid(bench, active)
     if active.water_kg and age >= 0.0:
         bench.moisture.add(bench, active.water_kg)
         active.water_kg = 0.0

@@ -34,6 +34,7 @@ from sim.plant import LEDGER_FIXED, LEDGER_OUT_ENERGY, MACHINE_OIL
 
 if TYPE_CHECKING:
     from sim.bench import Bench
+    from sim.faulting import ActiveFault
 
 Floats = NDArray[np.float64]
 
@@ -57,6 +58,17 @@ def use_fluid(bench: Bench, name: str) -> None:
     bench.watch.limits[:] = fluid.t_high_k, fluid.t_low_k
     bench.sound.tables["link"][:, c.L_K] = fresh.link[:, c.L_K]
     bench.sound.tables["machine"][compressor.C_OIL_ENTHALPY] = fresh.machine[compressor.C_OIL_ENTHALPY]  # fmt: skip
+
+
+def settle_fluid(bench: Bench, active: ActiveFault) -> None:
+    """Exchange the charge if this fault's severity has come or gone; what the plant held of its own refrigerant is kept for the way back."""
+    if wanted_fluid(bench) == bench.charged_with:
+        return
+    if bench.charged_with == bench.rig.fluid_name:
+        active.held_kg = bench.total_mass_kg
+        recharge(bench)
+    else:
+        recharge(bench, active.held_kg or None)
 
 
 def recharge(bench: Bench, kilograms: float | None = None) -> None:

@@ -23,7 +23,7 @@ from sim.rig_draft import (
     kind_of,
     single,
 )
-from sim.rig_find import find_rig, read_rig_file
+from sim.rig_find import find_rig, read_rig_file, wirings
 from sim.rig_parts import cells_of, read_parts
 from sim.surroundings import SurroundingsTable
 from sim.switches import KINDS as SWITCH_KINDS
@@ -63,6 +63,11 @@ def build_rig(
     unique = sorted(set(mistakes), key=lambda mistake: (mistake.file, mistake.line, mistake.what))
     if unique or draft.header is None or draft.fluid is None or draft.charge is None:
         return None, unique
+    found = (folder / "rig.toml").is_file()  # a text that lies nowhere has no wirings beside it
+    there = wirings(folder) if found else tuple(one.wiring for _, one in draft.rescales)
+    unknown = [document.mistake((*path, "wiring"), f"rescale: there is no wiring {one.wiring!r}.", did_you_mean(one.wiring, there)) for path, one in draft.rescales if one.wiring not in there]  # fmt: skip
+    if unknown:
+        return None, unknown
     rig = _finish(draft, draft.header, draft.fluid, draft.charge, folder)
     wiring = wiring or rig.wiring
     return replace(rig, wiring=wiring, instruments=draft.instruments_on(wiring)), []

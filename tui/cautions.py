@@ -38,7 +38,7 @@ def restart_lines(tag: str, value: Setting, snapshot: Snapshot) -> list[str]:
     if not (isinstance(low, float) and isinstance(high, float) and high - low > RESTART_PA):
         return []
     return [
-        f"The gauges stand {(high - low) / 1e5:.1f} bar apart. A small motor may not start against that: it hums, draws its locked-rotor current and trips on its overload. Wait until the pressures have drawn together, a few minutes."
+        f"The gauges stand {(high - low) / 1e5:.1f} bar apart. A small motor may not start against that: it hums, draws its locked-rotor current and trips on its overload. Wait until the pressures have drawn together: minutes through an open device, far longer through a valve that has shut or with HS-6 off."
     ]
 
 

@@ -43,8 +43,9 @@ def trend_lines(scene: Scene) -> Lines:
 def meter_lines(scene: Scene) -> Lines:
     """Dials and meters."""
     fluid = scene.fluid.name if scene.fluid is not None else "the refrigerant"
+    beside = f" Beside the name {fluid} stands the temperature at which {fluid} boils or condenses at that pressure; a large dial has it as an inner ring as well."
     lines = [
-        f"Both pressure gauges: the needle shows gauge pressure. Beside the name {fluid} stands the temperature at which {fluid} boils or condenses at that pressure; a large dial has it as an inner ring as well. A mark at the edge shows where a control or trip acts.",
+        f"Both pressure gauges: the needle shows gauge pressure.{'' if scene.own_work else beside} A mark at the edge shows where a control or trip acts.",
         "Below, the panel's volts, amps and watts, and what follows from gauge and thermometer together.",
     ]
     shown = [
@@ -92,7 +93,7 @@ def board_lines(scene: Scene) -> Lines:
 def pair_lines(scene: Scene) -> Lines:
     """Bench and copy."""
     return [
-        "The bench and a copy of it on one clock: each reading of both, and how far they are apart. f makes the copy and ends it, F says on which of the two your hand works.",
+        "The bench and a copy of it on one clock: each reading of both, and how far they are apart. f makes the copy and ends it, F says on which of the two your hand works. A plant that was put by (B) keeps its own clock; the heading then shows both.",
         "Try on the copy what you would not try on the bench. A real plant has no copy.",
     ]
 

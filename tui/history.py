@@ -42,8 +42,8 @@ class History:
         """Readings that it has."""
         return tuple(dict.fromkeys(key for key, _ in self._rows))
 
-    def add(self, snapshot: Snapshot, fluid: FluidChart | None) -> None:
-        """Keep what a snapshot says; time that runs backwards takes back what was to come."""
+    def add(self, snapshot: Snapshot, fluid: FluidChart | None, inside: FluidChart | None = None) -> None:  # fmt: skip
+        """Keep what a snapshot says; time that runs backwards takes back what was to come. ``inside`` is of what is in the plant, if that is another refrigerant."""
         if not self._rows:
             self._begin(snapshot)
         elif snapshot.time_s < self.now_s:
@@ -51,7 +51,7 @@ class History:
         elif snapshot.time_s == self.now_s and self._count:
             return
         self.now_s = snapshot.time_s
-        values = np.array([worked_out(snapshot, key, truth, fluid) for key, truth in self._rows], np.float32)  # fmt: skip
+        values = np.array([worked_out(snapshot, key, truth, (inside or fluid) if truth else fluid) for key, truth in self._rows], np.float32)  # fmt: skip
         last = self._count - 1
         if last < 0 or snapshot.time_s >= self._times[last] + self.step_s:
             if self._count == self.capacity:

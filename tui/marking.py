@@ -111,7 +111,8 @@ def parsed(text: str) -> tuple[float | None, float]:
         number = nan
     if isnan(number) or abs(number) > 1e12:
         raise ValueError('Type a number, or "none" where there is no result.')
-    decimals = len(typed.partition("e")[0].partition(".")[2])
+    figures, _, power = typed.partition("e")
+    decimals = len(figures.partition(".")[2]) - int(power or 0)
     return number, 0.5 * 10.0**-decimals
 
 

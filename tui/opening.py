@@ -1,4 +1,4 @@
-"""Opens the real plant. Called in the runner's thread only: importing the model loads the compiler."""
+"""Opens the real plant, in the runner's thread: importing the model loads the compiler. ``chart_of`` is a table of a fluid, made once, in whatever thread asks first."""
 
 from __future__ import annotations
 

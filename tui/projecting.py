@@ -83,7 +83,14 @@ def moving(history: History, key: str, scale: Scale | None) -> Moving:
     rate = slope(times, middle)
     if not isfinite(rate):
         return Moving.UNKNOWN
-    least = scale.step_si / WINDOW_S if scale is not None else STEADY_K_S if key in DERIVED else NO_SCALE_SHARE * abs(float(np.nanmean(middle))) / WINDOW_S  # fmt: skip
+    step = (
+        scale.step
+        if scale is not None and key == "flowmeter"
+        else scale.step_si
+        if scale is not None
+        else 0.0
+    )  # the record has litres an hour
+    least = step / WINDOW_S if scale is not None else STEADY_K_S if key in DERIVED else NO_SCALE_SHARE * abs(float(np.nanmean(middle))) / WINDOW_S  # fmt: skip
     if abs(rate) <= least:
         return Moving.STEADY
     return Moving.RISING if rate > 0.0 else Moving.FALLING

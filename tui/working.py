@@ -23,6 +23,8 @@ from tui.seen import heating
 from tui.words import MISSING, SYMBOL_SHOWN, Units, in_words, label_of
 
 NO_RESULT = "no result"
+ABSOLUTE = ("absolute_pa", "atmosphere_pa", "atmospheric_pressure_pa")
+"""Ends of the names of pressures that count from nothing."""
 UNMEASURED = (
     ("evaporator_air_flow_kg_s", "air flow: no instrument. The heat that the air gives up or takes on cannot be worked out."),
     ("compressor_power_w", "the compressor's own watts: JI-1 measures the whole panel, fans and controls with it."),
@@ -150,9 +152,13 @@ class Page:
         if line.why and not line.numbers:
             return (line.why,)
         numbers = dict(zip(line.step.inputs, line.numbers, strict=True))
-        filled = self._filled(line.step, lambda key: _bracketed(self.words(key, numbers[key])))
+        filled = self._filled(line.step, lambda key: symbol_of(key) if self._hidden(key) else _bracketed(self.words(key, numbers[key])))  # fmt: skip
         said = f"= {filled}   from {self.sources(line.step)}"
         return tuple(part for part in (said, line.why or line.note) if part)
+
+    def _hidden(self, key: str) -> bool:
+        """Is it a result that has to be worked out first?"""
+        return self.covered and key in STEPS and key not in self.answers
 
     def _filled(self, step: Step, words: Callable[[str], str]) -> str:
         return step.form.format(*(words(key) for key in step.inputs))
@@ -179,7 +185,13 @@ def _bracketed(words: str) -> str:
 def number_words(key: str, value: float, units: Units, atmosphere_pa: float, *, short: bool = True) -> str:  # fmt: skip
     """A number of a sheet with its unit; a gauge's is counted from the room's pressure."""
     gauge = atmosphere_pa if key.endswith("gauge_pa") else 0.0
-    return in_words(key, value + gauge, units, atmosphere_pa, short=short) or MISSING
+    words = in_words(key, value + gauge, units, atmosphere_pa, short=short) or MISSING
+    return _absolute(key, words)
+
+
+def _absolute(key: str, words: str) -> str:
+    """A pressure that counts from nothing says so, where its unit does not."""
+    return f"{words} abs" if key.endswith(ABSOLUTE) and words.endswith(("bar", "kPa", "inHg")) else words  # fmt: skip
 
 
 def set_words(held: Held, units: Units) -> list[tuple[str, str]]:
@@ -202,7 +214,7 @@ def answer_cells(answer: Answer, held: Held, units: Units) -> tuple[str, ...]:
 def unit_of(key: str, units: Units) -> str:
     """In which unit a person gives a result."""
     symbol = screen_unit(key, units.system).symbol
-    return SYMBOL_SHOWN.get(symbol, symbol)
+    return _absolute(key, SYMBOL_SHOWN.get(symbol, symbol))
 
 
 def difference_words(key: str, value: float, units: Units) -> str:

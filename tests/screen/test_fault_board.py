@@ -222,6 +222,7 @@ async def test_the_hand_works_on_the_copy_and_the_bench_stays() -> None:
         ("8.9 °C", "-3.9 °C", "-12.8 K"),
         ("48.0 °F", "50.0 °F", "+2.0 °F"),
         ("68 %", "54 %", "-14 %"),
+        ("1,29 bar g", "1,35 bar g", "+0,06 bar"),
         ("clear", "bubbles", "differs"),
         ("clear", "clear", ""),
     ],

@@ -86,6 +86,20 @@ async def test_covered_results_open_one_by_one() -> None:
         await until(lambda: "your result" not in text_of(app))
 
 
+async def test_an_own_result_does_not_give_away_those_that_it_stands_on() -> None:
+    async with bench("steady", size=(120, 40), assessed=True) as (app, pilot):
+        await pilot.press("M")
+        app.bench.working.cursor = SUPERHEAT
+        await give(app, pilot, "1")
+        await until(lambda: "− t0" in text_of(app))
+        frame = app.bench.working_frame()
+        assert frame is not None
+        (row,) = [one for one in frame.rows if one.key == SUPERHEAT]
+        assert any("− t0" in line for line in row.below), (
+            "the evaporating temperature is still covered"
+        )
+
+
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
 async def test_an_assessed_learner_sees_no_result_anywhere_until_there_is_an_own_one(size: tuple[int, int]) -> None:  # fmt: skip
     async with bench("steady", size=size, assessed=True) as (app, pilot):
@@ -176,7 +190,9 @@ async def test_own_results_outlast_the_session_and_are_in_report_and_notebook(tm
         assert other.sets == [replace(one, held=one.held) for one in book.sets]
         page = app.bench._content("report").decode()
         assert "worked out from" in page
-        assert re.search(r"<td[^>]*>suction pressure, absolute</td><td[^>]*>2\.50 bar</td>", page)
+        assert re.search(
+            r"<td[^>]*>suction pressure, absolute</td><td[^>]*>2\.50 bar abs</td>", page
+        )
         await pilot.press("L")
         await until(lambda: app.screen is not app.bench)
         assert any("Own results from set 1" in line for line in app.screen.lines)  # type: ignore[attr-defined]

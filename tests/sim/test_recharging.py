@@ -160,3 +160,18 @@ def test_a_high_pressure_fluid_ends_at_the_trip_and_lifts_the_relief(running: Be
     running.advance(20.0)
     happened = {(event.tag, event.kind) for event in running.events}
     assert {("PSHH-1", "trip"), ("PSV-1", "lift")} <= happened
+
+
+@pytest.mark.parametrize("again", [0.5, 1.0])
+def test_put_in_twice_or_bit_by_bit_it_still_comes_out_with_the_plate_charge(running: Bench, again: float) -> None:  # fmt: skip
+    charge = running.total_mass_kg
+    running.insert_fault(NAME, place="R290")
+    running.insert_fault(NAME, again, place="R290")
+    running.remove_fault(NAME, place="R290")
+    assert running.total_mass_kg == pytest.approx(charge, rel=1e-9)
+    running.insert_fault(NAME, ramp_s=60.0)
+    running.advance(90.0)
+    assert running.charged_with == "R22"
+    running.insert_fault(NAME, 0.0)
+    assert running.charged_with == "R134a"
+    assert running.total_mass_kg == pytest.approx(charge, rel=1e-9)

@@ -279,3 +279,10 @@ resolution = 0.05
         load_rig(tmp_path)
     assert "there is no instrument 'EI-7'" in str(error.value)
     assert "rescale of II-1: low (0) is not below high (-1)" in str(error.value)
+
+
+def test_a_rescale_for_a_wiring_that_is_not_there_is_a_mistake(tmp_path: Path) -> None:
+    text = '[rig]\nname = "other"\ntitle = "Other"\nps_pa = 24e5\nextends = "fennick_bench"\n[[rescale]]\ninstrument = "EI-1"\nwiring = "240v"\nhigh = 300.0\nresolution = 1.0\n'
+    (tmp_path / "rig.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(InputError, match="there is no wiring '240v'"):
+        load_rig(tmp_path)

@@ -97,3 +97,9 @@ def test_a_result_goes_into_si_as_it_came_out(key: str, value: float, units: obj
 def test_a_difference_of_temperatures_in_fahrenheit_has_no_32_in_it() -> None:
     assert difference_words("evaporating_point_k", 1.0, UNIT_CHOICES[1]) == "1.8 °F"
     assert difference_words("suction_absolute_pa", 1e4, UNIT_CHOICES[0]) == "0.10 bar"
+
+
+def test_an_exponent_moves_the_last_figure_along() -> None:
+    assert parsed("1.5e3") == (1500.0, 50.0)
+    assert parsed("1e3") == (1000.0, 500.0)
+    assert parsed("2.30") == (2.3, 0.005)

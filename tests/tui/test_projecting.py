@@ -106,3 +106,14 @@ def test_a_number_that_is_too_wide_is_written_plain_and_not_cut() -> None:
     paint_projector(canvas, ProjectorFrame([shown] * 5), FULL)
     assert width_of("-123456.78", 1) > int(60 * NUMBER_SHARE)
     assert "-123456.78" in canvas.row_text(0)
+
+
+@pytest.mark.parametrize(("litres_a_minute", "word"), [(0.2, "STEADY"), (1.5, "RISING")])
+def test_the_flowmeters_step_is_read_in_its_own_unit(litres_a_minute: float, word: str) -> None:
+    bench, history = steady_bench(), History()
+    for second in range(90):
+        snapshot = bench.snapshot()
+        shown = {"flowmeter_shown": 9.5 + litres_a_minute * second / 60.0}
+        history.add(replace(snapshot, time_s=600.0 + second, readings={**snapshot.readings, **shown}), fake_chart())  # fmt: skip
+    scale = replace(fake_scales()[SUCTION], reading="flowmeter", unit="L/h", step=0.5)
+    assert moving(history, "flowmeter", scale) is Moving[word]

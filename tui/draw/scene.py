@@ -102,7 +102,7 @@ class Scene:
         if key in DERIVED:
             if self.own_work:
                 return None
-            return worked_out(snapshot, key, self.instructor, self.fluid)
+            return worked_out(snapshot, key, self.instructor, self.charted)
         return seen(snapshot, key, self.instructor)
 
     def number(self, key: str) -> float:

@@ -36,6 +36,8 @@ def pair_title(frame: PairFrame) -> str:
     if frame.fork is None:
         return "bench and copy"
     hand = "copy" if frame.on_fork else "bench"
+    if frame.live is not None and abs(frame.live.time_s - frame.fork.time_s) > 1.0:
+        return f"bench at {clock_words(frame.live.time_s)} and copy at {clock_words(frame.fork.time_s)}; your hand is on the {hand} (F)"
     return f"bench and copy, parted at {clock_words(frame.begun_s)}; your hand is on the {hand} (F)"
 
 
@@ -72,7 +74,10 @@ def apart_words(live: str, fork: str) -> str:
     """The difference of two numbers as they are printed, so that a person can check it; '' when there is none to see."""
     if live == fork:
         return ""
-    (one, unit), (other, _) = (words.partition(" ")[::2] for words in (live, fork))
+    comma = "," in live + fork
+    (one, unit), (other, _) = (
+        words.replace(",", ".").partition(" ")[::2] for words in (live, fork)
+    )
     try:
         apart = float(other) - float(one)
     except ValueError:  # what a sight glass shows, or a reading that is missing
@@ -80,7 +85,8 @@ def apart_words(live: str, fork: str) -> str:
     digits = len(one.partition(".")[2])
     # a difference of two gauge pressures is neither gauge nor absolute, one of temperatures in kelvin
     unit = {"°C": "K", "psig": "psi"}.get(unit, unit.removesuffix(" g"))
-    return f"{apart:+.{digits}f} {unit}".rstrip()
+    said = f"{apart:+.{digits}f} {unit}".rstrip()
+    return said.replace(".", ",") if comma else said
 
 
 def _only_on_copy(scene: Scene, frame: PairFrame) -> list[Event]:

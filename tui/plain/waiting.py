@@ -13,9 +13,10 @@ from typing import NamedTuple
 
 from sim.errors import UsageError
 from sim.units import SYMBOLS, from_si
+from tui.derived import DERIVED
 from tui.goal import BAR, EQUAL_BAR, number
 from tui.plain.aloud import listed, time_words
-from tui.plain.looking import reading_sentence
+from tui.plain.looking import OWN_WORK, reading_sentence
 from tui.plain.naming import Look, instruments, look_at
 from tui.plain.talk import CutShortError, Talk
 from tui.plain.values import quantity_in_si, seconds_of
@@ -149,6 +150,8 @@ def _condition(talk: Talk, text: str) -> Condition:
     look = look_at(talk, found[1].strip())
     if isinstance(talk.scene.reading(look.key), str):
         raise UsageError(f"{look.name} shows words, not a number.")
+    if look.key in DERIVED and talk.scene.own_work:
+        raise UsageError(OWN_WORK)
     below = found[2].lower() in ("below", "under")
     bound = quantity_in_si(look.key, found[3], talk.scene.units.system, talk.scene.atmosphere_pa)
 

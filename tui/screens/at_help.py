@@ -19,6 +19,7 @@ from tui.tour import Said, Sight, Stage, Tour
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
+NOT_ASSESSED = "this session is assessed: the tour is for practice"
 NO_TOUR = "no tour is under way; H begins one"
 UNDER_WAY = "the tour is under way: H goes to its next step"
 OVER = "the tour is over; H begins it again"
@@ -84,6 +85,9 @@ class AtHelp:
         if self.tour.stage is Stage.UNDER_WAY:
             self.tour.skip(self._sight())
             self._remember()
+            return
+        if me.assessed:
+            me.notice(NOT_ASSESSED)
             return
         me.desk.letters = {}
         me.desk.show(View.PLANT)

@@ -50,4 +50,6 @@ class AtProjector:
                     me.notice(trouble)
 
         ticked = chosen(settings.projector.readings, me.assessed)
-        me.app.push_screen(Choose("Readings for the projector", choices, ticked, MOST), answered)
+        me.app.push_screen(
+            Choose("Readings for the projector", choices, ticked, MOST, topic="projector"), answered
+        )

@@ -103,6 +103,9 @@ class AtWorking:
         me = self._worker()
         if not self.at_working:
             return None
+        snapshot, now = me.report.snapshot, self.working.now
+        if self.working.chosen is None and snapshot is not None and (now is None or now.time_s > snapshot.time_s):  # fmt: skip
+            self.hold_now()  # another bench, or an earlier moment of this one
         held = self._held
         rows = page_rows(held, self.working, me.report.scales, me.report.fluid, me.desk.units, self._answers, self._covered)  # fmt: skip
         return WorkingFrame(rows, self.working.cursor, self._title(held))

@@ -151,7 +151,8 @@ class BenchScreen(
             if not self.kept.settings.screen.reduced_motion:
                 self.scene.drift.move(report.snapshot.flows, self.clock.passed_s(report.snapshot, report.pace))  # fmt: skip
             self.kept.log.add(report.snapshot)
-            self.history.add(report.snapshot, report.fluid)
+            inside = report.charts(report.snapshot.charged_with) if report.charts and self.begin.instructor else None  # fmt: skip
+            self.history.add(report.snapshot, report.fluid, inside)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
             self.use_preset(report.units)

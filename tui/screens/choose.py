@@ -35,15 +35,15 @@ class Choose(Dialog[tuple[str, ...]]):
     """Enter or space ticks, the button or ctrl+s takes them, escape leaves everything as it was."""
 
     BINDINGS: ClassVar[list[BindingType]] = [("ctrl+s", "take", "Show them")]
-    topic = "trend"
     how: ClassVar[str] = TICK_HOW
     DEFAULT_CSS = """
     Choose Ticks { height: auto; max-height: 14; border: none; background: $surface; }
     Choose Button { width: 100%; margin-top: 1; }
     """
 
-    def __init__(self, title: str, choices: Sequence[tuple[str, str]], ticked: Sequence[str], most: int) -> None:  # fmt: skip
+    def __init__(self, title: str, choices: Sequence[tuple[str, str]], ticked: Sequence[str], most: int, topic: str = "trend") -> None:  # fmt: skip
         super().__init__()
+        self.topic = topic
         self.heading, self.choices, self.ticked, self.most = title, choices, tuple(ticked), most
 
     def compose(self) -> ComposeResult:
@@ -63,7 +63,7 @@ class Choose(Dialog[tuple[str, ...]]):
         ticked = event.selection_list.selected
         if len(ticked) > self.most:
             event.selection_list.deselect(event.selection)
-            self.notify(f"a chart shows at most {self.most}")
+            self.notify(f"at most {self.most}")
 
     async def on_button_pressed(self) -> None:
         """Take what is ticked."""

@@ -282,3 +282,11 @@ def test_in_assessed_work_nothing_is_worked_out_for_the_learner(converse: Conver
     said = converse("read PI-1, superheat", assessed=True)
     assert "bar gauge" in said.answers
     assert "thermometer: yours to work out" in said.answers
+
+
+def test_one_can_wait_until_the_gauges_have_drawn_together(converse: Converse) -> None:
+    said = converse(*START, "wait 5 min", "open HV-21", "shut HV-22", "wait 2 min", "set HS-4 off", "wait until equalised", "read PI-1, PI-2, sundial")  # fmt: skip
+    assert "both gauges within 0.3 bar" in said.text
+    low, high = (number(rf"{tag}: ([\d.]+) bar gauge", said.text) for tag in ("PI-1", "PI-2"))
+    assert abs(high - low) < 0.31
+    assert "sundial" in said.text, "what could be read is read, and the rest is told"
