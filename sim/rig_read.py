@@ -63,8 +63,9 @@ def build_rig(
     unique = sorted(set(mistakes), key=lambda mistake: (mistake.file, mistake.line, mistake.what))
     if unique or draft.header is None or draft.fluid is None or draft.charge is None:
         return None, unique
-    found = (folder / "rig.toml").is_file()  # a text that lies nowhere has no wirings beside it
-    there = wirings(folder) if found else tuple(one.wiring for _, one in draft.rescales)
+    # a text that lies nowhere, and a rig copied without its wirings, have none beside them
+    beside = wirings(folder) if (folder / "rig.toml").is_file() else ()
+    there = beside or tuple(one.wiring for _, one in draft.rescales)
     unknown = [document.mistake((*path, "wiring"), f"rescale: there is no wiring {one.wiring!r}.", did_you_mean(one.wiring, there)) for path, one in draft.rescales if one.wiring not in there]  # fmt: skip
     if unknown:
         return None, unknown
