@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 Floats = NDArray[np.float64]
 
 FULLEST_VOID = 0.05  # guess: as much vapour stays in a vessel that is filled, and as much liquid in one that is drawn off
-WET = 1e-6  # a volume with less liquid or vapour than this share is taken as wholly of the other
+WET = 1e-6  # guess, numerical: a volume with less liquid or vapour than this share is taken as wholly of the other
 
 
 def wanted_fluid(bench: Bench) -> str:

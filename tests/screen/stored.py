@@ -23,12 +23,13 @@ from sim.events import Event
 from sim.senses import Senses, Sign, Spot, Surface
 from sim.snapshot import Place, Snapshot
 from sim.wiring.now import CircuitNow
+from tests.tui.fake_tags import FakeTag
 from tui.desk import by_tag
 from tui.fluid_chart import FluidChart
 from tui.history import History
 from tui.opening import chart_of, open_plant
 from tui.orders import Begin
-from tui.plant import Setting, TagInfo
+from tui.plant import TagInfo
 from tui.trending import TREND_SETS
 
 FOLDER = Path(__file__).parent / "stored"
@@ -37,19 +38,6 @@ LOOKS, LOOK_S = 60, 4.0
 KEPT = ("suction_pressure_pa", "discharge_pressure_pa", "evaporator_outlet_temperature_k", "liquid_temperature_k", "atmospheric_pressure_pa")  # fmt: skip
 """Of the past, besides what trends and instruments show."""
 MOST_S = 1800.0
-
-
-@dataclass(frozen=True)
-class Tag:
-    """A tag as the plant names it."""
-
-    tag: str
-    kind: str
-    what: str
-    low: float | None
-    high: float | None
-    choices: tuple[str, ...]
-    value: Setting
 
 
 @dataclass(frozen=True)
@@ -109,7 +97,9 @@ def main() -> int:
     for name in STATES:
         bench, past = lived(name)
         keys = sorted({key for key, value in past[-1].readings.items() if isinstance(value, float) and (key.endswith("_shown") or key in {*KEPT, *(k for one in TREND_SETS for k in one.keys)})})  # fmt: skip
-        tags = [{one.name: getattr(info, one.name) for one in fields(Tag)} for info in bench.tags()]
+        tags = [
+            {one.name: getattr(info, one.name) for one in fields(FakeTag)} for info in bench.tags()
+        ]
         _write(name, {
             "snapshot": _plain(past[-1]),
                 "tags": tags,
@@ -173,7 +163,7 @@ def stored(name: str) -> State:
     for k, time_s in enumerate(data["times_s"]):
         readings = {key: values[k] for key, values in data["past"].items()}
         history.add(replace(snapshot, time_s=time_s, readings=readings), stored_fluid())
-    tags = [Tag(**{**one, "choices": tuple(one["choices"])}) for one in data["tags"]]
+    tags = [FakeTag(**{**one, "choices": tuple(one["choices"])}) for one in data["tags"]]
     return State(snapshot, history, by_tag(tags))
 
 

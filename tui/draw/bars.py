@@ -31,7 +31,9 @@ class Progress(NamedTuple):
 
 
 WIDE = 100
-"""Columns from which the status line has room for long words."""
+"""Columns from which the status line names its readings in full; guess: five of them fit."""
+STAGE_WIDE = 140
+"""Columns from which it also says what for the plant is held or runs; with less that would push superheat off it."""
 
 
 def stage_alone(stage: str) -> str:
@@ -41,13 +43,13 @@ def stage_alone(stage: str) -> str:
 
 def left_over(stage: str, width: int) -> str:
     """What the status line has no room for; '' when it says all."""
-    return stage if width < WIDE and stage_alone(stage) != stage else ""
+    return stage if width < STAGE_WIDE and stage_alone(stage) != stage else ""
 
 
 def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> None:  # fmt: skip
     """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms."""
     canvas.clear(Ink.STATUS)
-    if canvas.width < WIDE:
+    if canvas.width < STAGE_WIDE:
         stage = stage_alone(stage)
     x = canvas.text(0, 0, f" {stage} ", Ink.KEY if stage.startswith("RUN") else Ink.CURSOR) + 1
     if scene.snapshot is not None:

@@ -23,7 +23,7 @@ NOMINAL_CELLS_S = 4.0
 """guess: a speed that the eye follows at ten frames a second."""
 FASTEST_CELLS_S = 8.0
 STILL_KG_S = 5e-5
-"""Below this a pipe shows no arrows; guess: a hundredth of the smallest flow that a gauge on the bench would notice."""
+"""Below this a pipe shows no arrows; guess: a sixtieth of the nominal flow, what still creeps about in a plant that stands."""
 
 
 @dataclass

@@ -12,7 +12,7 @@ import pytest
 from sim.units import STANDARD_ATMOSPHERE_PA
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
-from tui.draw.bars import paint_status
+from tui.draw.bars import left_over, paint_status
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen
 from tui.draw.dial import Dial, standard_dials
@@ -141,3 +141,13 @@ def test_a_node_lies_on_the_dome_of_the_fluid_that_is_in_it() -> None:
     chart = chart_of("R22")
     shift = PropsSI("H", "T", 273.15, "Q", 0, "R22") - 200e3
     assert chart.enthalpy(5e5, 1.0) == pytest.approx(PropsSI("H", "P", 5e5, "Q", 1, "R22") - shift, rel=5e-4)  # fmt: skip
+
+
+@pytest.mark.parametrize("width", [80, 120, 200])
+def test_why_the_plant_is_held_never_pushes_superheat_off_the_screen(width: int) -> None:
+    """What the status line has no room for, the line below the plant says."""
+    stage, bar = "HELD: steady; metal still warms", Canvas.blank(width, 1)
+    paint_status(bar, scene_of(steady_bench()), stage, "learner  SI", ())
+    words = bar.row_text(0)
+    assert "SH " in words or "superheat " in words
+    assert (stage in words) != (left_over(stage, width) == stage)
