@@ -21,6 +21,7 @@ from __future__ import annotations
 from math import exp, log
 
 from sim.compiled import compiled
+from sim.doors import door
 from sim.psychrometrics import (
     CP_DRY_AIR_J_KGK,
     CP_VAPOUR_J_KGK,
@@ -47,7 +48,7 @@ AIRING_S = 5.0
 STEFAN_BOLTZMANN_W_M2K4 = 5.670374e-8  # CODATA 2018
 
 
-@compiled
+@door
 def air_film_conductance(
     flow_kg_s: float, nominal_flow_kg_s: float, nominal_w_k: float, fouling: float
 ) -> float:

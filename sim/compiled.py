@@ -1,136 +1,83 @@
-"""The decorators that compile a numerical function; ``@compiled`` is the usual one, the others save time in the kernel.
+"""The decorators of numerical functions: plain Python to read and test, machine code to run.
 
-They are numba's ``njit`` with an on-disk cache. The cache lives in the platform's cache folder, in a directory named after a hash of every
-kernel source and of the versions that matter, because numba does not notice when an *imported* function changes. A cache folder that cannot
-be written only costs the compile time at each start; it is never an error.
+``@compiled`` marks a law; laws call each other in machine code. ``@inlined`` is one whose code is pasted into every caller. ``@door`` (``sim.doors``) is a law
+that the program calls from Python. All of them become one library of machine code, made once on a machine (``sim.forge``) and loaded at every start
+(``sim.library``); the running program needs no compiler.
 
-The undecorated function stays reachable as ``f.py_func`` for tests that want to step through the equations in plain Python.
+A law that is no door is called from Python by tests only. Then numba compiles it on its own, in the process that asks, and remembers it in the cache folder.
+The undecorated function stays reachable as ``f.py_func``.
 """
 
 from __future__ import annotations
 
-import hashlib
+import functools
 import importlib
-import os
-import sys
-import tempfile
 from collections.abc import Callable
-from pathlib import Path
+from functools import cache, cached_property
 from types import FunctionType
 from typing import Any, TypeVar, cast
 
-import numpy
-from platformdirs import user_cache_dir
-
-
-def _load_numba() -> Any:
-    """numba without scipy, which it would import only to offer linear algebra to kernels: a sixth of a second of every start.
-
-    If scipy is there already, numba may have it. The kernels use none of it.
-    """
-    hidden = "scipy" not in sys.modules
-    if hidden:
-        sys.modules["scipy"] = None  # type: ignore[assignment]
-    try:
-        importlib.import_module("numba.np.arraymath")
-        return importlib.import_module("numba")
-    finally:
-        if hidden:
-            del sys.modules["scipy"]
-
-
-numba = _load_numba()
-numba_config = numba.core.config
-_Dispatcher: Any = numba.core.registry.CPUDispatcher
+from sim.cache import cache_folder, writable
 
 F = TypeVar("F", bound=Callable[..., object])
-
-_PACKAGE = Path(__file__).parent
-DECORATORS = (b"@compiled", b"@inlined", b"@merged", b"@allocating")
-CONSTANTS_ONLY = ("columns.py", "plant.py", "compiled.py")
-"""Files without a compiled function whose constants the kernels freeze."""
+FORGING: list[bool] = []
+"""Not empty while laws are lowered for the library: numba then has nothing to remember."""
 
 
-def source_key() -> str:
-    """Hash of all Python sources under ``sim`` and of the interpreter, numba and numpy versions."""
-    digest = hashlib.sha256()
-    for path in sorted(_PACKAGE.rglob("*.py")):
-        text = path.read_bytes()
-        if any(name in text for name in DECORATORS) or path.name in CONSTANTS_ONLY:
-            digest.update(path.relative_to(_PACKAGE).as_posix().encode())
-            digest.update(text)
-    digest.update(f"{sys.version_info[:3]} {numba.__version__} {numpy.__version__}".encode())
-    return digest.hexdigest()[:16]
+class Law:
+    """A numerical function on scalars and arrays; division by zero gives inf as in numpy. It makes no arrays and keeps none: machine code without reference counts."""
 
+    def __init__(self, function: Callable[..., object], *, pasted: bool = False) -> None:
+        functools.update_wrapper(self, function)
+        self.py_func = cast(FunctionType, function)
+        self.pasted = pasted
 
-def cache_folder() -> Path:
-    """Folder that holds the compiled kernels of exactly these sources (it may not exist yet)."""
-    base = os.environ.get("RIMEBENCH_CACHE") or user_cache_dir("rimebench")
-    return Path(base) / f"kernels-{source_key()}"
+    @property
+    def name(self) -> str:
+        """Module and function: the name of the machine code."""
+        return f"{self.py_func.__module__}.{self.py_func.__qualname__}"
 
+    @cached_property
+    def dispatcher(self) -> Any:
+        """The law as numba's compiler calls it from another."""
+        return _compile(self.py_func, no_cpython_wrapper=True, forceinline=self.pasted)
 
-def _writable(folder: Path) -> bool:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryFile(dir=folder):
-            return True
-    except OSError:
-        return False
+    @cached_property
+    def _alone(self) -> Any:
+        """The law with a way in from Python; a copy under a name of its own, so that the cache keeps the two apart."""
+        f = self.py_func
+        copy = FunctionType(f.__code__, f.__globals__, f.__name__, None, f.__closure__)
+        copy.__module__, copy.__qualname__ = f.__module__, f"{f.__qualname__}.alone"
+        return _compile(copy)
 
-
-_FOLDER = cache_folder()
-CACHED = _writable(_FOLDER)
-if CACHED:
-    setattr(numba_config, "CACHE_DIR", str(_FOLDER))  # noqa: B010 - numba builds this module at run time
-
-
-def _compile(function: F, **options: object) -> F:
-    made = numba.njit(cache=CACHED, error_model="numpy", no_cfunc_wrapper=True, **options)(function)
-    return cast(F, made)
-
-
-class Inside(_Dispatcher):  # type: ignore[misc]
-    """A compiled function whose door from Python is only built when someone comes in by it.
-
-    Unpacking arguments at a door takes longer to compile than most laws, and nearly all calls come from compiled functions. The door is compiled
-    from a copy of the function, under a name of its own so that the cache keeps the two apart.
-    """
-
-    _door: Any = None
-
-    def __call__(self, *arguments: object, **named: object) -> object:
-        if self._door is None:
-            f = self.py_func
-            copy = FunctionType(f.__code__, f.__globals__, f.__name__, None, f.__closure__)
-            copy.__module__, copy.__qualname__ = f.__module__, f"{f.__qualname__}.door"
-            self._door = _compile(copy, _nrt=False)
-        return self._door(*arguments, **named)
-
-
-def _inside(function: F, **options: object) -> F:
-    made = _compile(function, _nrt=False, no_cpython_wrapper=True, **options)
-    cast(Any, made).__class__ = Inside
-    return made
+    def __call__(self, *arguments: object, **named: object) -> Any:
+        return self._alone(*arguments, **named)
 
 
 def compiled(function: F) -> F:
-    """Compile ``function`` for scalars and arrays; division by zero gives inf as in numpy.
-
-    It must not make arrays: the code is free of reference counting, which otherwise costs more than the equations.
-    """
-    return _inside(function)
+    """A law."""
+    return cast(F, Law(function))
 
 
 def inlined(function: F) -> F:
-    """As ``compiled``, but the machine code is pasted into every caller: for a law that is called millions of times with many arrays."""
-    return _inside(function, forceinline=True)
+    """A law whose machine code is pasted into every caller: one that is called millions of times with many arrays."""
+    return cast(F, Law(function, pasted=True))
 
 
-def merged(function: F) -> F:
-    """As ``compiled``, for a function with a single caller: it becomes part of the caller before compilation, which saves compiling its callees again."""
-    return _inside(function, inline="always")
+def _compile(function: Callable[..., object], **options: object) -> Any:
+    keep = not FORGING and writable(cache_folder())
+    return numba().njit(cache=keep, error_model="numpy", no_cfunc_wrapper=True, _nrt=False, **options)(function)  # fmt: skip
 
 
-def allocating(function: F) -> F:
-    """As ``compiled``, for the few functions that make an array of their own."""
-    return _compile(function)
+@cache
+def numba() -> Any:
+    """The compiler, taught what a law is."""
+    found: Any = importlib.import_module("numba")
+    if writable(cache_folder()):
+        found.core.config.CACHE_DIR = str(cache_folder())
+
+    def type_of(law: Law, _context: object) -> Any:
+        return found.types.Dispatcher(law.dispatcher)
+
+    found.extending.typeof_impl.register(Law, type_of)
+    return found

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.air import LEAST_FLOW_KG_S
+from sim.arrays import IndexRows, Matrix, Phasors, Vector
 from sim.columns import (
     CI_CELLS,
     CI_FIRST,
@@ -32,7 +33,8 @@ from sim.columns import (
     P_T,
     P_VOID,
 )
-from sim.compiled import allocating, compiled, merged
+from sim.compiled import compiled
+from sim.doors import door
 from sim.frost import frost_of, frosted_air, frosted_cell_air
 from sim.integrate import (
     CLOCK_BEFORE,
@@ -40,6 +42,7 @@ from sim.integrate import (
     CLOCK_READY,
     CLOCK_STEP,
     RESTART_STEP,
+    ST_DL,
     Memory,
     copy_into,
     interpolate,
@@ -48,7 +51,7 @@ from sim.integrate import (
 from sim.kernel import coil_inlet, rhs
 from sim.machine import MAPPED_POWER_FACTOR, driven, mapped_running, phasor
 from sim.parts import compressor
-from sim.plant import MACHINE_KIND, MAPPED, SIZE_NODES, SIZE_W, Phasors, Plant
+from sim.plant import MACHINE_KIND, MAPPED, SIZE_NODES, SIZE_W, Plant
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -77,26 +80,26 @@ REACHED, FAILED = 0, -1
 class Watch(NamedTuple):
     """What is watched, with the memory of lags; saved and forked with the rest."""
 
-    sensor: Ints  # kind, a, b
-    tau: Floats  # lag of each sensor, s
-    lag: Floats  # lagged value at CLOCK_BEFORE
-    before: Floats  # value at CLOCK_BEFORE
-    now: Floats  # value at CLOCK_NOW
-    monitor_i: Ints  # sensor, 1 when the lagged value is compared
-    monitor: Floats
-    pending: Floats  # instant of the next event (inf: none), monitor
-    limits: Floats  # highest and lowest temperature of the tables, K
-    y: Floats  # room to evaluate
-    dy: Floats
-    P: Floats
-    F: Floats
-    value: Floats
+    sensor: IndexRows  # kind, a, b
+    tau: Vector  # lag of each sensor, s
+    lag: Vector  # lagged value at CLOCK_BEFORE
+    before: Vector  # value at CLOCK_BEFORE
+    now: Vector  # value at CLOCK_NOW
+    monitor_i: IndexRows  # sensor, 1 when the lagged value is compared
+    monitor: Matrix
+    pending: Vector  # instant of the next event (inf: none), monitor
+    limits: Vector  # highest and lowest temperature of the tables, K
+    y: Vector  # room to evaluate
+    dy: Vector
+    P: Matrix
+    F: Matrix
+    value: Vector
     current: Phasors  # main and start winding, A
-    peak: Floats  # largest value of each sensor since it was last cleared, without its lag
+    peak: Vector  # largest value of each sensor since it was last cleared, without its lag
 
 
-@compiled
-def air_through(y: Floats, pl: Plant, coil: int) -> float:
+@door
+def air_through(y: Vector, pl: Plant, coil: int) -> float:
     """Dry air through a coil with the frost that is on it, kg/s."""
     total = 0.0
     for k in range(pl.coil_i[coil, CI_CELLS]):
@@ -105,8 +108,8 @@ def air_through(y: Floats, pl: Plant, coil: int) -> float:
     return total
 
 
-@compiled
-def air_out(y: Floats, P: Floats, pl: Plant, coil: int) -> tuple[float, float]:
+@door
+def air_out(y: Vector, P: Matrix, pl: Plant, coil: int) -> tuple[float, float]:
     """Mean temperature (K) and humidity ratio of the air leaving a coil, its cells' streams mixed."""
     t_in, w_in = coil_inlet(y, pl, coil)
     row = pl.coil[coil]
@@ -147,14 +150,14 @@ def taken(pl: Plant, k: int, main: complex, start: complex) -> float:
     return float((phasor(pl, k, main, start) * phasor(pl, k + 1, main, start).conjugate()).real)
 
 
-@compiled
-def machine_power(y: Floats, P: Floats, pl: Plant) -> float:
+@door
+def machine_power(y: Vector, P: Matrix, pl: Plant) -> float:
     """Electrical power into the compressor's circuit (motor, start gear, overload), W."""
     main, start = currents(y, P, pl)
     return taken(pl, FEED_MACHINE_V, main, start)
 
 
-@compiled
+@door
 def panel_value(pl: Plant, which: int, main: complex, start: complex) -> float:
     """Amps, watts, power factor or volts at the panel."""
     volts = abs(phasor(pl, FEED_PANEL_V, main, start))
@@ -282,7 +285,7 @@ def crossed(w: Watch, m: int, value: float) -> bool:
     )
 
 
-@merged
+@compiled
 def trace(m: int, mem: Memory, w: Watch, pl: Plant) -> float:
     """Instant in the last step at which monitor m crosses its threshold, by bisection on the dense solution."""
     low = mem.clock[CLOCK_BEFORE]
@@ -306,7 +309,7 @@ def keep_peaks(w: Watch) -> None:
         w.peak[k] = max(w.peak[k], w.now[k])
 
 
-@merged
+@compiled
 def look(mem: Memory, w: Watch, pl: Plant) -> None:
     """After a step: move the lags on, evaluate the sensors, find the first event in the step."""
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
@@ -333,8 +336,8 @@ def settle_lags(dt: float, span: float, w: Watch) -> None:
         copy_into(w.before, w.value)
 
 
-@compiled
-def advance(t_end: float, mem: Memory, scale: Floats, pl: Plant, w: Watch) -> int:
+@door
+def advance(t_end: float, mem: Memory, scale: Vector, pl: Plant, w: Watch) -> int:
     """Run until t_end is inside the last step (REACHED), something happens (1 + monitor, at ``w.pending[0]``), or nothing works (FAILED)."""
     while True:
         if w.pending[0] <= t_end:
@@ -351,7 +354,7 @@ def advance(t_end: float, mem: Memory, scale: Floats, pl: Plant, w: Watch) -> in
         look(mem, w, pl)
 
 
-@compiled
+@door
 def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
     """Make the state at t (inside the last step) the new beginning: something was changed by hand or by a contact."""
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
@@ -372,14 +375,16 @@ def restart(t: float, mem: Memory, w: Watch, pl: Plant) -> None:
     w.pending[0] = inf
 
 
-@allocating
-def read(t: float, mem: Memory, w: Watch, pl: Plant, lags: Floats) -> None:
+@door
+def read(t: float, mem: Memory, w: Watch, pl: Plant, lags: Vector) -> None:
     """Evaluate the plant at t (inside the last step): state in ``w.y``, node table in ``w.P``, flows in ``w.F``, sensors in ``w.value``, displays in ``lags``.
 
     Changes nothing that the course depends on.
     """
     interpolate(t, mem, w.y)
-    guess = mem.t_guess.copy()
+    guess = mem.stage[ST_DL]  # room that no step expects to find as it left it
+    for i in range(mem.t_guess.size):
+        guess[i] = mem.t_guess[i]
     sense(w.y, guess, w, pl, w.value)
     span = mem.clock[CLOCK_NOW] - mem.clock[CLOCK_BEFORE]
     for k in range(lags.size):

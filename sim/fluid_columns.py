@@ -11,6 +11,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Cube, Vector
 from sim.compiled import compiled
 
 Array = NDArray[np.float64]
@@ -19,10 +20,10 @@ Array = NDArray[np.float64]
 class FluidTables(NamedTuple):
     """What the compiled functions need of a fluid; see the column names below."""
 
-    meta: Array
-    core: Array
-    sat_meta: Array
-    sat: Array
+    meta: Vector
+    core: Cube
+    sat_meta: Vector
+    sat: Cube
 
 
 # meta

@@ -9,6 +9,7 @@ from __future__ import annotations
 from math import exp, log
 
 from sim.compiled import compiled
+from sim.doors import door
 from sim.fluid_columns import (
     GAS_CONSTANT,
     LN_P_BUBBLE,
@@ -101,13 +102,13 @@ def _entropy_point(meta: Array, core: Array, rho: float, T: float) -> tuple[floa
     return s, s_ln_y / rho, s_T + s_ln_y * ln_y_T
 
 
-@compiled
+@door
 def vapour_entropy(fl: FluidTables, rho: float, T: float) -> float:
     """Entropy (J/(kg K)) of vapour at density and temperature."""
     return _entropy_point(fl.meta, fl.core, rho, T)[0]
 
 
-@compiled
+@door
 def liquid_entropy(fl: FluidTables, rho: float, T: float) -> float:
     """Entropy (J/(kg K)) of liquid at density and temperature."""
     i, t = locate(fl.meta, T)
@@ -124,7 +125,7 @@ def _densest_vapour(meta: Array, core: Array, T: float) -> float:
     return DENSEST_VAPOUR * exp(spline_value(core, i, LN_RHO_V, t))
 
 
-@compiled
+@door
 def density_at_pT_vapour(fl: FluidTables, p: float, T: float) -> float:
     """Vapour density (kg/m3); at a pressure above dew the metastable vapour's, at most DENSEST_VAPOUR times saturation."""
     meta, core = fl.meta, fl.core
@@ -181,13 +182,13 @@ def _vapour_newton(
     return T, rho, h
 
 
-@compiled
+@door
 def vapour_at_ph(fl: FluidTables, p: float, h: float, T_guess: float) -> tuple[float, float, float]:
     """T (K), rho (kg/m3) and h of superheated vapour at pressure and enthalpy."""
     return _vapour_newton(fl, p, h, False, T_guess)
 
 
-@compiled
+@door
 def vapour_at_ps(fl: FluidTables, p: float, s: float, T_guess: float) -> tuple[float, float, float]:
     """T (K), rho (kg/m3) and h (J/kg) of superheated vapour at pressure and entropy."""
     return _vapour_newton(fl, p, s, True, T_guess)
@@ -222,7 +223,7 @@ def _liquid_point(
     return p + p_d * over, p_d, p_T + p_d * d_T, u, u_d, u_t * w
 
 
-@compiled
+@door
 def density_at_pT_liquid(fl: FluidTables, p: float, T: float) -> float:
     """Liquid density (kg/m3); at a pressure below bubble the metastable liquid's, held at LIGHTEST_LIQUID of saturation."""
     meta, core = fl.meta, fl.core
@@ -241,7 +242,7 @@ def density_at_pT_liquid(fl: FluidTables, p: float, T: float) -> float:
     return rho
 
 
-@compiled
+@door
 def liquid_at_ph(fl: FluidTables, p: float, h: float, T_guess: float) -> tuple[float, float, float]:
     """T (K), rho (kg/m3) and h of subcooled liquid at pressure and enthalpy."""
     meta, core = fl.meta, fl.core

@@ -25,7 +25,9 @@ from __future__ import annotations
 
 from math import exp
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.fluid_columns import (
     GAS_CONSTANT,
     LN_P_BUBBLE,
@@ -163,7 +165,7 @@ def _energy_and_slope(meta: Array, core: Array, rho: float, T: float) -> tuple[f
     return u, u_t * meta[PER_KELVIN]
 
 
-@compiled
+@door
 def energy(fl: FluidTables, rho: float, T: float) -> float:
     """Internal energy (J/kg) at density and temperature, any phase."""
     return _energy_and_slope(fl.meta, fl.core, rho, T)[0]
@@ -292,7 +294,7 @@ def _mixed_pressure(
     return p
 
 
-@compiled
+@door
 def state(
     fl: FluidTables, rho: float, u: float, T_guess: float
 ) -> tuple[float, float, float, float, float, float, float, float, float, float]:
@@ -339,22 +341,22 @@ def state_beside(
     return p, T, q, q * v_V * rho, rho_L, rho_V, h_L, h_V, u + p / rho, rho_L
 
 
-@compiled
+@door
 def dew_pressure(fl: FluidTables, T: float) -> float:
     """Pressure (Pa) of saturated vapour at T."""
     i, t = locate(fl.meta, T)
     return exp(spline_value(fl.core, i, LN_P_DEW, t))
 
 
-@compiled
+@door
 def bubble_pressure(fl: FluidTables, T: float) -> float:
     """Pressure (Pa) of saturated liquid at T."""
     i, t = locate(fl.meta, T)
     return exp(spline_value(fl.core, i, LN_P_BUBBLE, t))
 
 
-@compiled
-def saturation(fl: FluidTables, p: float, out: Array) -> None:
+@door
+def saturation(fl: FluidTables, p: float, out: Vector) -> None:
     """Fill out[0..13] (SAT_... names) with the saturation line at p, taken as the mean of bubble and dew pressure."""
     i, t = locate_pressure(fl.sat_meta, p)
     for q in range(N_SAT):

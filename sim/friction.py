@@ -15,6 +15,7 @@ from __future__ import annotations
 from math import log, pi, sqrt
 
 from sim.compiled import compiled
+from sim.doors import door
 
 GRAVITY_M_S2 = 9.80665  # ISO 80000-3, standard acceleration of free fall
 # Crane Technical Paper 410, close-pattern return bend: equivalent length over bore
@@ -38,7 +39,7 @@ def _gradient_alone(g_flux: float, bore_m: float, rho: float, mu: float) -> floa
     return friction * g_flux * g_flux / (2.0 * rho * bore_m)
 
 
-@compiled
+@door
 def muller_steinhagen_heck(
     g_flux_kg_m2s: float,
     quality: float,

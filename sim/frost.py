@@ -41,6 +41,7 @@ from sim.columns import (
     G_FROST_HELD,
 )
 from sim.compiled import compiled
+from sim.doors import door
 from sim.plant import Plant
 from sim.psychrometrics import HEAT_OF_FUSION_J_KG, ICE_POINT_K
 
@@ -59,7 +60,7 @@ MELTING_HALF_WIDTH_K = 0.05  # guess: melting sets in over a tenth of a kelvin; 
 FLAT_K = 0.01  # guess: below such a difference between air and metal the chord has no slope worth a digit
 
 
-@compiled
+@door
 def frost_of(pl: Plant, i: int, coil: int) -> int:
     """State index of the frost on cell i of a coil."""
     return int(pl.coil_i[coil, CI_FROST] + i - pl.coil_i[coil, CI_FIRST])

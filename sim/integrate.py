@@ -16,8 +16,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Cube, Indices, Matrix, Vector
 from sim.columns import N_VOLUME, P_T
-from sim.compiled import compiled, merged
+from sim.compiled import compiled
 from sim.jacobian import jacobian
 from sim.kernel import rhs
 from sim.plant import (
@@ -83,18 +84,18 @@ STAT_STEPS, STAT_RHS, STAT_JACOBIANS, STAT_LU, STAT_REJECTED, STAT_NEWTON = rang
 class Memory(NamedTuple):
     """All that the integrator remembers; saving and forking copy these arrays and nothing else."""
 
-    clock: Floats
-    y: Floats  # state at CLOCK_NOW
-    f: Floats
-    y_before: Floats  # state at CLOCK_BEFORE
-    f_before: Floats
-    stage: Floats  # rows: weights, base, Y1, f1, yn, fn, fs, dl
-    jac: Floats
+    clock: Vector
+    y: Vector  # state at CLOCK_NOW
+    f: Vector
+    y_before: Vector  # state at CLOCK_BEFORE
+    f_before: Vector
+    stage: Matrix  # rows: weights, base, Y1, f1, yn, fn, fs, dl
+    jac: Matrix
     factors: Factors
-    t_guess: Floats
-    P: Floats  # node properties, base and perturbed
-    F: Floats  # link flows
-    stats: NDArray[np.int64]
+    t_guess: Vector
+    P: Cube  # node properties, base and perturbed
+    F: Matrix  # link flows
+    stats: Indices
 
 
 (ST_WEIGHT, ST_BASE, ST_Y1, ST_F1, ST_YN, ST_FN, ST_FS, ST_DL) = range(8)
@@ -124,7 +125,7 @@ def error_weights(y: Floats, w: Floats, scale: Floats, pl: Plant, rtol: float) -
         w[k] = rtol * scale[k]
 
 
-@merged
+@compiled
 def update_matrix(Y: Floats, hd: float, mem: Memory, pl: Plant, renew: bool) -> bool:
     """Make the factors fit step ``hd``; renew the Jacobian first if asked. False when the matrix is singular."""
     clock = mem.clock
@@ -142,7 +143,7 @@ def update_matrix(Y: Floats, hd: float, mem: Memory, pl: Plant, renew: bool) -> 
     return True
 
 
-@merged
+@compiled
 def damping(Y: Floats, mem: Memory, masses: int) -> tuple[float, float]:
     """(error norm of the correction, share of it that may be taken so that no node loses more than 80 % of its refrigerant)."""
     order = mem.factors.order
@@ -160,7 +161,7 @@ def damping(Y: Floats, mem: Memory, masses: int) -> tuple[float, float]:
     return sqrt(total / order.size), share
 
 
-@merged
+@compiled
 def correction(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
     """Fill ``dl`` with the Newton correction at Y. False when the matrix is singular."""
     order = mem.factors.order
@@ -180,7 +181,7 @@ def correction(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
     return True
 
 
-@merged
+@compiled
 def newton(Y: Floats, hd: float, mem: Memory, pl: Plant) -> bool:
     """Solve Y = base + hd f(Y) in place. False when it does not converge."""
     order = mem.factors.order
@@ -269,7 +270,7 @@ def step_error(h: float, mem: Memory) -> float:
     return sqrt(total / order.size)
 
 
-@merged
+@compiled
 def step(h: float, mem: Memory, scale: Floats, pl: Plant) -> float:
     """One attempt of length h from mem.y. Returns the error norm (accept below 1), or -1 when Newton failed."""
     error_weights(mem.y, mem.stage[ST_WEIGHT], scale, pl, mem.clock[CLOCK_RTOL])
@@ -281,7 +282,7 @@ def step(h: float, mem: Memory, scale: Floats, pl: Plant) -> float:
     return step_error(h, mem)
 
 
-@merged
+@compiled
 def start(mem: Memory, pl: Plant) -> None:
     """Evaluate the derivative at mem.y and forget everything that belonged to an earlier course."""
     for _ in range(2):
@@ -319,7 +320,7 @@ def accept(h: float, err: float, wanted: float, mem: Memory) -> None:
     clock[CLOCK_STEP] = h * factor if h > 0.99 * wanted else max(h * factor, wanted)
 
 
-@merged
+@compiled
 def one_step(mem: Memory, scale: Floats, pl: Plant) -> bool:
     """Advance by one accepted step, retrying as needed. False when no step however small succeeds."""
     clock = mem.clock

@@ -38,7 +38,7 @@ from sim.columns import (
     WI_COIL,
     WI_NODE,
 )
-from sim.compiled import compiled, merged
+from sim.compiled import compiled
 from sim.flow import link
 from sim.frost import frost_lives, frost_of
 from sim.kernel import coil_inlet, give
@@ -162,7 +162,7 @@ def scatter(
             )
 
 
-@merged
+@compiled
 def link_slopes(y: Floats, P: Floats, F: Floats, pl: Plant, J: Floats) -> None:
     """Difference every link in the variables of its two ends, of the node it senses and of its slow state."""
     for k in range(pl.link.shape[0]):

@@ -8,6 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.columns import (
     C_T_IN,
     C_W_IN,
@@ -46,6 +47,7 @@ from sim.columns import (
     WI_NODE,
 )
 from sim.compiled import compiled
+from sim.doors import door
 from sim.flow import link, ordinary
 from sim.frost import frost_lives, frost_of
 from sim.gas import R_GAS, carried, gas_enthalpy, gas_share, joined
@@ -148,8 +150,8 @@ def node_part(y: Floats, dy: Floats, t_guess: Floats, P: Floats, pl: Plant) -> N
             give(dy, pl, i, -1, m, e, g)
 
 
-@compiled
-def coil_inlet(y: Floats, pl: Plant, coil: int) -> tuple[float, float]:
+@door
+def coil_inlet(y: Vector, pl: Plant, coil: int) -> tuple[float, float]:
     """Temperature (K) and humidity ratio of the air entering a coil."""
     if pl.coil_i[coil, CI_BOX] == 1:
         return box_t(y, pl), box_w(y, pl)

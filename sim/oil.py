@@ -26,7 +26,9 @@ from math import exp, log
 
 import numpy as np
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.fluid_columns import N_SAT, SAT_HL, FluidTables
 from sim.fluid_kernel import dew_pressure, saturation
 from sim.parts import compressor
@@ -104,8 +106,8 @@ def extra_torque(row: Row, oil_k: float, dissolved_kg: float) -> float:
     )
 
 
-@compiled
-def room_for(row: Row, oil_k: float, dissolved_kg: float) -> float:
+@door
+def room_for(row: Vector, oil_k: float, dissolved_kg: float) -> float:
     """How much more the oil takes beside pure refrigerant at its own temperature, until the activity is 1, kg."""
     low, high = 0.0, FULLEST
     for _ in range(50):

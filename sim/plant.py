@@ -10,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import IndexRows, Indices, Matrix, PhasorRows, Vector
 from sim.fluid_kernel import FluidTables
 from sim.parts.capillary import CapillaryTables
 
@@ -24,25 +25,25 @@ class Plant(NamedTuple):
     fluid: FluidTables
     bulb_fluid: FluidTables  # what the bulbs of thermostatic valves are charged with: the fluid that the rig is built for
     capillaries: CapillaryTables
-    size: Ints  # see SIZE_*
-    node: Floats
-    node_i: Ints
-    wall: Floats
-    wall_i: Ints
-    coil: Floats
-    coil_i: Ints
-    link: Floats
-    link_i: Ints
-    bulb: Floats  # (bulbs, columns) rows of thermostatic valves
-    bulb_i: Ints  # (bulbs, 2) node sensed, state index
-    machine: Floats  # compressor row
-    motor: Floats  # motor row
-    wear: Floats
-    machine_i: Ints  # shell node, head node, shell wall, first slow state, kind
-    slide: Floats  # reversing-valve row
-    slide_i: Ints  # high-side node, low-side node, state index (-1 none)
-    feed: Phasors  # the circuit as the motor sees it, see FEED_*
-    glob: Floats
+    size: Indices  # see SIZE_*
+    node: Matrix
+    node_i: IndexRows
+    wall: Matrix
+    wall_i: IndexRows
+    coil: Matrix
+    coil_i: IndexRows
+    link: Matrix
+    link_i: IndexRows
+    bulb: Matrix  # (bulbs, columns) rows of thermostatic valves
+    bulb_i: IndexRows  # (bulbs, 2) node sensed, state index
+    machine: Vector  # compressor row
+    motor: Vector  # motor row
+    wear: Vector
+    machine_i: Indices  # shell node, head node, shell wall, first slow state, kind
+    slide: Vector  # reversing-valve row
+    slide_i: Indices  # high-side node, low-side node, state index (-1 none)
+    feed: PhasorRows  # the circuit as the motor sees it, see FEED_*
+    glob: Vector
 
 
 # places in Plant.size

@@ -14,6 +14,7 @@ from __future__ import annotations
 from math import exp, log
 
 from sim.compiled import compiled
+from sim.doors import door
 from sim.smooth import smoothstep
 
 WATER_TO_AIR_MASS = 0.621945  # ASHRAE Fundamentals 2017 ch. 1, ratio of molar masses below eq. 20
@@ -70,7 +71,7 @@ def humidity_ratio(vapour_pressure_pa: float, pressure_pa: float) -> float:
     return WATER_TO_AIR_MASS * vapour_pressure_pa / (pressure_pa - vapour_pressure_pa)
 
 
-@compiled
+@door
 def saturated_humidity_ratio(temperature_k: float, pressure_pa: float) -> float:
     """Humidity ratio of air just saturated at the temperature. Above the boiling range the vapour pressure is held at half the total."""
     return humidity_ratio(
@@ -78,7 +79,7 @@ def saturated_humidity_ratio(temperature_k: float, pressure_pa: float) -> float:
     )
 
 
-@compiled
+@door
 def humidity_ratio_from_relative(
     temperature_k: float, relative_humidity: float, pressure_pa: float
 ) -> float:
@@ -120,7 +121,7 @@ def deposit_enthalpy_j_kg(temperature_k: float, frozen: float) -> float:
     return frozen * ice + (1.0 - frozen) * CP_LIQUID_WATER_J_KGK * t
 
 
-@compiled
+@door
 def dew_point_k(w: float, pressure_pa: float) -> float:
     """Temperature at which air of this humidity ratio is saturated, over ice below 0 C (Newton on ln pws; -100 to 100 C)."""
     target = log(max(pressure_pa * w / (WATER_TO_AIR_MASS + w), 2e-3))

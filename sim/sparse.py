@@ -12,6 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Indices, Vector
 from sim.compiled import compiled
 
 Floats = NDArray[np.float64]
@@ -24,13 +25,13 @@ SMALLEST_PIVOT = 1e-14
 class Factors(NamedTuple):
     """Fixed pattern of L and U (row-compressed, in elimination order) and room for the numbers."""
 
-    order: Ints
-    row_start: Ints
-    column: Ints
-    diagonal: Ints
-    value: Floats
-    work: Floats
-    core: Ints  # one number: how many unknowns come before the tail
+    order: Indices
+    row_start: Indices
+    column: Indices
+    diagonal: Indices
+    value: Vector
+    work: Vector
+    core: Indices  # one number: how many unknowns come before the tail
 
 
 def elimination_order(pattern: Bools, groups: list[tuple[int, ...]], last: list[int]) -> Ints:

@@ -33,7 +33,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import fluid_kernel as fk
-from sim.compiled import allocating, compiled
+from sim.arrays import Matrix, Vector
+from sim.compiled import compiled
+from sim.doors import door
 from sim.friction import churchill
 from sim.smooth import smoothstep
 
@@ -57,10 +59,9 @@ RELAXED = 1.0  # guess: multiple of the delay over which the mixture then reache
 LAMINAR, TURBULENT = 2000.0, 4000.0  # only for the coil factor, which is a turbulent one
 
 
-@allocating
-def property_grid(fl: fk.FluidTables, ln_first: float, step: float, out: Array) -> None:
-    """Fill the property rows at ln p = ln_first + i step."""
-    sat = np.empty(fk.N_SAT)
+@door
+def property_grid(fl: fk.FluidTables, ln_first: float, step: float, sat: Vector, out: Matrix) -> None:  # fmt: skip
+    """Fill the property rows at ln p = ln_first + i step; ``sat`` is room for a saturation line."""
     for i in range(out.shape[0]):
         p = exp(ln_first + i * step)
         fk.saturation(fl, p, sat)

@@ -13,7 +13,9 @@ import sys
 from collections.abc import Callable, Sequence
 
 from sim.errors import FluidRangeError, InputError, PlantError, UsageError
+from sim.library import listen
 from tui.console.opening import COMMANDS
+from tui.console.output import first_start
 
 INPUT_WRONG, USAGE_WRONG, NOT_COMPUTED = 1, 2, 3
 INTERRUPTED, PIPE_CLOSED = 130, 141  # common practice: 128 and the number of the signal
@@ -78,6 +80,7 @@ def main(argv: Sequence[str] | None = None) -> int:
 def _dispatch(arguments: list[str]) -> int:
     if arguments and arguments[0] in COMMANDS:
         chosen = parser_for_commands().parse_args(with_bare_targets(arguments))
+        listen(first_start())
     else:
         chosen = parser_for_opening().parse_args(arguments)
         if chosen.version:

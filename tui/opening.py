@@ -1,4 +1,4 @@
-"""Opens the real plant, in the runner's thread: importing the model loads the compiler. ``chart_of`` is a table of a fluid, made once, in whatever thread asks first."""
+"""Opens the real plant, in the runner's thread: importing the model takes a while. ``chart_of`` is a table of a fluid, made once, in whatever thread asks first."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any, cast
 import numpy as np
 
 from sim.flutter import taps_of
+from sim.library import ready
 from sim.working.scales import scales_of
-from tui.ahead import compile_beside, helps
 from tui.faults import door_of
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
@@ -34,35 +34,29 @@ MOST_SUPERHEAT_K = 120.0
 def open_plant(begin: Begin, progress: Progress) -> Opened:
     """A bench as ``begin`` asks for it, the chart of its fluid, the spaces that its valves shut in."""
     progress("loading the model", None)
-    from sim.prepare import ALONE, BESIDE, counted, first_step
+    ready(progress)
+    bench = _bench(begin, progress)
+    rig = bench.rig
+    guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
+    opened = Opened(
+        cast(Bench, bench),
+        chart_of(rig.fluid_name),
+        spaces_of(rig),
+        guarded,
+        faults=door_of(rig) if begin.instructor else None,
+        kinds=_kinds((*rig.instruments, *rig.parts, *rig.switches)),
+        dials={one.tag: reading_of(one) for one in rig.instruments},
+        charts=chart_of,
+        scales=scales_of(rig.instruments),
+        taps=taps_of(rig),
+    )
+    if not rig.wiring:
+        return opened
+    from sim.wiring import wiring_of
 
-    beside = begin.load is None and helps()
-    with counted(progress, BESIDE if beside else ALONE):
-        if beside:
-            compile_beside(begin.rig)
-        bench = _bench(begin, progress)
-        first_step(bench)
-        rig = bench.rig
-        guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
-        opened = Opened(
-            cast(Bench, bench),
-            chart_of(rig.fluid_name),
-            spaces_of(rig),
-            guarded,
-            faults=door_of(rig) if begin.instructor else None,
-            kinds=_kinds((*rig.instruments, *rig.parts, *rig.switches)),
-            dials={one.tag: reading_of(one) for one in rig.instruments},
-            charts=chart_of,
-            scales=scales_of(rig.instruments),
-            taps=taps_of(rig),
-        )
-        if not rig.wiring:
-            return opened
-        from sim.wiring import wiring_of
-
-        wiring = wiring_of(rig)
-        kinds = {device.tag: device.KIND for device in wiring.devices} | dict(opened.kinds)
-        return opened._replace(plan=plan_of(wiring), ask=measured, kinds=kinds)
+    wiring = wiring_of(rig)
+    kinds = {device.tag: device.KIND for device in wiring.devices} | dict(opened.kinds)
+    return opened._replace(plan=plan_of(wiring), ask=measured, kinds=kinds)
 
 
 def _kinds(placed: Iterable[Any]) -> dict[str, str]:

@@ -24,7 +24,10 @@ from typing import ClassVar, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Cube, Matrix, Stack, Vector
 from sim.compiled import compiled
+from sim.doors import door
+from sim.fluid_columns import N_SAT
 from sim.fluid_kernel import T_MATCH, FluidTables, bubble_pressure
 from sim.part import Part
 from sim.smooth import smoothstep
@@ -52,8 +55,8 @@ LN_P_FIRST, PER_LN_P, D0_PA = range(3)
 class CapillaryTables(NamedTuple):
     """Stacked tables of all capillaries of a rig: meta[k, 3], data[k, N_P + 2, N_XI + 2, N_COLUMNS] (one ghost row on each side)."""
 
-    meta: Array
-    data: Array
+    meta: Matrix
+    data: Stack
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -125,8 +128,8 @@ def _fill_state(
     return G
 
 
-@compiled
-def _fill(grid: Array, tube: Array, data: Array) -> None:
+@door
+def _fill(grid: Matrix, tube: Vector, data: Cube) -> None:
     """All inlet states of one tube, each started from its neighbour, then the ghosts."""
     first = G_FIRST_GUESS
     for a in range(N_P):
@@ -157,7 +160,7 @@ def build_tables(fl: FluidTables, parts: Sequence[Capillary]) -> CapillaryTables
     meta = np.zeros((len(parts), 3))
     data = np.zeros((len(parts), N_P + 2, N_XI + 2, N_COLUMNS))
     if parts:
-        property_grid(fl, log(P_LOWEST) - N_BELOW * fine, fine, grid)
+        property_grid(fl, log(P_LOWEST) - N_BELOW * fine, fine, np.empty(N_SAT), grid)
     for k, part in enumerate(parts):
         meta[k] = log(P_LOWEST), 1.0 / step, part.linear_below_pa
         _fill(grid, part.tube(), data[k])

@@ -51,7 +51,9 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.fluid_columns import GAS_CONSTANT, FluidTables
 from sim.fluid_inverse import density_at_pT_vapour, vapour_at_ps, vapour_entropy
 from sim.fluid_kernel import energy
@@ -316,11 +318,11 @@ def blow_through(row: Row, rho: float, p1: float, p2: float) -> float:
     return float(area * sqrt(2.0 * rho * most * tanh(d / most)))
 
 
-@compiled
+@door
 def compress(
-    row: Row,
+    row: Vector,
     fl: FluidTables,
-    wear: Row,
+    wear: Vector,
     p1: float,
     t1: float,
     void1: float,
@@ -389,7 +391,7 @@ def rest_leak(row: Row, wear: Row, p1: float, p2: float, rho2: float, omega: flo
     return float(area * exp(-fade * fade) * smoothstep(d / REED_OPEN_PA) * orifice(rho2, p2, p1))
 
 
-@compiled
-def head_heat(row: Row, t2: float, wall: float) -> float:
+@door
+def head_heat(row: Vector, t2: float, wall: float) -> float:
     """Heat (W) from the gas in head and discharge muffler to the shell wall."""
     return float(row[C_HEAD_TO_SHELL] * (t2 - wall))

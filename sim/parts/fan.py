@@ -19,7 +19,9 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.part import Part
 from sim.psychrometrics import specific_volume_m3_kg
 
@@ -91,9 +93,9 @@ def volume_flow_m3_s(row: NDArray[np.float64], speed: float, health: float) -> f
     return float(row[FLOW_HIGH]) * sqrt(driven * driven + row[NATURAL_SHARE] * row[NATURAL_SHARE])
 
 
-@compiled
+@door
 def dry_air_flow_kg_s(
-    row: NDArray[np.float64],
+    row: Vector,
     speed: float,
     health: float,
     air_k: float,
@@ -104,7 +106,7 @@ def dry_air_flow_kg_s(
     return volume_flow_m3_s(row, speed, health) / specific_volume_m3_kg(air_k, w, pressure_pa)
 
 
-@compiled
-def power_w(row: NDArray[np.float64], speed: float) -> float:
+@door
+def power_w(row: Vector, speed: float) -> float:
     """Electrical input of the fan motor."""
     return step_value(speed, row[POWER_LOW], row[POWER_HIGH])

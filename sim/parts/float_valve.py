@@ -14,7 +14,9 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.part import Part
 from sim.smooth import smoothstep
 
@@ -70,8 +72,8 @@ class FloatValve(Part):
         )
 
 
-@compiled
-def lift(row: NDArray[np.float64], level: float) -> float:
+@door
+def lift(row: Vector, level: float) -> float:
     """Needle lift 0..1 at a drum level 0..1."""
     if row[STUCK] >= 0.0:
         stuck: float = row[STUCK]

@@ -16,7 +16,9 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.part import Part
 from sim.smooth import smoothstep
 
@@ -64,8 +66,8 @@ class HandExpansionValve(Part):
         return np.array([self.full_area_m2, self.linear_below_pa, self.seat_leak, r])
 
 
-@compiled
-def opening(row: NDArray[np.float64], needle: float) -> float:
+@door
+def opening(row: Vector, needle: float) -> float:
     """Share of the full area at a needle position 0..1."""
     a = needle
     if row[RANGEABILITY] > 0.0:

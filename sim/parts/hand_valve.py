@@ -16,7 +16,9 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.part import Part
 from sim.throttle import area_from_kv
 
@@ -46,8 +48,8 @@ class HandValve(Part):
         return np.array([area_from_kv(self.kv_m3_h), self.linear_below_pa, self.seat_leak])
 
 
-@compiled
-def opening(row: NDArray[np.float64], handle: float) -> float:
+@door
+def opening(row: Vector, handle: float) -> float:
     """Share of the full area at a handle position 0..1."""
     share: float = row[LEAK] + (1.0 - row[LEAK]) * handle
     return share

@@ -38,7 +38,9 @@ from typing import ClassVar
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Vector
 from sim.compiled import compiled
+from sim.doors import door
 from sim.part import Part
 
 Row = NDArray[np.float64]
@@ -249,14 +251,14 @@ def row(part: SinglePhaseMotor) -> Row:
     return values
 
 
-@compiled
+@door
 def resistance_ratio(temperature_k: float, metal_k: float) -> float:
     """Resistance at a temperature over that at 20 degC; metal_k is COPPER_K or ALUMINIUM_K."""
     return (metal_k + temperature_k - ZERO_C) / (metal_k + REFERENCE_C)
 
 
-@compiled
-def field_impedance(row: Row, slip: float, k: float, rotor_ohm: float) -> complex:
+@door
+def field_impedance(row: Vector, slip: float, k: float, rotor_ohm: float) -> complex:
     """Impedance (ohm) of one revolving field at its slip, k = frequency over rated frequency; finite at slip 0."""
     xm = 1j * k * row[M_XM]
     x2 = 1j * k * row[M_X2]
@@ -264,9 +266,9 @@ def field_impedance(row: Row, slip: float, k: float, rotor_ohm: float) -> comple
     return impedance
 
 
-@compiled
+@door
 def plain_supply(
-    row: Row, volts: complex, hertz: float, start_in: int
+    row: Vector, volts: complex, hertz: float, start_in: int
 ) -> tuple[complex, complex, complex, complex, complex, complex]:
     """(E_m, E_a, Z_mm, Z_ma, Z_am, Z_aa) of a supply of no impedance behind relay coil, overload heater and start capacitor."""
     k = hertz / row[M_HERTZ]
@@ -354,9 +356,9 @@ def square(phasor: complex) -> float:
     return float(phasor.real * phasor.real + phasor.imag * phasor.imag)
 
 
-@compiled
+@door
 def motor_state(
-    row: Row,
+    row: Vector,
     volts: float,
     hertz: float,
     omega: float,
@@ -387,8 +389,8 @@ def overload_rate(row: Row, amps: float, bimetal_k: float, shell_k: float) -> fl
     return float((row[M_BIMETAL_K] * amps * amps - (bimetal_k - shell_k)) / row[M_BIMETAL_TAU])
 
 
-@compiled
-def winding_heat(row: Row, winding_k: float, gas_k: float, wall_k: float) -> tuple[float, float]:
+@door
+def winding_heat(row: Vector, winding_k: float, gas_k: float, wall_k: float) -> tuple[float, float]:
     """Heat from the windings to the gas around them and to the shell wall, W."""
     return row[M_WINDING_TO_GAS] * (winding_k - gas_k), row[M_WINDING_TO_SHELL] * (
         winding_k - wall_k

@@ -196,5 +196,7 @@ def capillary_grid(fluid: RealFluid, low_pa: float, high_pa: float, rows: int) -
     grid = np.zeros((rows, tube_flow.N_PROPERTIES))
     step = float(np.log(high_pa / low_pa)) / (rows - 1)
     holder = SimpleNamespace(meta=fluid.meta)
-    laws_with(tube_flow, fk=calls).property_grid(holder, float(np.log(low_pa)), step, grid)
+    laws_with(tube_flow, fk=calls).property_grid(
+        holder, float(np.log(low_pa)), step, np.empty(fc.N_SAT), grid
+    )
     return grid

@@ -11,6 +11,7 @@ from fluids.friction import Churchill_1977
 from scipy.integrate import solve_ivp
 
 from sim.fluid import Fluid
+from sim.fluid_columns import N_SAT
 from sim.tube_flow import (
     DELAY,
     HL,
@@ -30,7 +31,7 @@ STRAIGHT = np.array([0.8e-3, 2.0, 1.5e-6, 0.0, 0.5])
 
 def grid(name: str = "R134a", delay: bool = True) -> np.ndarray:
     out = np.zeros((ROWS, N_PROPERTIES))
-    property_grid(Fluid.load(name).tables, LN_FIRST, STEP, out)
+    property_grid(Fluid.load(name).tables, LN_FIRST, STEP, np.empty(N_SAT), out)
     if not delay:
         out[:, DELAY] = 0.0
     return out

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from time import perf_counter
 
-import numba
 import numpy as np
 import pytest
 from numpy.typing import NDArray
 
 from sim import fluid_kernel as fk
+from sim.compiled import compiled
 from sim.fluid import Fluid
 from sim.fluid_columns import FluidTables
 
@@ -19,7 +19,7 @@ LIMIT_NS = 400.0  # aim 200 to 300 on one core; a busy test machine gets some ro
 RANGES = {"vapour": (1.0, 5.0), "liquid": (1400.0, 1450.0), "two-phase": (30.0, 900.0)}
 
 
-@numba.njit(error_model="numpy")
+@compiled
 def many_states(fl: FluidTables, rho: Array, u: Array, T: Array) -> float:
     total = 0.0
     for k in range(rho.size):

@@ -13,6 +13,7 @@ import numpy as np
 import pytest
 
 from sim import Bench, load_rig
+from sim.compiled import compiled
 from sim.fluid_columns import FluidTables
 from sim.fluid_kernel import state
 from sim.session import line_up, make_steady
@@ -35,9 +36,8 @@ BUDGET = {
 
 def property_cost() -> float:
     """Processor seconds of one property evaluation from compiled code, the plant's own unit of work."""
-    import numba
 
-    @numba.njit(error_model="numpy")
+    @compiled
     def loop(n: int, fl: FluidTables, rho: float, u: float, t: float) -> float:
         total = 0.0
         for k in range(n):

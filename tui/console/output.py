@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import sys
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from sim.readings import describe
 from sim.units import on_screen, screen_unit
@@ -97,3 +97,15 @@ class Progress:
         if self._shown:
             self._stream.write("\r\x1b[K")
             self._stream.flush()
+
+
+def first_start() -> Callable[[str, float | None], None]:
+    """A bar for what the very first command on a machine has to compile."""
+    bar = Progress("first start")
+
+    def told(what: str, share: float | None) -> None:
+        bar(share or 0.0, what)
+        if share == 1.0:
+            bar.clear()
+
+    return told

@@ -101,7 +101,7 @@ def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[str, ...],
 
 def fingerprint(*parts: object) -> str:
     """A short name of what results depend on: these, the catalogue of faults, and every file of the model."""
-    from sim.compiled import cache_folder
+    from sim.cache import cache_folder
     from sim.faults import FAULTS
     from sim.study.journal import fingerprint as mark
     from sim.study.journal import sources
@@ -210,19 +210,15 @@ def card_record(card: Card) -> dict[str, Any]:
 
 
 def prepare(on_progress: Callable[[float, str], None]) -> None:
-    """Build whatever the first start would build, by opening the bench as it would."""
-    from tui.opening import open_plant
-    from tui.orders import Begin
+    """Build whatever the first start would build."""
+    from sim.library import ready
 
-    def told(what: str, share: float | None = None) -> None:
-        on_progress(share or 0.0, what)
-
-    open_plant(Begin(), told)
+    ready(lambda what, share: on_progress(share or 0.0, what))
 
 
 def remove_old_kernels() -> int:
     """Remove what earlier versions have compiled, if it is old. Returns the bytes freed."""
-    from sim.prepare import remove_old_kernels as remove
+    from sim.cache import remove_old_kernels as remove
 
     return remove(time.time())
 

@@ -10,6 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.fluid import Fluid
+from sim.fluid_columns import N_SAT
 from sim.parts.capillary import (
     Capillary,
     CapillaryTables,
@@ -33,7 +34,7 @@ def marched(p1: float, x1: float, p2: float) -> tuple[float, float]:
     step = 0.02
     below = int(log(p1 / 2e3) / step)
     grid = np.zeros((below + 4, N_PROPERTIES))
-    property_grid(Fluid.load("R134a").tables, log(p1) - below * step, step, grid)
+    property_grid(Fluid.load("R134a").tables, log(p1) - below * step, step, np.empty(N_SAT), grid)
     h = grid[below, HL] + x1 * grid[below, HLV]
     area = 0.25 * np.pi * TUBE.bore_m**2
     choked, p_choke = solve_flux(grid, float(below), h, TUBE.tube(), 0.0, 3000.0, 1e-7)
