@@ -127,7 +127,7 @@ def measure(width: int, height: int, seconds: float, options: list[str], others:
         keys = sorted(terminal.key_to_picture(b"\x1b[C" if i % 2 else b"\x1b[D", 0.04 + 0.0137 * (i % 8)) for i in range(KEYS))  # fmt: skip
         resident, proportional = _with_others(terminal, others, Path(folder), options)
         counts = json.loads(out.read_text(encoding="utf-8"))
-        os.write(terminal.main, b"q")
+        terminal.child.terminate()  # "q" would be answered with a question while the plant runs
         terminal.read(1.0)
         terminal.child.wait(10)
     sent = sum(len(piece) for _, piece in pieces)
