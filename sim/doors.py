@@ -23,7 +23,6 @@ from sim.library import enter
 F = TypeVar("F", bound=Callable[..., object])
 KEPT_BUNDLES = 64
 """NamedTuples whose words are kept; a bench has four."""
-ITEM_BYTES = {"float64": 8, "int64": 8, "complex128": 16}
 
 
 @dataclass(frozen=True)
@@ -36,9 +35,9 @@ class Number:
 
 @dataclass(frozen=True)
 class Axes:
-    """A C-ordered array: the name of its dtype and how many axes it has."""
+    """A C-ordered array: its dtype and how many axes it has."""
 
-    dtype: str
+    dtype: np.dtype[Any]
     count: int
 
 
@@ -69,7 +68,7 @@ def kind_of(hint: Any) -> Kind:
         return Number(hint, CODES[hint])
     if getattr(hint, "__metadata__", None):
         array, (count,) = get_args(hint)[0], hint.__metadata__
-        return Axes(get_args(get_args(array)[1])[0].__name__, count)
+        return Axes(np.dtype(get_args(get_args(array)[1])[0]), count)
     if isinstance(hint, type) and issubclass(hint, tuple):
         return _bundle(hint)
     raise TypeError(f"no door can take {hint}: numbers, arrays of sim.arrays, and NamedTuples of those")  # fmt: skip
@@ -130,7 +129,7 @@ def _write_fields(kind: Bundle, value: Any, words: list[float]) -> None:
 
 
 def _write_array(kind: Axes, value: Any, words: list[float]) -> None:
-    if not (type(value) is np.ndarray and value.dtype.name == kind.dtype and value.ndim == kind.count and value.flags.c_contiguous):  # fmt: skip
+    if not (type(value) is np.ndarray and value.dtype == kind.dtype and value.ndim == kind.count and value.flags.c_contiguous):  # fmt: skip
         raise TypeError(f"a C-ordered {kind.dtype} array of {kind.count} axes expected, not {value!r}")  # fmt: skip
     address = value.__array_interface__["data"][0]
     words += (0, 0, value.size, value.itemsize, address, *value.shape, *value.strides)

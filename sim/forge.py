@@ -149,7 +149,7 @@ def type_of(kind: Kind) -> Any:
         return SCALARS[kind.type]
     if isinstance(kind, Bundle):
         return types.BaseTuple.from_types(tuple(map(type_of, kind.fields)), kind.type)
-    return types.Array(numba().from_dtype(np.dtype(kind.dtype)), kind.count, "C")
+    return types.Array(numba().from_dtype(kind.dtype), kind.count, "C")
 
 
 def _add_entry(context: Any, door: Door, compiled: Any) -> None:

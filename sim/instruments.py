@@ -58,16 +58,18 @@ def draws(seed: int, tick: int, count: int) -> tuple[float, ...]:
     return tuple(np.random.default_rng([seed, tick]).normal(size=count))
 
 
-def noise(bench: Bench, instrument: Instrument) -> float:
-    """Noise of this display now, in its scale's unit."""
+def noise(bench: Bench, number: int) -> float:
+    """Noise of a display now (its number among the rig's instruments), in its scale's unit."""
     instruments = bench.rig.instruments
+    instrument = instruments[number]
     tick = int(bench.time_s / NOISE_PERIOD_S)
-    draw = draws(bench.seed, tick, len(instruments))[instruments.index(instrument)]
+    draw = draws(bench.seed, tick, len(instruments))[number]
     return NOISE_SHARE * (instrument.high - instrument.low) * draw
 
 
-def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) -> float:
-    """What the instrument shows, in its scale's unit, for a lagged true value in SI."""
+def displayed(bench: Bench, number: int, value: float, live: bool) -> float:
+    """What an instrument (its number among the rig's) shows, in its scale's unit, for a lagged true value in SI."""
+    instrument = bench.rig.instruments[number]
     atmosphere = bench.surroundings.atmospheric_pressure_pa
     bare = bench.commands.get(f"{instrument.tag}.insulated", "yes") == "no"
     if instrument.kind == "thermometer" and (bare or not instrument.insulated):
@@ -84,7 +86,7 @@ def displayed(bench: Bench, instrument: Instrument, value: float, live: bool) ->
             else value
         )
     if live:
-        shown += fixed_error(bench.seed, instrument) + noise(bench, instrument)
+        shown += fixed_error(bench.seed, instrument) + noise(bench, number)
     if instrument.resolution > 0.0:
         shown = round(shown / instrument.resolution) * instrument.resolution
     if instrument.kind == "flowmeter" and shown < instrument.low:
@@ -107,7 +109,7 @@ def flowmeter_scale(bench: Bench, instrument: Instrument, flow_kg_s: float) -> f
 def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str]) -> dict[str, float | str]:  # fmt: skip
     """``X_shown`` of every instrument, in X's unit (the flowmeter in its scale's)."""
     out: dict[str, float | str] = {}
-    for instrument in bench.rig.instruments:
+    for number, instrument in enumerate(bench.rig.instruments):
         if instrument.kind == "glass":
             if instrument.reading == "sight_glass":
                 glass = true["sight_glass"]
@@ -116,7 +118,7 @@ def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str])
         live = bench.supply.powered() or instrument.kind != "meter"
         feels = bench.wrong.get(instrument.tag, SOUND).swapped or instrument.tag
         value = float(lags[bench.watching.shown[feels]]) if live else 0.0
-        shown = displayed(bench, instrument, value, live)
+        shown = displayed(bench, number, value, live)
         name = (
             "flowmeter_shown" if instrument.kind == "flowmeter" else f"{instrument.reading}_shown"
         )

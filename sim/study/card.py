@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from concurrent.futures import Executor
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
@@ -56,8 +57,8 @@ class Card:
         return min(known, default=None)
 
 
-def rehearse(case: Case) -> Iterator[tuple[str, Card]]:
-    """The card again and again, each time with the named piece filled in. Raises PlantError."""
+def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> Iterator[tuple[str, Card]]:  # fmt: skip
+    """The card again and again, each time with the named piece filled in; variations by ``executor``, so many at once. Raises PlantError."""
     healthy = case.healthy()
     room_c = healthy.surroundings.room_temperature_k - ICE_POINT_K
     card = Card(case, room_c, _cautions(case))
@@ -67,7 +68,7 @@ def rehearse(case: Case) -> Iterator[tuple[str, Card]]:
     for piece in ("moves", "sums", "limits", "chart"):
         yield piece, card
     nominal = min(card.limits, default=None)
-    for found in spread_limits(case, room_c, nominal, case.look_s):
+    for found in spread_limits(case, room_c, nominal, case.look_s, executor, ahead):
         card.spread.append(found)
     yield "spread", card
     if case.may_be_staged:

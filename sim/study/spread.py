@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator
+from concurrent.futures import Executor, Future
 from dataclasses import replace
+from itertools import islice
 from typing import Any, NamedTuple
 
 from sim.bench import Bench
@@ -12,6 +15,7 @@ from sim.rig import Rig
 from sim.study.case import Case
 from sim.study.limits import Limit
 from sim.study.twins import COARSE, Twins, Watched, look_times
+from sim.study.workers import Here
 
 WARMER_K = 5.0  # contract of the rehearsal card
 
@@ -54,14 +58,27 @@ def first_limit(case: Case, healthy: Bench, until_s: float) -> Limit | None:
     return next((found[0] for found in limits if found), None)
 
 
-def spread_limits(case: Case, room_c: float, nominal: Limit | None, until_s: float) -> Iterator[Found]:  # fmt: skip
-    """The first limit of every variation; each is followed only as far as the earliest limit known by then."""
+def limit_of(case: Case, until_s: float) -> Limit | None:
+    """A case's first limit within ``until_s``; one that cannot be computed has that for a limit."""
+    try:
+        return first_limit(case, case.healthy(), until_s)
+    except PlantError as error:
+        return Limit(0.0, "M1", f"cannot be computed with this variation: {error}", True)
+
+
+def spread_limits(case: Case, room_c: float, nominal: Limit | None, until_s: float, executor: Executor | None = None, ahead: int = 1) -> Iterator[Found]:  # fmt: skip
+    """The first limit of every variation in turn; each is followed only as far as the earliest limit known by then. ``ahead`` of them are under way at once, which changes no result."""
+    executor = executor or Here()
     earliest = until_s if nominal is None else nominal.time_s
-    for what, other in variations(case, room_c):
-        try:
-            limit = first_limit(other, other.healthy(), earliest)
-        except PlantError as error:
-            limit = Limit(0.0, "M1", f"cannot be computed with this variation: {error}", True)
+    waiting: deque[tuple[str, Future[Limit | None]]] = deque()
+    coming = variations(case, room_c)
+    while True:
+        for what, other in islice(coming, ahead - len(waiting)):
+            waiting.append((what, executor.submit(limit_of, other, earliest)))
+        if not waiting:
+            return
+        what, future = waiting.popleft()
+        limit = future.result()
         if limit is not None and limit.time_s >= earliest:  # no earlier than what is known
             limit = None
         yield Found(what, limit, earliest)

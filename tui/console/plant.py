@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import gc
+import os
 import time
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -116,6 +118,13 @@ def journal(path: Path, belongs_to: str) -> Journal:
     return Journal(path, belongs_to)
 
 
+def processes(count: int) -> AbstractContextManager[Executor]:
+    """So many processes of this machine."""
+    from sim.study.workers import processes as of
+
+    return of(count)
+
+
 def survey(plan: Plan, executor: Executor, done: Collection[str]) -> Iterator[list[dict[str, Any]]]:
     """Records as they come of what is not done yet."""
     from sim.study.survey import survey as carry_out
@@ -198,8 +207,10 @@ def case_of_sheet(of: Rig, sheet: RunSheet) -> Case:
 def rehearsal(case: Case) -> Iterator[tuple[str, Card]]:
     """The rehearsal card, piece by piece."""
     from sim.study.card import rehearse
+    from sim.study.workers import processes
 
-    return rehearse(case)
+    with processes() as executor:
+        yield from rehearse(case, executor, os.cpu_count() or 1)
 
 
 def card_record(card: Card) -> dict[str, Any]:

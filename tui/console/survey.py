@@ -6,9 +6,8 @@ import argparse
 import os
 import sys
 from collections.abc import Iterator, Sequence
-from concurrent.futures import Executor, ProcessPoolExecutor
+from concurrent.futures import Executor
 from contextlib import contextmanager
-from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -153,7 +152,7 @@ def journal_of(plan: Plan, out: str | None) -> Journal:
 def executor_of(workers: int | str) -> Iterator[Executor]:
     """Processes of this machine, or a Dask cluster. Raises UsageError or InputError."""
     if isinstance(workers, int):
-        with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
+        with plant.processes(workers) as pool:
             yield pool
         return
     try:
