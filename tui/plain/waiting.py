@@ -15,7 +15,7 @@ from sim.errors import UsageError
 from sim.units import SYMBOLS, from_si
 from tui.derived import DERIVED
 from tui.goal import BAR, EQUAL_BAR, number
-from tui.plain.aloud import listed, time_words
+from tui.plain.aloud import clock_words, listed, time_words
 from tui.plain.looking import OWN_WORK, reading_sentence
 from tui.plain.naming import Look, instruments, look_at
 from tui.plain.talk import CutShortError, Talk
@@ -25,7 +25,11 @@ from tui.seen import tripped
 
 STEP_S = 1.0
 """Simulated seconds between two looks."""
+LEAST_S = 1e-6
+"""A tick of the plant's clock."""
 LONGEST_S = 24 * 3600.0
+RECORD_S = 5.0
+"""Between two looks for trend and log while one simply waits."""
 LIMIT_S = 3600.0
 """How long ``wait until`` waits when nobody says."""
 SILENCE_S = 10.0
@@ -62,9 +66,11 @@ def wait(talk: Talk, typed: str) -> None:
         _wait_until(talk, rest.strip())
         return
     seconds = _checked(seconds_of(typed))
+    before = min(talk.moments_s, seconds)
+    talk.moments_s = 0.0
     with _patient(talk) as given_up:
-        passed = _pass(talk, seconds, given_up)
-    if passed < seconds:
+        passed = before + _pass(talk, seconds - before, given_up)
+    if passed < seconds - LEAST_S:
         talk.voice.new_line()
         raise CutShortError(f"Stopped by hand after {time_words(passed)}. {_clock(talk)}")
     talk.voice.say(f"{time_words(passed)} passed. {_clock(talk)}")
@@ -74,9 +80,7 @@ def _clock(talk: Talk) -> str:
     machine = "The compressor runs." if talk.now.running else "The compressor stands."
     opened = tripped(talk.now)
     protectors = f" Tripped: {listed(opened)}." if opened else ""
-    return (
-        f"The bench's clock stands at {time_words(round(talk.now.time_s))}. {machine}{protectors}"
-    )
+    return f"The bench's clock stands at {clock_words(talk.now.time_s)}. {machine}{protectors}"
 
 
 def _checked(seconds: float) -> float:
@@ -89,6 +93,7 @@ def _wait_until(talk: Talk, typed: str) -> None:
     found = _LIMIT.search(typed)
     limit = _checked(seconds_of(found[1])) if found else LIMIT_S
     condition = _condition(talk, (typed[: found.start()] if found else typed).strip())
+    talk.moments_s = 0.0
     with _patient(talk) as given_up:
         passed, why = _watch(talk, limit, condition.reached, given_up)
     if why == BY_HAND:
@@ -119,21 +124,22 @@ def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float,
 def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
     """Let time pass; returns how much did."""
     passed, said_at = 0.0, time.monotonic()
-    while passed < seconds and not given_up():
+    while passed < seconds - LEAST_S and not given_up():
         step = min(STEP_S, seconds - passed)
         _step(talk, step, always=False)
         passed += step
         if time.monotonic() - said_at > SILENCE_S:
             said_at = time.monotonic()
             talk.voice.say(f"Still waiting: {time_words(round(passed))} of {time_words(seconds)}.")
-    talk.look()
+    talk.tell()
     return passed
 
 
 def _step(talk: Talk, seconds: float, *, always: bool = True) -> list[Event]:
-    """A piece of time, and what happened in it; without ``always`` the plant is looked at only when something did."""
+    """A piece of time, and what happened in it; without ``always`` the plant is looked at when something did, and now and then."""
     talk.advance(seconds)
-    return talk.tell() if always or len(talk.bench.events) > talk.told else []
+    due = talk.bench.time_s >= talk.now.time_s + RECORD_S
+    return talk.tell() if always or due or len(talk.bench.events) > talk.told else []
 
 
 def _condition(talk: Talk, text: str) -> Condition:
