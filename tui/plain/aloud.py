@@ -44,6 +44,7 @@ _UNITS: dict[str, tuple[str, str]] = {
     "kg/m³": ("kilogram per cubic metre", "kilograms per cubic metre"),
     "lb/ft³": ("pound per cubic foot", "pounds per cubic foot"),
     "VA": ("volt-ampere", "volt-amperes"),
+    "bar": ("bar", "bar"),
     "bar abs": ("bar absolute", "bar absolute"),
     "psia": ("psi absolute", "psi absolute"),
     "kPa abs": ("kilopascal absolute", "kilopascals absolute"),
@@ -59,7 +60,7 @@ _MINUS = re.compile(r"(?<![\w.\-−)])[-−](?=\d)")
 _CAUTION = re.compile(r"^\[[i!]+\] ([A-Z]+):")
 _SIGNS = {
     "—": "no reading", "–": "-", ", …": " and more", "…": "...", "→": "to", "×": "times", "≥": "at least", "≤": "at most", "·": ",", "’": "'", "‘": "'",
-    "“": '"', "”": '"', "Ω": "ohm", "µ": "micro", "°": " degrees ", "²": " squared", "³": " cubed", "± ": "plus or minus ", "±": "plus or minus ",
+    "“": '"', "”": '"', "Ω": "ohm", "µ": "micro", "°": " degrees ", "²": " squared", " = ": " equals ", "per kg": "per kilogram", "³": " cubed", "± ": "plus or minus ", "±": "plus or minus ",
 }  # fmt: skip
 _ALARMS = frozenset(("trip", "lift", "burst", "slug", "damage", "stall", "violation"))
 """Kinds of events that a person has to hear."""

@@ -26,6 +26,7 @@ from tui.working import (  # fmt: skip
 )
 
 ORDER = tuple(STEPS)
+ENTHALPIES = (*GAS, "liquid_j_kg")
 HOW = (
     "Type next for the first step, working and a name for one of them, working all for everything."
 )
@@ -71,7 +72,7 @@ def result(talk: Talk, typed: str) -> None:
     if not text:
         raise UsageError("Say your result for the step that was read last, as in: result 6.5, or: result none.")  # fmt: skip
     page = _page(talk)
-    if not name and talk.working.cursor not in STEPS:
+    if not name and not talk.working.begun:
         raise UsageError("No step was read yet. Type next, or name it, as in: result compression ratio 4.2.")  # fmt: skip
     step = step_called(name) if name else STEPS[talk.working.cursor]
     if step.key in page.answers:
@@ -107,7 +108,7 @@ def _hold(talk: Talk) -> None:
     """What the instruments show at this instant."""
     desk = talk.working
     desk.chosen, desk.now, desk.begun = None, held_of(talk.look(), talk.scene.atmosphere_pa), False
-    talk.voice.say(f"The readings are held as of {clock_words(desk.now.time_s)}. {len(GIVEN)} readings and constants: type working readings. {len(ORDER)} steps: {HOW}")  # fmt: skip
+    talk.voice.say(f"The readings are held as of {clock_words(desk.now.time_s)}. {len(GIVEN)} readings and constants: type working readings. There are {len(ORDER)} steps. {HOW}")  # fmt: skip
     if talk.assessed or desk.covered:
         talk.voice.say(f"Results are covered until you have yours. {OWN}")
 
@@ -163,13 +164,15 @@ def step_called(typed: str) -> Step:
 
 
 def name_of(key: str) -> str:
-    """What a number is called in a formula that is read out."""
-    return STEPS[key].name if key in STEPS else GIVENS[key].name
+    """What a number is called in a formula that is read out: what kind of number it is comes first, and nothing stops the ear on the way."""
+    kind = "temperature of " if key in GIVENS and key.endswith("_k") else "enthalpy of " if key in ENTHALPIES else ""  # fmt: skip
+    name = STEPS[key].name if key in STEPS else GIVENS[key].name
+    return kind + name.replace(",", "")
 
 
 def _given(page: Page, key: str) -> str:
     scale, value = page.sheet.scale(key), page.sheet.given[key]
-    name = f"{scale.what} {scale.tag}" if scale is not None else GIVENS[key].name
+    name = f"{scale.what.partition(',')[0]} {scale.tag}" if scale is not None else GIVENS[key].name
     if value != value:
         return f"{capital(name)}: no instrument."
     limit = f", give or take {page.doubt(key, scale.limit_si)}" if scale is not None else ""
@@ -178,7 +181,7 @@ def _given(page: Page, key: str) -> str:
 
 def _step(page: Page, step: Step) -> list[str]:
     """Name and formula; the numbers and where they come from; the result, or why there is none, or that it is covered."""
-    title = f"{capital(step.name)}, symbol {formula_words(step.symbol)}"
+    title = f"{capital(formula_words(step.name))}, symbol {formula_words(step.symbol)}"
     formula = formula_words(page.filled(step, name_of))
     answer = page.answers.get(step.key)
     if page.covered and answer is None:
@@ -203,6 +206,10 @@ def _step(page: Page, step: Step) -> list[str]:
 
 def _rests_on(page: Page, step: Step) -> str:
     """All that the result comes from: instruments, what is given, the refrigerant's table."""
-    found = list(dict.fromkeys(page.source(key) for key in ground_of(step.key)))
-    asks = any(STEPS[key].asks for key in (step.key, *step.inputs) if key in STEPS)
-    return listed([*found, *([f"the table of {page.fluid_name}"] if asks else [])])
+    found = dict.fromkeys(page.source(key).replace(", given", " as given") for key in ground_of(step.key))  # fmt: skip
+    return listed([*found, *([f"the table of {page.fluid_name}"] if _asks(step.key) else [])])
+
+
+def _asks(key: str) -> bool:
+    """Is the refrigerant's table asked on the way to it?"""
+    return key in STEPS and (STEPS[key].asks or any(map(_asks, STEPS[key].inputs)))

@@ -89,6 +89,9 @@ def spot_of(talk: Talk, typed: str) -> Spot:
     for spot in senses.spots:
         for tag in sorted(spot.tags):
             names.setdefault(tag.lower(), spot)
+    devices = talk.scene.plan.what if talk.scene.plan is not None else {}
+    if wanted not in names and wanted.upper() in devices:
+        raise UsageError(f"There is nothing to see, hear or feel at {wanted.upper()} now. Type part {wanted.upper()}.")  # fmt: skip
     if wanted not in names:
         near = did_you_mean(wanted, names, most=0)
         hint = near if near.startswith("Did") else f"There are {listed(_names(senses.spots))}."

@@ -12,6 +12,7 @@ from tui.plain import (
     acting,
     beginning,
     charts,
+    counterparts,
     faulting,
     guiding,
     lesson,
@@ -25,6 +26,7 @@ from tui.plain import (
     terms,
     waiting,
 )
+from tui.plain.aloud import capital
 from tui.plain.naming import look_at
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES
@@ -51,7 +53,10 @@ def help_with(talk: Talk, typed: str) -> None:
         for word in WORDS.values():
             if talk.scene.instructor or not word.instructor:
                 talk.voice.say(f"{word.form}: {word.help}")
-        talk.voice.say("Type help and a command to hear more about it, part and a tag about a part, glossary and a word about a word.")  # fmt: skip
+        talk.voice.say("Type help and a command to hear more about it, part and a tag about a part, glossary and a word about a word, help screen for what is a key on the screen.")  # fmt: skip
+        return
+    if typed.lower() == "screen":
+        talk.voice.say_all(map(capital, counterparts.lines()))
         return
     term = called(typed)
     if term is not None and typed.split()[0].lower() not in (*WORDS, *OTHER_NAMES):

@@ -10,7 +10,7 @@ import pytest
 
 from tui.opening import open_plant
 from tui.orders import Begin
-from tui.plain.loop import run
+from tui.plain.loop import HINT, run
 from tui.plain.voice import Voice
 from tui.runner import Opened, Progress
 
@@ -30,7 +30,7 @@ class Said:
     @property
     def answers(self) -> str:
         """All after the opening words."""
-        return self.text.partition("Type help for the commands. ")[2]
+        return self.text.partition(f"{HINT} ")[2]
 
 
 Converse = Callable[..., Said]
