@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
-from sim.working.sheet import Held
+from sim.working.sheet import GAS, Held
 from sim.working.steps import GIVEN, GIVENS, GROUPS, STEPS, Step, ground_of
 from tui.marking import Answer, answer_lines
 from tui.plain.aloud import aloud, capital, clock_words, formula_words, listed, unit_words

@@ -26,7 +26,7 @@ from tui.plain import (
     terms,
     waiting,
 )
-from tui.plain.aloud import capital
+from tui.plain.aloud import capital, listed
 from tui.plain.naming import look_at
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES
@@ -48,12 +48,15 @@ class Word(NamedTuple):
 
 def help_with(talk: Talk, typed: str) -> None:
     """``help``, or ``help set``."""
+    heard = {name: word for name, word in WORDS.items() if talk.scene.instructor or not word.instructor}  # fmt: skip
+    if typed.lower() == "all":
+        talk.voice.say_all(f"{word.form}: {word.help}" for word in heard.values())
+        return
     if not typed:
-        talk.voice.say("Commands:")
-        for word in WORDS.values():
-            if talk.scene.instructor or not word.instructor:
-                talk.voice.say(f"{word.form}: {word.help}")
-        talk.voice.say("Type help and a command to hear more about it, part and a tag about a part, glossary and a word about a word, help screen for what is a key on the screen.")  # fmt: skip
+        for group, names in GROUPS.items():
+            said = [name for name in names if name in heard]
+            talk.voice.say_all([f"{group}: {listed(said)}."] if said else [])
+        talk.voice.say("Type help and a command to hear more about it, help all for every command in a sentence, part and a tag about a part, glossary and a word about a word, help screen for what is a key on the screen.")  # fmt: skip
         return
     if typed.lower() == "screen":
         talk.voice.say_all(map(capital, counterparts.lines()))
@@ -125,9 +128,31 @@ _WORDS = (
     Word("faults", "faults, or faults WORD", "the faults in the bench, and all names.", faulting.faults, instructor=True),
     Word("fault", "fault NAME SEVERITY", "put a fault in; severity goes from 0 to 1.", faulting.fault, "fault condenser-fouled 0.6. fault NAME 1 at PLACE; fault NAME 0.6 over 10 min grows; after 5 min sets in later; every 5 min comes and goes; when a protector trips waits for that.", True),
     Word("remove", "remove NAME", "take a fault out.", faulting.remove, instructor=True),
-    Word("help", "help, or help COMMAND", "this list, or more about one command or one word of the trade.", help_with),
+    Word("help", "help, or help COMMAND", "the commands by what they are for, or more about one of them or about a word of the trade; help all says all.", help_with),
     Word("quit", "quit", "leave the bench.", beginning.leave),
 )  # fmt: skip
+GROUPS = {
+    "To hear where things stand": (
+        "status",
+        "read",
+        "settings",
+        "parts",
+        "part",
+        "events",
+        "trend",
+        "peaks",
+    ),
+    "To go round the plant": ("look", "listen", "touch", "measure"),
+    "To move something": ("set", "open", "shut", "press", "stop", "repair"),
+    "To let time pass": ("wait",),
+    "To work something out": ("working", "next", "result", "cover", "saturation"),
+    "To write down": ("note", "record", "notebook", "save", "load", "export"),
+    "To begin again, or at another moment": ("begin", "steady", "back", "ahead", "keep", "resume"),
+    "To learn": ("tour", "lesson", "skip", "end", "glossary", "cautions", "help"),
+    "For the instructor": ("faults", "fault", "remove"),
+    "Besides": ("units", "view", "quit"),
+}
+"""The commands by what they are for, short enough to be listened to."""
 WORDS = {word.name: word for word in _WORDS}
 OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", "reset": "press", "?": "help", "caution": "cautions", "event": "events", "setting": "settings", "unit": "units", "term": "glossary", "terms": "glossary", "where": "status", "turn": "set", "feel": "touch", "see": "look", "hear": "listen", "readings": "working", "undo": "back", "notes": "notebook", "card": "saturation", "write": "save"}  # fmt: skip
 """What a person may type instead."""

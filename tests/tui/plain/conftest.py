@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -34,6 +35,12 @@ class Said:
 
 
 Converse = Callable[..., Said]
+START = ("set HS-1 on", "set HS-2 low", "set HS-3 high", "set HS-6 on", "set HS-4 on")
+
+
+def number(pattern: str, text: str) -> float:
+    """The number in the last place where ``pattern`` (with one group) is said."""
+    return float(re.findall(pattern, text)[-1].replace("minus ", "-"))
 
 
 @pytest.fixture(scope="session")

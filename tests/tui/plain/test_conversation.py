@@ -10,16 +10,10 @@ from CoolProp.CoolProp import PropsSI
 
 from sim.errors import PlantError
 from sim.session import open_bench
-from tests.tui.plain.conftest import Converse
+from tests.tui.plain.conftest import START, Converse, number
 from tui.plain.talk import MOMENT_S
 
 SMALL = Path(__file__).parents[2] / "data" / "small_rig"
-START = ("set HS-1 on", "set HS-2 low", "set HS-3 high", "set HS-6 on", "set HS-4 on")
-
-
-def number(pattern: str, text: str) -> float:
-    """The number in the last place where ``pattern`` (with one group) is said."""
-    return float(re.findall(pattern, text)[-1].replace("minus ", "-"))
 
 
 def test_the_first_words_are_the_caution_then_what_it_is_and_where_the_bench_stands(converse: Converse) -> None:  # fmt: skip
@@ -220,12 +214,17 @@ def test_a_mistyped_word_gets_the_nearest_and_a_script_hears_of_it(converse: Con
 
 
 def test_every_command_has_help_and_lines_that_begin_with_a_hash_are_passed_over(converse: Converse) -> None:  # fmt: skip
-    from tui.plain.vocabulary import WORDS
+    from tui.plain.vocabulary import GROUPS, WORDS
 
-    said = converse("# a comment", "", *(f"help {name}" for name in WORDS), "help", instructor=True)
+    said = converse("# a comment", "", *(f"help {name}" for name in WORDS), "help all", instructor=True)  # fmt: skip
     assert said.code == 0
     for word in WORDS.values():
         assert said.text.count(word.form.partition(",")[0]) >= 2
+    assert sorted(name for names in GROUPS.values() for name in names) == sorted(WORDS)
+    short = converse("help").answers
+    assert "To go round the plant: look, listen, touch and measure." in short
+    assert "For the instructor" not in short
+    assert len(short.split()) < 150, "short enough to be listened to"
 
 
 def test_a_note_stands_among_the_events(converse: Converse) -> None:
