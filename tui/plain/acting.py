@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.errors import UsageError
 from tui.cautions import lines_before
-from tui.desk import pressed_stop
+from tui.desk import nudged, pressed_stop
 from tui.draw.symbols import STOP_TAG
 from tui.orders import Repair, SetTag
 from tui.plain.naming import tag_of
@@ -13,6 +13,9 @@ from tui.plain.talk import Talk
 from tui.plain.values import setting_of
 from tui.plant import Setting, TagInfo
 from tui.words import setting_words
+
+STEPS = {"more": 1, "up": 1, "less": -1, "down": -1}
+"""A step as on the screen's + and -."""
 
 
 def set_tag(talk: Talk, typed: str) -> None:
@@ -28,6 +31,12 @@ def set_tag(talk: Talk, typed: str) -> None:
 
 def _meant(talk: Talk, info: TagInfo, typed: str) -> Setting:
     """What was typed, in SI and within reach. Raises UsageError with what is wrong and how it is spelled."""
+    now = talk.scene.setting(info.tag)
+    stepped = nudged(info, now, STEPS[typed.lower()]) if typed.lower() in STEPS and info.kind not in BUTTONS else None  # fmt: skip
+    if stepped is not None:
+        return stepped
+    if typed[:1] in "+-" and (info.low, info.high) == (0.0, 1.0):
+        raise UsageError(f"{typed} could be a position or a step. {info.tag} stands at {stands(talk, info)}. Write the new position, or take a step: set {info.tag} more, set {info.tag} less.")  # fmt: skip
     try:
         value = setting_of(info, typed, talk.scene.units.system, talk.scene.atmosphere_pa)
     except UsageError as error:

@@ -78,7 +78,7 @@ def save(talk: Talk, typed: str) -> None:
         return
     talk.order(Keep(keep=lambda bench: bench.save(path)))
     book = talk.notebook
-    also = [f"{len(found)} {name}" for found, name in ((book.notes, "notes"), (book.sets, "reading sets")) if found]  # fmt: skip
+    also = [f"{len(found)} {name}{'' if len(found) == 1 else 's'}" for found, name in ((book.notes, "note"), (book.sets, "reading set")) if found]  # fmt: skip
     if also:
         _write(lambda: book.save(beside(path)))
     talk.unsaved = False

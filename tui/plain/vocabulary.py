@@ -27,7 +27,7 @@ from tui.plain import (
     waiting,
 )
 from tui.plain.aloud import capital, listed
-from tui.plain.naming import look_at
+from tui.plain.naming import look_at, spelled
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES
 
@@ -154,8 +154,19 @@ GROUPS = {
 }
 """The commands by what they are for, short enough to be listened to."""
 WORDS = {word.name: word for word in _WORDS}
-OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", "reset": "press", "?": "help", "caution": "cautions", "event": "events", "setting": "settings", "unit": "units", "term": "glossary", "terms": "glossary", "where": "status", "turn": "set", "feel": "touch", "see": "look", "hear": "listen", "readings": "working", "undo": "back", "notes": "notebook", "card": "saturation", "write": "save"}  # fmt: skip
+OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", "reset": "press", "?": "help", "caution": "cautions", "event": "events", "setting": "settings", "unit": "units", "term": "glossary", "terms": "glossary", "where": "status", "turn": "set", "feel": "touch", "see": "look", "hear": "listen", "readings": "working", "undo": "back", "notes": "notebook", "card": "saturation", "write": "save", "switch": "set", "put": "set", "move": "set", "show": "read", "tell": "read", "what": "glossary"}  # fmt: skip
 """What a person may type instead."""
+
+
+AS_TYPED = ("note", "save", "load", "export", "keep", "resume", "measure")
+"""What stands behind these is taken letter by letter."""
+INSTEAD = {
+    ("start", "run", "go", "how"): "Type lesson to be led through a first start, tour to be shown round, or help.",
+    ("hold", "pause", "pace", "faster", "slower", "step"): "Time stands still while you type. Type wait 1, wait 10 min, or wait until steady.",
+    ("hello", "hi"): "Type status to hear how the bench stands, or tour to be shown round.",
+    ("copy", "fork"): "Type keep and a name to put the plant by, ahead to hear what a copy does in ten minutes.",
+}  # fmt: skip
+"""Words that are no command here -> what to type."""
 
 
 def find(typed: str) -> Word:
@@ -166,6 +177,9 @@ def find(typed: str) -> Word:
         return WORDS[name]
     if name in (*YES, *NO):
         raise UsageError(f"Nothing was asked, so {typed} does nothing.")
+    instead = next((hint for words, hint in INSTEAD.items() if name in words), "")
+    if instead:
+        raise UsageError(f"There is no command {typed}. {instead}")
     near = did_you_mean(name, [*WORDS, *OTHER_NAMES], most=0)
     hint = near if near.startswith("Did") else "Type help for all commands, or begin with: status."
     raise UsageError(f"There is no command {typed}. {hint}")
@@ -176,17 +190,19 @@ def carry_out(talk: Talk, line: str) -> bool:
     if not line or line.startswith("#"):
         return False
     name, _, rest = line.partition(" ")
-    _not_a_name(talk, line)
-    work = find(name).work
-    talk.line = line
-    work(talk, rest.strip())
+    _not_a_name(talk, spelled(talk, line))
+    word, rest = find(name), rest.strip()
+    if word.name not in AS_TYPED:
+        rest = spelled(talk, rest.rstrip(" .?!"))
+    talk.line = f"{word.name} {rest}"
+    word.work(talk, rest)
     talk.heard += 1
     return True
 
 
 def _not_a_name(talk: Talk, line: str) -> None:
     """A tag or a reading alone is no command. Raises UsageError with what could be meant."""
-    bare = line.lower().rstrip("?.")
+    bare = line.lower().rstrip("?.! ")
     tags = {tag.lower(): tag for tag in (*talk.scene.tags, *talk.scene.dials)}
     if bare in tags:
         tag = tags[bare]

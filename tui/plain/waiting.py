@@ -29,7 +29,9 @@ LEAST_S = 1e-6
 """A tick of the plant's clock."""
 LONGEST_S = 24 * 3600.0
 RECORD_S = 5.0
-"""Between two looks for trend and log while one simply waits."""
+"""Between two looks for trend and log while one simply waits, at least."""
+MOST_LOOKS = 500
+"""In one such wait: a look costs as much as some ten seconds of the plant's time."""
 LIMIT_S = 3600.0
 """How long ``wait until`` waits when nobody says."""
 SILENCE_S = 10.0
@@ -44,6 +46,7 @@ _LIMIT = re.compile(r",?\s+(?:for\s+)?(?:at most|limit)\s+(.+)$")
 _CONDITION = re.compile(r"(.+?)\s+(?:is\s+|goes\s+)?(below|under|above|over)\s+(.+)")
 EQUALISED = ("equalised", "equalized", "equal", "pressures drawn together", "both pressures have drawn together", "pressures equal")  # fmt: skip
 """What a person may call it when both gauges show nearly the same."""
+STEADY = ("steady", "stable", "steady running", "it runs steadily", "it is steady")
 BY_HAND = "Stopped by hand."
 STOPPING = ("trip", "lift", "burst", "damage", "stall")
 """Kinds of events at which ``wait until`` ends."""
@@ -65,7 +68,7 @@ def wait(talk: Talk, typed: str) -> None:
     if word.lower() == "until":
         _wait_until(talk, rest.strip())
         return
-    seconds = _checked(seconds_of(typed))
+    seconds = _checked(seconds_of(typed.lower().removeprefix("for ")))
     before = min(talk.moments_s, seconds)
     talk.moments_s = 0.0
     with _patient(talk) as given_up:
@@ -124,9 +127,10 @@ def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float,
 def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
     """Let time pass; returns how much did."""
     passed, said_at = 0.0, time.monotonic()
+    look_s = max(RECORD_S, seconds / MOST_LOOKS)
     while passed < seconds - LEAST_S and not given_up():
         step = min(STEP_S, seconds - passed)
-        _step(talk, step, always=False)
+        _step(talk, step, look_s)
         passed += step
         if time.monotonic() - said_at > SILENCE_S:
             said_at = time.monotonic()
@@ -135,16 +139,16 @@ def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
     return passed
 
 
-def _step(talk: Talk, seconds: float, *, always: bool = True) -> list[Event]:
-    """A piece of time, and what happened in it; without ``always`` the plant is looked at when something did, and now and then."""
+def _step(talk: Talk, seconds: float, look_s: float = 0.0) -> list[Event]:
+    """A piece of time, and what happened in it; the plant is looked at when something did, and every ``look_s``."""
     talk.advance(seconds)
-    due = talk.bench.time_s >= talk.now.time_s + RECORD_S
-    return talk.tell() if always or due or len(talk.bench.events) > talk.told else []
+    due = talk.bench.time_s >= talk.now.time_s + look_s
+    return talk.tell() if due or len(talk.bench.events) > talk.told else []
 
 
 def _condition(talk: Talk, text: str) -> Condition:
     """Raises UsageError for what is no condition."""
-    if text.lower() == "steady":
+    if text.lower() in STEADY:
         return Condition(Steadiness(talk).reached, lambda: "steady instruments.")
     if text.lower() in EQUALISED:
         return Condition(

@@ -79,3 +79,23 @@ def test_a_name_alone_is_told_what_can_be_done_with_it(converse: Converse) -> No
     said = converse("HV-12", "PI-1", "superheat", "frobnicate")
     for words in ("HV-12 alone is no command. part HV-12 says what it is. set HV-12", "read PI-1 says what it shows.", "read superheat says what the bench shows.", "There is no command frobnicate. Type help for all commands, or begin with: status."):  # fmt: skip
         assert words in said.text
+
+
+def test_tags_may_be_typed_as_they_are_heard_and_words_as_they_come(converse: Converse) -> None:
+    said = converse("switch HS1 on.", "open hv 21", "show pi1 and PI-2", "read TI-4 TI-3", "what is superheat?", "wait for 1 min", "set HCV-22 more", "set HCV-22 -5%", "set HCV-22 less")  # fmt: skip
+    now = said.bench.snapshot().commands
+    assert (now["HS-1"], now["HV-21"]) == ("on", 1.0)
+    assert "HCV-22, hand expansion valve: 45 percent open." in said.text
+    assert "-5% could be a position or a step." in said.text.replace("minus 5%", "-5%")
+    assert now["HCV-22"] == pytest.approx(
+        0.4
+    )  # a step up and a step down; the sign was not guessed
+    assert "Superheat. How much warmer" in said.text
+    assert said.bench.time_s == pytest.approx(60.0 + 2 * MOMENT_S)
+    for tag in ("PI-1", "PI-2", "TI-4", "TI-3"):
+        assert f" {tag}: " in said.answers
+
+
+def test_a_note_is_kept_as_it_was_typed(converse: Converse) -> None:
+    said = converse("note hv 12 was open?", "events")
+    assert "hv 12 was open?" in said.answers

@@ -15,7 +15,7 @@ from tui.plain.talk import MOMENT_S
 def test_leaving_after_a_save_says_what_was_saved_and_where(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
     file = tmp_path / "monday.rime"
     said = converse("wait 60", "note a line", "record", f"save {file}", "quit").text
-    assert f"Saved: the plant with its events to {file}, and 1 notes and 1 reading sets to {tmp_path / 'monday.notes.json'}, as of 1 minute on its clock. Nothing has changed since." in said.replace("- ", "-")  # fmt: skip
+    assert f"Saved: the plant with its events to {file}, and 1 note and 1 reading set to {tmp_path / 'monday.notes.json'}, as of 1 minute on its clock. Nothing has changed since." in said.replace("- ", "-")  # fmt: skip
     said = converse("wait 60", f"save {file}", "yes", "wait 60", "quit").text
     assert "What came after was not saved; it stood at 2 minutes on its clock." in said
     again = converse(f"load {tmp_path / 'monday.rime'}", "notebook")
