@@ -14,15 +14,13 @@ from tui.plain.talk import Talk
 from tui.plain.voice import Voice
 from tui.tour import Stage
 
-ASKED = re.compile(r"Type: ([^.]+?)(?:, as it was)?$")
-
 
 class Newcomer:
-    """Does what the last sentence asks for."""
+    """Does what the last sentence asks for, and agrees to every caution."""
 
     def __init__(self, **how: object) -> None:
         self.out = io.StringIO()
-        self.talk = Talk(Voice(io.StringIO(), self.out), Begin(), open_plant, lambda what, share: None)  # fmt: skip
+        self.talk = Talk(Voice(io.StringIO("yes\n" * 20), self.out), Begin(), open_plant, lambda what, share: None)  # fmt: skip
         self.talk.open(Begin(**how))  # type: ignore[arg-type]
         self.typed: list[str] = []
 
@@ -80,6 +78,25 @@ def test_who_types_what_the_lesson_asks_for_runs_the_plant_and_stops_it() -> Non
     now = bench.snapshot().commands
     assert {now[tag] for tag in ("HS-1", "HS-2", "HS-3", "HS-4", "HS-6")} == {"off"}
     assert (now["HV-12"], now["HV-21"], now["HV-22"]) == (0.0, 1.0, 0.0)
+
+
+def test_who_follows_the_lesson_in_heating_reverses_the_plant_twice_without_a_mishap() -> None:
+    newcomer = Newcomer()
+    newcomer.types("lesson heating")
+    newcomer.follow()
+    text, bench = newcomer.text, newcomer.talk.bench
+    assert newcomer.talk.wrong == 0, text
+    assert text.count("Done: ") == 5
+    assert text.count("Type yes to lift the guard") == 2
+    assert text.index("slide on the heating side now") < text.rindex("slide on the cooling side now")  # fmt: skip
+    # README, To heat with coil B: about 1.6 and 10.5 bar gauge, 270 W, superheat about 0 K
+    low, high, wet, watts = re.findall(r"PI-1: ([\d.]+) bar gauge. Discharge gauge PI-2: ([\d.]+) bar gauge. Superheat at the compressor, for coil B condenses now, worked out from gauge and thermometer: ((?:minus )?[\d.]+) kelvin. Panel wattmeter JI-1: (\d+) watts", text)[0]  # fmt: skip
+    assert float(low) == pytest.approx(1.6, abs=0.15)
+    assert float(high) == pytest.approx(10.5, abs=0.5)
+    assert abs(float(wet.replace("minus ", "-"))) < 1.5
+    assert float(watts) == pytest.approx(270, abs=8)
+    assert {event.kind for event in bench.events} <= {"command", "contact"}
+    assert bench.snapshot().running
 
 
 def test_the_lesson_goes_on_from_what_has_been_done_already_and_can_be_left() -> None:
