@@ -118,7 +118,7 @@ class Tour:
     """The state of a tour. ``look`` is told what there is to see after every change; ``said`` says what is painted."""
 
     def __init__(self, steps: tuple[tuple[str, Step], ...], choose: Callable[[Sight], str], name: str = "tour", later: str = MEANT_FOR_LATER) -> None:  # fmt: skip
-        self.steps, self._choose, self._name, self._later = steps, choose, name, later
+        self.steps, self._choose, self.name, self._later = steps, choose, name, later
         self.stage: Stage | None = None
         self.number = 0
         self._notes = Notes()
@@ -191,9 +191,9 @@ class Tour:
             return OFFER
         done = [f"Done: {self._done}"] if self._done else []
         if self.stage is Stage.ENDED or self._saying is None:
-            left = f"Otherwise than when the {self._name} began: {', '.join(self._left)}." if self._left else f"Everything stands as it did when the {self._name} began."  # fmt: skip
-            return Said(f"{self._name}: the end", [*done, left, self._later], "", (("X", "close", "end_tour"),))  # fmt: skip
-        title = f"{self._name}, step {self.number + 1} of {len(self.steps)}: {self.steps[self.number][0]}"
+            left = f"Otherwise than when the {self.name} began: {', '.join(self._left)}." if self._left else f"Everything stands as it did when the {self.name} began."  # fmt: skip
+            return Said(f"{self.name}: the end", [*done, left, self._later], "", (("X", "close", "end_tour"),))  # fmt: skip
+        title = f"{self.name}, step {self.number + 1} of {len(self.steps)}: {self.steps[self.number][0]}"
         own = BUTTONS.get(self._saying.command)
         keys = (*([(*own, self._saying.command)] if own else []), NEXT, LEAVE)
         return Said(title, [*done, self._saying.words], self._saying.do, keys, self._saying.pointer)

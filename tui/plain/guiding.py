@@ -31,8 +31,12 @@ def tour(talk: Talk, typed: str) -> None:
 
 
 def begin(talk: Talk, tour: Tour) -> None:
-    """From its first step on."""
+    """From its first step on; where the same is under way, its present step is said again."""
     talk.look()
+    now = talk.tour
+    if now is not None and now.stage is Stage.UNDER_WAY and now.name == tour.name:
+        _say(talk, "Type skip for the next step, end to leave; then it can begin anew.")
+        return
     talk.tour = tour
     tour.begin(sight_of(talk))
     _say(talk, SKIP)
@@ -97,9 +101,13 @@ def _harmless(talk: Talk, tag: str, value: Setting) -> bool:
 
 
 def typed_so(talk: Talk, *words: str) -> bool:
-    """Was this typed last? In any case of letters, with more behind it."""
-    line = " ".join(talk.line.lower().split())
-    return any(line == word.lower() or line.startswith(f"{word.lower()} ") for word in words)
+    """Was this typed last? In any case of letters, with ``and`` or commas or neither, with more behind it."""
+    line = _bare(talk.line)
+    return any(line == _bare(word) or line.startswith(f"{_bare(word)} ") for word in words)
+
+
+def _bare(line: str) -> str:
+    return " ".join(word for word in line.lower().replace(",", " ").split() if word != "and")
 
 
 def _on(talk: Talk, step: PlainStep) -> Step:

@@ -121,7 +121,7 @@ _WORDS = (
     Word("save", "save FILE", "write the bench to a file, and notes and reading sets to one beside it.", notes.save),
     Word("load", "load FILE", "open a bench from a file.", beginning.load),
     Word("export", "export KIND FILE", "write a report, csv, chart or trend to a file.", notes.export, "export report monday.html is one page to read and print, with readings, notes and events as text; export csv monday.csv is the session's log. chart and trend are pictures, for others."),
-    Word("tour", "tour", "a tour of six short steps on the bench as it stands.", guiding.tour),
+    Word("tour", "tour", "a tour of six short steps on the bench as it stands; typed again it says the present step again.", guiding.tour),
     Word("lesson", "lesson, or lesson heating", "a first lesson in eight steps: start, run, turn the needle, go over to the capillary, stop; and one in heating with coil B, and back.", lesson.lesson),
     Word("skip", "skip", "the next step of tour or lesson.", guiding.skip),
     Word("end", "end", "leave tour or lesson.", guiding.end),

@@ -101,9 +101,14 @@ def test_who_follows_the_lesson_in_heating_reverses_the_plant_twice_without_a_mi
 
 def test_the_lesson_goes_on_from_what_has_been_done_already_and_can_be_left() -> None:
     newcomer = Newcomer()
-    for line in ("lesson", "skip", "set HS-2 low", "set HS-1 on"):
+    for line in ("lesson", "status", "read pi 1 and pi 2"):
+        newcomer.types(line)
+    assert "Lesson, step 2 of 8" in newcomer.text
+    for line in ("set HS-2 low", "set HS-1 on"):
         newcomer.types(line)
     assert newcomer.text.endswith("Type: set HS-3 high")
+    newcomer.types("lesson")
+    assert newcomer.text.count("Lesson, step 2 of 8") == 2, "said again, not begun anew"
     newcomer.types("end")
     newcomer.types("skip")
     assert "There is neither tour nor lesson under way." in newcomer.text
