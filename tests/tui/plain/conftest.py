@@ -11,7 +11,8 @@ import pytest
 
 from tui.opening import open_plant
 from tui.orders import Begin
-from tui.plain.loop import HINT, run
+from tui.plain.loop import HINT, one, run
+from tui.plain.talk import Talk
 from tui.plain.voice import Voice
 from tui.runner import Opened, Progress
 
@@ -63,3 +64,22 @@ def converse() -> Converse:
         return Said(code, out.getvalue(), benches)
 
     return hold
+
+
+class Typist:
+    """Types line after line at one bench, and agrees to every caution."""
+
+    def __init__(self, instructor: bool = False, **how: object) -> None:
+        self.out = io.StringIO()
+        self.talk = Talk(Voice(io.StringIO("yes\n" * 99), self.out), Begin(), open_plant, lambda what, share: None)  # fmt: skip
+        self.talk.open(Begin(**how))  # type: ignore[arg-type]
+        self.talk.scene.instructor = instructor
+        self.typed: list[str] = []
+
+    @property
+    def text(self) -> str:
+        return " ".join(self.out.getvalue().split())
+
+    def types(self, line: str) -> None:
+        self.typed.append(line)
+        one(self.talk, line)

@@ -6,12 +6,22 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.plain.conftest import Converse
+from tests.tui.plain.conftest import Converse, Typist
 from tui.commands import BY_NAME
 from tui.plain.counterparts import NOT_TYPED, TYPED
 
-REFUSED = {"repair": "Nothing on M1 is damaged."}
-"""Command -> what a sound bench says to it."""
+REFUSED = {"repair M1": "Nothing on M1 is damaged."}
+"""What a sound bench refuses -> what it says."""
+BEFORE_ALL = ("wait 6 min", "measure volts K1.A1 K1.A2", "record")
+BEFORE = {
+    "remove condenser-fouled": ("fault condenser-fouled 0.5",),
+    "measure ohms K1.A1 K1.A2": ("set HS-1 off",),
+    "end": ("tour",),
+    "trend PI-1 over 30 min": ("wait 60",),
+    "trend PI-1": ("wait 60",),
+    "back 5 min": ("wait 6 min",),
+}
+"""What has to be there first."""
 
 
 def test_every_command_of_the_screen_is_typed_or_says_why_not() -> None:
@@ -20,21 +30,21 @@ def test_every_command_of_the_screen_is_typed_or_says_why_not() -> None:
     assert all(len(why.split()) > 5 for why in NOT_TYPED.values())
 
 
-def test_every_typed_form_is_carried_out(converse: Converse, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+def test_every_typed_form_is_carried_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-    for name, typed in TYPED.items():
-        before = ["fault condenser-fouled 0.5"] if typed.startswith("remove") else []
-        before += ["measure volts K1.A1 K1.A2"] if typed == "measure record" else []
-        before += ["set HS-1 off"] if typed.startswith(("measure ohms", "set W56")) else []
-        before += ["tour"] if typed == "end" else []
-        said = converse("wait 6 min", *before, typed, "yes", instructor=True, start="steady")
-        refused = REFUSED.get(name, "There is no command")
-        assert (refused in said.text) is (name in REFUSED), typed
-        # a yes that nothing asked for is the only thing refused
-        asked = "Nothing was asked" not in said.text
-        assert name in REFUSED or said.code == (0 if asked or "quit" in typed else 1), said.answers
-        answer = said.answers.rpartition("runs. ")[2] if typed != "quit" else ""
-        assert "Say " not in answer.partition("Nothing was asked")[0], said.answers
+    typist = Typist(instructor=True, start="steady")
+    for line in BEFORE_ALL:
+        typist.types(line)
+    assert typist.talk.wrong == 0, typist.text
+    for typed in dict.fromkeys([*TYPED.values(), "quit"]):
+        for line in BEFORE.get(typed, ()):
+            typist.types(line)
+        wrong = typist.talk.wrong
+        typist.types(typed)
+        assert typist.talk.wrong == wrong + (typed in REFUSED), (typed, typist.text[-300:])
+        assert REFUSED.get(typed, "") in typist.text[-300:]
+    assert typist.talk.over
+    assert {file.name for file in tmp_path.iterdir()} == {"monday.rime", "monday.html"}
 
 
 def test_help_says_it_to_who_knows_the_screen(converse: Converse) -> None:

@@ -2,35 +2,16 @@
 
 from __future__ import annotations
 
-import io
 import re
 
 import pytest
 
-from tui.opening import open_plant
-from tui.orders import Begin
-from tui.plain.loop import one
-from tui.plain.talk import Talk
-from tui.plain.voice import Voice
+from tests.tui.plain.conftest import Typist
 from tui.tour import Stage
 
 
-class Newcomer:
+class Newcomer(Typist):
     """Does what the last sentence asks for, and agrees to every caution."""
-
-    def __init__(self, **how: object) -> None:
-        self.out = io.StringIO()
-        self.talk = Talk(Voice(io.StringIO("yes\n" * 20), self.out), Begin(), open_plant, lambda what, share: None)  # fmt: skip
-        self.talk.open(Begin(**how))  # type: ignore[arg-type]
-        self.typed: list[str] = []
-
-    @property
-    def text(self) -> str:
-        return " ".join(self.out.getvalue().split())
-
-    def types(self, line: str) -> None:
-        self.typed.append(line)
-        one(self.talk, line)
 
     def follow(self, most: int = 60) -> None:
         """Until nothing is asked for any more."""
