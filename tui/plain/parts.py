@@ -9,6 +9,7 @@ from typing import Any
 from sim.cautions import cautions_for
 from sim.errors import UsageError
 from sim.record import did_you_mean
+from sim.units import SYMBOLS, to_si
 from tui.cautions import card_lines, lines_of
 from tui.desk import own_settings
 from tui.glossary import terms_for
@@ -133,15 +134,16 @@ def scale_lines(talk: Talk, dial: Look) -> list[str]:
     scale = talk.scene.scales.get(dial.key)
     if scale is None or scale.tag != dial.instrument.tag:
         return []
-    if (
-        dial.key == "flowmeter" or not scale.unit
-    ):  # its display is in the scale's own unit, or a share
+    units, room = talk.scene.units, talk.scene.atmosphere_pa
+    if dial.key == "flowmeter" or not scale.unit:
+        # its display is in the scale's own unit, or a share
         unit, most = (unit_words(scale.unit), 1.0) if scale.unit else ("percent", 100.0)
         step, limit = (f"{most * number:g} {unit}" for number in (scale.step, scale.class_percent / 100.0 * (scale.high - scale.low)))  # fmt: skip
+        low, high = (f"{most * end:g} {unit}" for end in (scale.low, scale.high))
     else:
-        unit, most = unit_words(scale.unit), 1.0
-        step, limit = (difference_words(dial.key, si, talk.scene.units) for si in (scale.step_si, scale.limit_si))  # fmt: skip
-    ends = f"Its scale goes from {most * scale.low:g} to {most * scale.high:g} {unit}"
+        step, limit = (difference_words(dial.key, si, units) for si in (scale.step_si, scale.limit_si))  # fmt: skip
+        low, high = (in_words(dial.key, to_si(end, SYMBOLS[scale.unit], room), units, room, short=True) for end in (scale.low, scale.high))  # fmt: skip
+    ends = f"Its scale goes from {low} to {high}"
     late = f" It lags by about {time_words(scale.lag_s)}." if scale.lag_s else ""
     return [f"{ends}, in steps of {step}. Class {scale.class_percent:g}: it may be off by {limit}.{late}"]  # fmt: skip
 
