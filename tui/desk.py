@@ -26,6 +26,8 @@ ROW_WEIGHT = 2.0
 """A row is about twice as high as a column is wide."""
 STOPPED = ("pressed", "in", "on")
 """Names that a pressed emergency stop may have among its choices."""
+RELEASED = (None, "released", "out", "off", False, 0.0)
+"""What a released one may be called."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import NamedTuple
 
-from sim.senses import LOUD_W, Senses, Sign, Spot, Surface
+from sim.senses import LOUD_W, Sense, Senses, Sign, Spot, Surface
 from tui.words import Units, in_words
 
 PHRASES: Mapping[str, str] = {
@@ -76,12 +76,14 @@ def name_of(spot: Spot) -> str:
     return what if metal else f"{spot.place} {what}".rstrip()
 
 
-def found_words(spot: Spot) -> str:
-    """What eye and ear find, and a hand in the air."""
+def found_words(spot: Spot, *only: Sense) -> str:
+    """What eye and ear find, and a hand in the air; ``only`` some of these senses, then '' where they find nothing."""
     if spot.shut_in:
         return "inside the closed load box"
-    found = [words for words in _skin_words(spot.surfaces) if words]
-    return "; ".join([*found, *(sign_words(sign) for sign in spot.signs)]) or NOTHING
+    by_eye = not only or "look" in only
+    found = [words for words in _skin_words(spot.surfaces) if words and by_eye]
+    signs = spot.found(*only) if only else spot.signs
+    return "; ".join([*found, *(sign_words(sign) for sign in signs)]) or ("" if only else NOTHING)
 
 
 def sign_words(sign: Sign) -> str:
@@ -123,13 +125,15 @@ def _where(first: int, last: int, count: int) -> str:
     return f" on part {first} of {count}" if first == last else f" on parts {first} to {last} of {count}"  # fmt: skip
 
 
-def felt_words(spot: Spot) -> str:
-    """What a hand finds; along a coil part by part."""
+def felt_words(spot: Spot, *, spoken: bool = False) -> str:
+    """What a hand finds; along a coil part by part, ``spoken`` in words that read well aloud."""
     if not spot.surfaces:
         return "; ".join(sign_words(sign) for sign in spot.found("look"))
     runs = _along(surface.feel for surface in spot.surfaces)
     if len(runs) == 1:
         return runs[0][0]
+    if spoken:
+        return ", ".join(f"{feel}{_where(first, last, len(spot.surfaces))}" for feel, first, last in runs)  # fmt: skip
     return ", ".join(f"{feel} {first}" if first == last else f"{feel} {first}-{last}" for feel, first, last in runs)  # fmt: skip
 
 
@@ -139,21 +143,21 @@ def hurts(spot: Spot) -> bool:
     return any(surface.hurts for surface in spot.surfaces) or (not spot.surfaces and turning)
 
 
-def touch_words(spot: Spot, time_s: float) -> Touched:
+def touch_words(spot: Spot, time_s: float, *, spoken: bool = False) -> Touched:
     """What stays in mind of a touch."""
     feels = [surface.feel for surface in spot.surfaces if surface.hurts]
     if feels:
         return Touched(time_s, HURTS[feels[0]], hurt=True)
     if hurts(spot):
         return Touched(time_s, "the blades hit the hand", hurt=True)
-    return Touched(time_s, felt_words(spot))
+    return Touched(time_s, felt_words(spot, spoken=spoken))
 
 
-def truth_words(spot: Spot, units: Units) -> str:
+def truth_words(spot: Spot, units: Units, *, spoken: bool = False) -> str:
     """For the instructor: feel and temperature, of a coil at both ends."""
     ends = list(dict.fromkeys(s.temperature_k for s in (*spot.surfaces[:1], *spot.surfaces[-1:])))
     numbers = " to ".join(in_words("temperature_k", t, units, short=True) for t in ends)
-    return f"{felt_words(spot)}; {numbers}" if spot.surfaces else NO_METAL
+    return f"{felt_words(spot, spoken=spoken)}; {numbers}" if spot.surfaces else NO_METAL
 
 
 def rows_of(senses: Senses, touched: Mapping[str, Touched], now_s: float, *, instructor: bool, units: Units) -> list[Row]:  # fmt: skip

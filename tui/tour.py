@@ -15,6 +15,9 @@ from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.plant import Setting
 
+Harmless = Callable[[str, Setting], bool]
+"""May a tag be set so without a caution to be read first?"""
+
 
 class Pointer(NamedTuple):
     """What a step points at: parts by their tags, panes by their kind, words of the top and the last line."""
@@ -40,8 +43,7 @@ class Sight:
     """What was last asked for, so that quick keys all count; 0: held."""
     helping: bool
     """A page of help is open."""
-    harmless: Callable[[str, Setting], bool]
-    """May a tag be set so without a caution to be read first?"""
+    harmless: Harmless
 
 
 @dataclass
@@ -115,8 +117,8 @@ MEANT_FOR_LATER = "Next: the first lesson in the README. ? explains whatever you
 class Tour:
     """The state of a tour. ``look`` is told what there is to see after every change; ``said`` says what is painted."""
 
-    def __init__(self, steps: tuple[tuple[str, Step], ...], choose: Callable[[Sight], str]) -> None:
-        self.steps, self._choose = steps, choose
+    def __init__(self, steps: tuple[tuple[str, Step], ...], choose: Callable[[Sight], str], name: str = "tour", later: str = MEANT_FOR_LATER) -> None:  # fmt: skip
+        self.steps, self._choose, self.name, self._later = steps, choose, name, later
         self.stage: Stage | None = None
         self.number = 0
         self._notes = Notes()
@@ -189,9 +191,9 @@ class Tour:
             return OFFER
         done = [f"Done: {self._done}"] if self._done else []
         if self.stage is Stage.ENDED or self._saying is None:
-            left = f"Otherwise than when the tour began: {', '.join(self._left)}." if self._left else "Everything stands as it did when the tour began."  # fmt: skip
-            return Said("tour: the end", [*done, left, MEANT_FOR_LATER], "", (("X", "close", "end_tour"),))  # fmt: skip
-        title = f"tour, step {self.number + 1} of {len(self.steps)}: {self.steps[self.number][0]}"
+            left = f"Otherwise than when the {self.name} began: {', '.join(self._left)}." if self._left else f"Everything stands as it did when the {self.name} began."  # fmt: skip
+            return Said(f"{self.name}: the end", [*done, left, self._later], "", (("X", "close", "end_tour"),))  # fmt: skip
+        title = f"{self.name}, step {self.number + 1} of {len(self.steps)}: {self.steps[self.number][0]}"
         own = BUTTONS.get(self._saying.command)
         keys = (*([(*own, self._saying.command)] if own else []), NEXT, LEAVE)
         return Said(title, [*done, self._saying.words], self._saying.do, keys, self._saying.pointer)

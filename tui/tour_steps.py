@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
-from tui.desk import own_settings, toggled
+from tui.desk import RELEASED, own_settings, toggled
 from tui.draw.layout import View
 from tui.draw.scene import NOMINAL_FLOW_KG_S, Scene
+from tui.draw.symbols import STOP_TAG
 from tui.plant import Setting
-from tui.screens.says import RELEASED, STOP_TAG
-from tui.tour import Notes, Pointer, Saying, Sight, Tour
+from tui.tour import Harmless, Notes, Pointer, Saying, Sight, Tour
 from tui.words import setting_words
 
 VALVES = ("HV-32", "HV-31", "HV-23", "HV-24", "HV-21")
@@ -41,15 +42,19 @@ def tour() -> Tour:
 
 
 def chosen_valve(sight: Sight) -> str:
+    """The valve of the tour among those on the drawing; '' when there is none."""
+    drawing = sight.drawing
+    return harmless_valve(sight.scene, sight.harmless, lambda tag: drawing is not None and drawing.symbol(tag) is not None)  # fmt: skip
+
+
+def harmless_valve(scene: Scene, harmless: Harmless, there: Callable[[str], bool]) -> str:
     """A hand valve that can be turned and turned back without harm as the bench stands: an open one that hardly anything passes, or a shut one on a plant that stands still and equalised, and no caution belongs to either act. '' when there is none."""
-    scene, drawing = sight.scene, sight.drawing
     valves = [tag for tag, info in scene.tags.items() if info.kind == VALVE_KIND]
     first = [tag for tag in VALVES if tag in valves]
     wide = [tag for tag in valves if scene.setting(tag) == 1.0]
     order = [*(tag for tag in first if tag in wide), *first, *wide]
     for tag in dict.fromkeys(order):
-        drawn = drawing is not None and drawing.symbol(tag) is not None
-        if drawn and _quiet(scene, tag) and _both_ways(sight, tag):
+        if there(tag) and _quiet(scene, tag) and _both_ways(scene, harmless, tag):
             return tag
     return ""
 
@@ -61,10 +66,10 @@ def _quiet(scene: Scene, tag: str) -> bool:
     return scene.snapshot is not None and not scene.snapshot.running and apart < EQUAL_PA
 
 
-def _both_ways(sight: Sight, tag: str) -> bool:
-    now = sight.scene.setting(tag)
-    other = toggled(sight.scene.tags[tag], now)
-    return now in (0.0, 1.0) and other is not None and sight.harmless(tag, other) and sight.harmless(tag, now)  # fmt: skip
+def _both_ways(scene: Scene, harmless: Harmless, tag: str) -> bool:
+    now = scene.setting(tag)
+    other = toggled(scene.tags[tag], now)
+    return now in (0.0, 1.0) and other is not None and harmless(tag, other) and harmless(tag, now)
 
 
 def _elsewhere(sight: Sight) -> bool:
@@ -100,8 +105,7 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
     first = notes.at_first.setdefault(part, now)
     if now != first:
         notes.flags.add("turned")
-    why = "Hardly anything passes it at the moment" if first == 1.0 else "The plant stands still and both gauges show about the same"  # fmt: skip
-    words = f"Enter works the chosen part. {part} is {scene.setting_words(part)}: its handle lies {_handle(now)}. {why}, so that turning it over and back does no harm."  # fmt: skip
+    words = f"Enter works the chosen part. {valve_words(scene, part, first)}"
     other = setting_words(scene.tags[part], part, toggled(scene.tags[part], now), scene.units)
     back = " again, as it was" if "turned" in notes.flags else ""
     do, command = f"Press enter: {part} goes to {other}{back}.", "act"
@@ -111,6 +115,12 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
         do, command = TO_PLANT, "view_plant"
     done = "turned" in notes.flags and now == first
     return Saying(words, do, Pointer((part,)), f"{part} was turned over and is {scene.setting_words(part)} again." if done else "", command)  # fmt: skip
+
+
+def valve_words(scene: Scene, part: str, first: Setting | None) -> str:
+    """How a valve's handle lies, and why it may be turned; ``first`` is how it stood when the step began."""
+    why = "Hardly anything passes it at the moment" if first == 1.0 else "The plant stands still and both gauges show about the same"  # fmt: skip
+    return f"{part} is {scene.setting_words(part)}: its handle lies {_handle(scene.setting(part))}. {why}, so that turning it over and back does no harm."  # fmt: skip
 
 
 def _handle(now: Setting | None) -> str:
@@ -157,14 +167,20 @@ def gauge_words(scene: Scene) -> str:
     fluid = _fluid(scene)
     pressure, boils = scene.words("suction_pressure_pa"), scene.words("suction_saturation_temperature_k")  # fmt: skip
     words = f"PI-1 shows {pressure}. The {boils} at the name {fluid} (a large dial has a ring of them) is the temperature at which {fluid} boils at that pressure."  # fmt: skip
+    return f"{words} {boiling_words(scene)}"
+
+
+def boiling_words(scene: Scene) -> str:
+    """What the suction gauge's temperature is at this moment, beside the room's."""
+    fluid = _fluid(scene)
     running = scene.snapshot is not None and scene.snapshot.running
     apart = abs(scene.number("suction_saturation_temperature_k") - scene.number("room_temperature_k"))  # fmt: skip
     room = scene.words("room_temperature_k")
     if running:
-        return f"{words} The compressor runs: in the evaporator {fluid} boils at about that temperature."
+        return f"The compressor runs: in the evaporator {fluid} boils at about that temperature."
     if math.isfinite(apart) and apart < NEAR_K:
-        return f"{words} The room has {room}: a plant that has stood for long is at the room's saturation pressure."
-    return f"{words} The room has {room}."
+        return f"The room has {room}: a plant that has stood for long is at the room's saturation pressure."
+    return f"The room has {room}."
 
 
 def stop(sight: Sight, notes: Notes, part: str) -> Saying:

@@ -16,7 +16,7 @@ from sim.working.scales import Scale
 from sim.working.sheet import Held, Line, Sheet
 from sim.working.steps import GIVEN, GIVENS, GROUPS, STEPS, Step, ground_of, symbol_of
 from tui.fluid_chart import FluidChart
-from tui.marking import Answer, Place, answer_lines
+from tui.marking import Answer, Place, answer_lines, mark, parsed
 from tui.plant import Snapshot
 from tui.report import NO_SCALES
 from tui.seen import heating
@@ -57,6 +57,8 @@ class WorkingDesk:
     cursor: str = "suction_absolute_pa"
     covered: bool = False
     """Practise: results stay covered until there is one of one's own."""
+    begun: bool = False
+    """Sentences: has a step of this set been read out?"""
     _sheet: tuple[Held, Sheet] | None = field(default=None, repr=False)
 
     def sheet(self, held: Held, scales: Mapping[str, Scale], fluid: FluidChart) -> Sheet:
@@ -139,7 +141,7 @@ class Page:
         kind = "none" if line.why else "step"
         if answer is not None:
             kind = {Place.AGREES: "right", Place.WITHIN: "near", Place.OUTSIDE: "wrong"}[answer.place]  # fmt: skip
-        left = f"{step.name}  {step.symbol} = {self._filled(step, symbol_of)}"
+        left = f"{step.name}  {step.symbol} = {self.filled(step, symbol_of)}"
         return Row(kind, step.key, left, self._result(line), (*self._below(line), *own))
 
     def _result(self, line: Line) -> str:
@@ -152,23 +154,25 @@ class Page:
         if line.why and not line.numbers:
             return (line.why,)
         numbers = dict(zip(line.step.inputs, line.numbers, strict=True))
-        filled = self._filled(line.step, lambda key: symbol_of(key) if self._hidden(key) else _bracketed(self.words(key, numbers[key])))  # fmt: skip
+        filled = self.filled(line.step, lambda key: symbol_of(key) if self.hidden(key) else _bracketed(self.words(key, numbers[key])))  # fmt: skip
         said = f"= {filled}   from {self.sources(line.step)}"
         return tuple(part for part in (said, line.why or line.note) if part)
 
-    def _hidden(self, key: str) -> bool:
+    def hidden(self, key: str) -> bool:
         """Is it a result that has to be worked out first?"""
         return self.covered and key in STEPS and key not in self.answers
 
-    def _filled(self, step: Step, words: Callable[[str], str]) -> str:
+    def filled(self, step: Step, words: Callable[[str], str]) -> str:
+        """A step's formula with something in its places."""
         return step.form.format(*(words(key) for key in step.inputs))
 
     def sources(self, step: Step) -> str:
         """Which instrument each number comes from."""
-        found = [self._source(key) for key in step.inputs]
+        found = [self.source(key) for key in step.inputs]
         return ", ".join(dict.fromkeys([*found, *([f"table {self.fluid_name}"] if step.asks else [])]))  # fmt: skip
 
-    def _source(self, key: str) -> str:
+    def source(self, key: str) -> str:
+        """Where one number comes from: an instrument, or what a result rests on."""
         if key in STEPS:
             tags = dict.fromkeys(scale.tag for scale in map(self.sheet.scale, ground_of(key)) if scale is not None)  # fmt: skip
             return f"{symbol_of(key)} ({', '.join(tags)})"
@@ -232,6 +236,16 @@ def difference_words(key: str, value: float, units: Units) -> str:
 def si_of(key: str, number: float, units: Units, atmosphere_pa: float) -> float:
     """A result as a person gives it, in SI."""
     return to_si(number, screen_unit(key, units.system), atmosphere_pa, difference=is_difference(key))  # fmt: skip
+
+
+def own_answer(sheet: Sheet, key: str, text: str, units: Units) -> Answer:
+    """A result as a person types it, laid beside the computed one. Raises ValueError with a sentence."""
+    number, half = parsed(text)
+    if number is None:
+        return mark(sheet.line(key), sheet, None, 0.0)
+    atmosphere = sheet.held.atmosphere_pa
+    own = si_of(key, number, units, atmosphere)
+    return mark(sheet.line(key), sheet, own, abs(si_of(key, number + half, units, atmosphere) - own))  # fmt: skip
 
 
 def page_rows(held: Held | None, desk: WorkingDesk, scales: Mapping[str, Scale] = NO_SCALES, fluid: FluidChart | None = None, units: Units | None = None, answers: Sequence[Answer] = (), covered: bool = False) -> list[Row]:  # fmt: skip

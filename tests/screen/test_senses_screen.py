@@ -16,8 +16,8 @@ from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.orders import Begin
 from tui.runner import Opened, Progress
-from tui.screens.at_senses import NOTHING_THERE
 from tui.screens.dialogs import Ask
+from tui.touching import NOTHING_THERE
 
 STRAP = FakeTag("TI-11.place", "place", "strap-on thermometer: where it is strapped on", None, None, ("head", "receiver", "drier"), "head")  # fmt: skip
 

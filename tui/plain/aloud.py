@@ -39,6 +39,19 @@ _UNITS: dict[str, tuple[str, str]] = {
     "nF": ("nanofarad", "nanofarads"),
     "pF": ("picofarad", "picofarads"),
     "s": ("second", "seconds"),
+    "kJ/kg": ("kilojoule per kilogram", "kilojoules per kilogram"),
+    "Btu/lb": ("Btu per pound", "Btu per pound"),
+    "kg/m³": ("kilogram per cubic metre", "kilograms per cubic metre"),
+    "lb/ft³": ("pound per cubic foot", "pounds per cubic foot"),
+    "VA": ("volt-ampere", "volt-amperes"),
+    "bar": ("bar", "bar"),
+    "bar abs": ("bar absolute", "bar absolute"),
+    "psia": ("psi absolute", "psi absolute"),
+    "kPa abs": ("kilopascal absolute", "kilopascals absolute"),
+    "kPa g": ("kilopascal gauge", "kilopascals gauge"),
+    "kW": ("kilowatt", "kilowatts"),
+    "L/s": ("litre per second", "litres per second"),
+    "mL/s": ("millilitre per second", "millilitres per second"),
 }
 """Symbol -> one of it, several of it."""
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNITS, key=len, reverse=True))
@@ -47,7 +60,7 @@ _MINUS = re.compile(r"(?<![\w.\-−)])[-−](?=\d)")
 _CAUTION = re.compile(r"^\[[i!]+\] ([A-Z]+):")
 _SIGNS = {
     "—": "no reading", "–": "-", ", …": " and more", "…": "...", "→": "to", "×": "times", "≥": "at least", "≤": "at most", "·": ",", "’": "'", "‘": "'",
-    "“": '"', "”": '"', "Ω": "ohm", "µ": "micro", "°": " degrees ", "²": " squared", "³": " cubed", "±": "plus or minus ",
+    "“": '"', "”": '"', "Ω": "ohm", "µ": "micro", "°": " degrees ", "²": " squared", " = ": " equals ", "per kg": "per kilogram", "³": " cubed", "± ": "plus or minus ", "±": "plus or minus ",
 }  # fmt: skip
 _ALARMS = frozenset(("trip", "lift", "burst", "slug", "damage", "stall", "violation"))
 """Kinds of events that a person has to hear."""
@@ -71,6 +84,20 @@ def _unit_in_words(found: re.Match[str]) -> str:
     return f"{number} {one if number == '1' else several}"
 
 
+_IN_FORMULAS = {
+    " − ": " minus ", " · ": " times ", " / ": " divided by ", " + ": " plus ", "√": "the square root of ", "(": "open bracket ", ")": " close bracket",
+    "h′": "enthalpy of boiling liquid", "h″": "enthalpy of dry vapour", "Δ": "delta ", "ρ": "rho", "/": " over ",
+}  # fmt: skip
+"""Signs of a formula in words."""
+
+
+def formula_words(text: str) -> str:
+    """A formula as one reads it out."""
+    for sign, words in _IN_FORMULAS.items():
+        text = text.replace(sign, words)
+    return text
+
+
 def unit_words(symbol: str) -> str:
     """A unit's name, or its symbol when it has no other."""
     return _UNITS.get(symbol, (symbol, symbol))[1]
@@ -86,9 +113,14 @@ def time_words(seconds: float) -> str:
     return " ".join(said) or "0 seconds"
 
 
+def clock_words(seconds: float) -> str:
+    """What the bench's clock shows: whole seconds that have passed."""
+    return time_words(int(seconds + 1e-6))
+
+
 def event_words(event: Event) -> str:
     """What happened, with its time: ``At 3 minutes, PSHH-1: ...``; alarms say that they are."""
-    when = time_words(int(event.time_s))
+    when = clock_words(event.time_s)
     start = f"Alarm at {when}" if event.kind in _ALARMS else f"At {when}"
     text = event.text if event.text.endswith(".") else f"{event.text}."
     if not event.tag or text.startswith(event.tag):

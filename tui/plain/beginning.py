@@ -1,21 +1,22 @@
-"""Commands about the bench as a whole: beginning, loading, saving, notes, leaving; and how it stands, in words."""
+"""Commands about the bench as a whole: beginning, loading, leaving; and how it stands, in words."""
 
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.starts import DEVICES
 from tui.desk import pressed_stop
-from tui.orders import Keep
-from tui.plain.acting import EMERGENCY_STOP
-from tui.plain.aloud import capital, listed, time_words
+from tui.draw.symbols import STOP_TAG
+from tui.plain.aloud import capital, clock_words, listed
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import instruments
-from tui.plain.parts import lined_up, setting_lines
-from tui.plain.talk import Talk
+from tui.plain.parts import lined_up, setting_lines, stands
+from tui.plain.talk import Talk, slide_words
 from tui.seen import tripped
+from tui.session.notebook import beside
 
 FIRST_DIALS = ("PI-1", "PI-2")
 """What is read out first, as one would look first."""
@@ -46,29 +47,15 @@ def load(talk: Talk, typed: str) -> None:
         raise UsageError("Say which file, as in: load monday.rime.")
     if _given_up(talk):
         talk.open(replace(talk.begin, load=typed))
+        talk.notebook.load(beside(Path(typed)))
         talk.voice.say_all(how_it_stands(talk))
 
 
-def save(talk: Talk, typed: str) -> None:
-    """``save FILE``."""
-    if not typed:
-        raise UsageError("Say to which file, as in: save monday.rime.")
-    talk.order(Keep(keep=lambda bench: bench.save(typed)))
-    talk.unsaved = False
-    talk.voice.say(f"Saved to {typed}. Open it again with: rimebench --plain --load {typed}")
-
-
-def note(talk: Talk, typed: str) -> None:
-    """``note TEXT``: a line of one's own among the events."""
-    if not typed:
-        raise UsageError("Say what to note, as in: note superheat was too low here.")
-    talk.bench.note("", "note", typed)
-    talk.unsaved = True
-    talk.tell()
-
-
 def leave(talk: Talk, typed: str) -> None:
-    """``quit``."""
+    """``quit``: while the compressor runs a person is asked first, as on the screen; a script is not."""
+    if talk.voice.by_hand and not talk.failure and talk.now.running:
+        talk.over = talk.voice.agreed(["The compressor runs. On a real plant one would stop it first."], "leave")  # fmt: skip
+        return
     talk.over = True
 
 
@@ -88,12 +75,14 @@ def _given_up(talk: Talk) -> bool:
 
 
 def unsaved_words(talk: Talk) -> str:
-    """What leaving now gives up; '' when that is nothing."""
-    if not talk.unsaved or talk.opened is None:
+    """What was saved and where, and what leaving now gives up; '' when there is nothing of either."""
+    if talk.opened is None:
         return ""
-    return (
-        f"The bench was not saved; it stood at {time_words(round(talk.now.time_s))} on its clock."
-    )
+    saved = f"Saved: {talk.saved}." if talk.saved else ""
+    if not talk.unsaved:
+        return f"{saved} Nothing has changed since." if saved else ""
+    stood = f"it stood at {clock_words(talk.now.time_s)} on its clock"
+    return f"{saved} What came after was not saved; {stood}." if saved else f"The bench was not saved; {stood}."  # fmt: skip
 
 
 def how_it_stands(talk: Talk) -> list[str]:
@@ -101,10 +90,10 @@ def how_it_stands(talk: Talk) -> list[str]:
     snapshot, rig = talk.look(), talk.bench.rig
     line_up = lined_up(talk)
     machine = "the compressor runs" if snapshot.running else "the compressor stands"
-    lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {time_words(round(snapshot.time_s))}; {machine}."]  # fmt: skip
+    lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {clock_words(snapshot.time_s)}; {machine}."]  # fmt: skip
     lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
-    lines += _switches(talk)
-    lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(EMERGENCY_STOP),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip
+    lines += [*_switches(talk), *_modes(talk)]
+    lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(STOP_TAG),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip
     lines += [f"Tripped: {listed(tripped(snapshot))}."] if tripped(snapshot) else []
     dials = instruments(talk)
     lines += [reading_sentence(talk, dials[tag]) for tag in FIRST_DIALS if tag in dials]
@@ -123,3 +112,12 @@ def _switches(talk: Talk) -> list[str]:
         return [*valves, "Everything at the panel is off."]
     said = [f"{info.tag} {talk.scene.setting(info.tag)}" for info in on]
     return [*valves, f"At the panel: {listed(said)}."]
+
+
+def _modes(talk: Talk) -> list[str]:
+    """What stands under a guard, and where the slide is that one of them sends for."""
+    guarded = talk.opened.guarded if talk.opened is not None else ()
+    infos = [info for tag, info in talk.scene.tags.items() if tag in guarded]
+    lines = [f"{info.tag}, {info.what}, under a guard: {stands(talk, info)}." for info in infos]
+    slide = slide_words(talk.now)
+    return [*lines, *([f"{slide}."] if slide else [])]

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from sim.cautions import cautions_for
-from sim.errors import InputError, UsageError
+from sim.errors import UsageError
 from sim.record import did_you_mean
+from tui.fault_desk import EVENT_WORDS, EVENTS
+from tui.orders import InsertFault, RemoveFault
+from tui.plain.aloud import listed
 from tui.plain.talk import Talk
+from tui.plain.values import seconds_of
 
 
 def _instructor_only(talk: Talk) -> None:
@@ -32,6 +36,10 @@ def fault(talk: Talk, typed: str) -> None:
     from sim.faults import FAULTS
 
     _instructor_only(talk)
+    typed, _, on = typed.partition(" when ")
+    typed, in_s = _timed(typed, "after")
+    typed, ramp_s = _timed(typed, "over")
+    typed, period_s = _timed(typed, "every")
     words, _, place = typed.partition(" at ")
     name, _, number = words.strip().partition(" ")
     number = number.strip().removeprefix("severity").strip()
@@ -39,16 +47,11 @@ def fault(talk: Talk, typed: str) -> None:
         raise UsageError("Say which fault and how severe, as in: fault condenser-fouled 0.6.")
     if name not in FAULTS:
         raise UsageError(f"There is no fault {name}. {did_you_mean(name, FAULTS)}")
-    one = FAULTS[name]
+    one, severity = FAULTS[name], _severity(number)
     lines = [caution.line(safety_class=talk.safety_class) for caution in cautions_for(f"fault:{name}", also=one.cautions)]  # fmt: skip
     talk.voice.say_all(lines)
     talk.voice.say(f"On a real rig: {one.on_a_real_rig}. Severity means: {one.severity}.")
-    try:
-        talk.bench.insert_fault(name, _severity(number), place=place.strip() or None)
-    except InputError as error:
-        raise UsageError(str(error)) from None
-    talk.unsaved = True
-    talk.tell()
+    talk.order(InsertFault(name=name, severity=severity, place=place.strip() or None, ramp_s=ramp_s, in_s=in_s, period_s=period_s, on=_event(on)))  # fmt: skip
 
 
 def remove(talk: Talk, typed: str) -> None:
@@ -57,12 +60,22 @@ def remove(talk: Talk, typed: str) -> None:
     name, _, place = typed.partition(" at ")
     if not name:
         raise UsageError("Say which fault to take out, as in: remove condenser-fouled.")
-    try:
-        talk.bench.remove_fault(name.strip(), place=place.strip() or None)
-    except InputError as error:
-        raise UsageError(str(error)) from None
-    talk.unsaved = True
-    talk.tell()
+    talk.order(RemoveFault(name=name.strip(), place=place.strip() or None))
+
+
+def _timed(typed: str, word: str) -> tuple[str, float]:
+    """``typed`` without its time behind a word, and that time in seconds."""
+    rest, found, span = typed.partition(f" {word} ")
+    return rest, seconds_of(span) if found else 0.0
+
+
+def _event(typed: str) -> str:
+    """What a waiting fault waits for, from its words on the board or its own name. Raises UsageError."""
+    wanted = typed.strip()
+    known = {words: event for event, words in EVENT_WORDS.items()} | {event: event for event in EVENTS}  # fmt: skip
+    if wanted and wanted not in known:
+        raise UsageError(f"A fault cannot wait until {wanted}. It can wait, as in: fault NAME 0.6 when a protector trips. There are {listed(list(EVENT_WORDS.values()))}.")  # fmt: skip
+    return known.get(wanted, "")
 
 
 def _severity(text: str) -> float:
@@ -71,7 +84,9 @@ def _severity(text: str) -> float:
     try:
         number = float(text.removesuffix("%")) / (100.0 if text.endswith("%") else 1.0)
     except ValueError:
-        raise UsageError(f"A severity is a number from 0 to 1, not {text}.") from None
+        raise UsageError(
+            f"A severity is a number from 0 to 1, and {text} is none. Type fault, its name and 0.6, or 60%."
+        ) from None
     if number > 1.0:
         raise UsageError(f"A severity goes from 0 to 1; {text} could mean {text} percent. Write {number / 100:g} or {number:g}%.")  # fmt: skip
     return number

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from sim.errors import UsageError
 from sim.units import SYMBOLS, Family, from_si
@@ -33,7 +34,7 @@ def read(talk: Talk, typed: str) -> None:
         looks += [Look(key, name) for key, name in rest.items()]
     else:
         looks, wrong = [], []
-        for name in filter(None, map(str.strip, typed.split(","))):
+        for name in _names(talk, typed):
             try:
                 looks.append(look_at(talk, name))
             except UsageError as error:
@@ -43,6 +44,16 @@ def read(talk: Talk, typed: str) -> None:
             raise wrong[0]
         return
     talk.voice.say_all(reading_sentence(talk, look) for look in looks)
+
+
+def _names(talk: Talk, typed: str) -> list[str]:
+    """What is asked for: with commas or *and* between, or tags side by side."""
+    tags = {tag.lower() for tag in instruments(talk)}
+    words = typed.replace(",", " ").split()
+    rest = [word for word in words if word.lower() != "and"]
+    if all(word.lower() in tags for word in rest):
+        return rest
+    return [name.strip() for name in re.split(r",| and ", typed) if name.strip()]
 
 
 def reading_sentence(talk: Talk, look: Look) -> str:

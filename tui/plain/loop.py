@@ -17,14 +17,15 @@ from tui.opening import open_plant
 from tui.orders import Begin
 from tui.plain.aloud import capital
 from tui.plain.beginning import how_it_stands, unsaved_words
+from tui.plain.guiding import guide
 from tui.plain.talk import CutShortError, Talk
 from tui.plain.vocabulary import carry_out
 from tui.plain.voice import Voice
 from tui.runner import Opener
 
-WHAT = "Rimebench in plain sentences: a computed refrigeration plant to practise on. You type commands, the bench answers. Its time stands still until you type wait."
+WHAT = "Rimebench in plain sentences: a computed refrigeration plant to practise on. You type commands, the bench answers. Its time stands still until you type wait; an act of your hand takes half a second."
 READ = "Type yes when you have read the cautions; anything else leaves the program."
-HINT = "Type help for the commands."
+HINT = "Type help for the commands, tour to be shown round, lesson for a first lesson."
 SENTENCE = re.compile(r"[a-z]+ ")
 """What begins so is a sentence, and not a file's name."""
 QUIET_S = 10.0
@@ -69,7 +70,8 @@ def run(begin: Begin, *, instructor: bool = False, assessed: bool = False, opene
 def one(talk: Talk, line: str) -> None:
     """Carry out one line; what is wrong with it is said, and the conversation goes on."""
     try:
-        carry_out(talk, line)
+        if carry_out(talk, line):
+            guide(talk)
     except (UsageError, InputError, CutShortError) as error:
         talk.wrong += 1
         talk.voice.say(capital(str(error)) if SENTENCE.match(str(error)) else str(error))

@@ -6,6 +6,7 @@ from sim.errors import InputError, UsageError
 from sim.record import did_you_mean
 from tui.cautions import for_meter, lines_of
 from tui.meter import CLAMPED, MODES, MeterDesk, Use
+from tui.orders import Record
 from tui.plain.talk import Talk
 
 NAMES = {mode: words for mode, words, _ in MODES}
@@ -18,11 +19,15 @@ def measure(talk: Talk, typed: str) -> None:
     assert talk.bench is not None
     if opened is None or opened.ask is None or talk.scene.plan is None:
         raise UsageError("This rig has no wiring to measure at.")
-    use = _use(talk, typed)
+    if typed.lower() == "record":
+        _record(talk)
+        return
+    use = talk.use if typed.lower() == "again" and talk.use is not None else _use(talk, typed)
     try:
         measured = opened.ask(opened.bench, use)
     except InputError as error:
         raise UsageError(str(error)) from None
+    talk.use = use
     knob = next(i for i, (mode, _, _) in enumerate(MODES) if mode == use.mode)
     desk = MeterDesk(probes=[*use.between, "", ""][:2], knob=knob)
     talk.voice.say_all(lines_of(for_meter(talk.scene.plan, desk, measured), talk.safety_class))
@@ -34,6 +39,13 @@ def measure(talk: Talk, typed: str) -> None:
         return
     shown = "over range, or open circuit" if measured.shown == "OL" else measured.shown
     talk.voice.say(f"{NAMES[use.mode].capitalize()}{between}{clamp}: {shown}.")
+
+
+def _record(talk: Talk) -> None:
+    """What the meter shows now goes among the events: a tester proved, a panel proved dead."""
+    if talk.use is None:
+        raise UsageError("Nothing was measured yet, as in: measure volts K1.A1 K1.A2. Then: measure record.")  # fmt: skip
+    talk.order(Record(use=talk.use))
 
 
 def _use(talk: Talk, typed: str) -> Use:

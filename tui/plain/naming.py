@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any, NamedTuple
 
 from sim.errors import UsageError
@@ -105,9 +106,25 @@ def tag_of(talk: Talk, typed: str) -> TagInfo:
         raise UsageError(f"{typed} is set at {' and at '.join(own)}.")
     if any(typed.lower() == tag.lower() for tag in instruments(talk)):
         raise UsageError(f"{typed} is an instrument: it is read, not set.")
-    raise UsageError(f"There is nothing called {typed} that a hand can move. {did_you_mean(typed, _plain_tags(tags), most=8)}")  # fmt: skip
+    near = did_you_mean(typed, _plain_tags(tags), most=0)
+    hint = near if near.startswith("Did") else "Type parts to hear what there is."
+    raise UsageError(f"There is nothing called {typed} that a hand can move. {hint}")
 
 
 def _plain_tags(tags: Any) -> list[str]:
     """Tags to suggest from: without the wiring's many leads."""
     return [tag for tag, info in tags.items() if info.kind != "lead"]
+
+
+_TAG = re.compile(r"\b([A-Za-z]{2,4})[ -]?(\d{1,2})\b")
+
+
+def spelled(talk: Talk, typed: str) -> str:
+    """Tags as the rig spells them, from what a voice input makes of them: ``HV 12``, ``pi1``."""
+    known = {tag.partition(".")[0] for tag in (*talk.scene.tags, *talk.scene.dials)}
+
+    def tag(found: re.Match[str]) -> str:
+        name = f"{found[1].upper()}-{found[2]}"
+        return name if name in known else found[0]
+
+    return _TAG.sub(tag, typed)

@@ -9,17 +9,21 @@ from typing import Any
 from sim.cautions import cautions_for
 from sim.errors import UsageError
 from sim.record import did_you_mean
+from sim.units import SYMBOLS, to_si
 from tui.cautions import card_lines, lines_of
 from tui.desk import own_settings
+from tui.glossary import terms_for
 from tui.opening import kind_of
-from tui.plain.aloud import capital, listed
+from tui.plain.aloud import capital, listed, time_words, unit_words
 from tui.plain.checks import check_of
 from tui.plain.looking import reading_sentence
-from tui.plain.naming import instruments
+from tui.plain.naming import Look, instruments
 from tui.plain.talk import Talk
 from tui.plant import TagInfo
 from tui.seen import tripped
+from tui.senses import found_words
 from tui.words import Units, in_words, quantity_of, setting_words
+from tui.working import difference_words
 
 VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")
@@ -29,6 +33,8 @@ BUTTONS = ("reset", "press")
 GROUPS = {"valves": VALVES, "switches": HANDLES, "controls": CONTROLS, "wiring": AT_THE_WIRING}
 """Name of a group -> kinds of settings in it."""
 MOST_CHOICES = 8
+A_WIDE_RANGE = 100.0
+"""Quarter turns end below it, watts above: it only chooses the number of an example."""
 
 
 def parts(talk: Talk, typed: str) -> None:
@@ -104,8 +110,12 @@ def part(talk: Talk, typed: str) -> None:
     talk.voice.say(f"{tag}: {what}.")
     if dial is not None:
         talk.voice.say(reading_sentence(talk, dial))
+        talk.voice.say_all(scale_lines(talk, dial))
     for info in infos:
         talk.voice.say(f"{info.tag} now: {stands(talk, info)}. {can_be(talk, info)}")
+    spot = next((spot for spot in talk.now.senses.spots if spot.place == tag), None)
+    if spot is not None:
+        talk.voice.say(f"Seen and heard: {found_words(spot)}.")
     talk.voice.say_all(_reason(talk, tag))
     if tag in tripped(talk.now):
         talk.voice.say(f"{tag} has opened its contact.")
@@ -114,6 +124,28 @@ def part(talk: Talk, typed: str) -> None:
     advice = check_of(kind)
     if advice:
         talk.voice.say(f"A technician would check: {advice}")
+    terms = terms_for(tag, kind)
+    if terms:
+        talk.voice.say(f"In the glossary: {listed(terms)}.")
+
+
+def scale_lines(talk: Talk, dial: Look) -> list[str]:
+    """An instrument's range, its steps, its class, and what these let it be off."""
+    scale = talk.scene.scales.get(dial.key)
+    if scale is None or scale.tag != dial.instrument.tag:
+        return []
+    units, room = talk.scene.units, talk.scene.atmosphere_pa
+    if dial.key == "flowmeter" or not scale.unit:
+        # its display is in the scale's own unit, or a share
+        unit, most = (unit_words(scale.unit), 1.0) if scale.unit else ("percent", 100.0)
+        step, limit = (f"{most * number:g} {unit}" for number in (scale.step, scale.class_percent / 100.0 * (scale.high - scale.low)))  # fmt: skip
+        low, high = (f"{most * end:g} {unit}" for end in (scale.low, scale.high))
+    else:
+        step, limit = (difference_words(dial.key, si, units) for si in (scale.step_si, scale.limit_si))  # fmt: skip
+        low, high = (in_words(dial.key, to_si(end, SYMBOLS[scale.unit], room), units, room, short=True) for end in (scale.low, scale.high))  # fmt: skip
+    ends = f"Its scale goes from {low} to {high}"
+    late = f" It lags by about {time_words(scale.lag_s)}." if scale.lag_s else ""
+    return [f"{ends}, in steps of {step}. Class {scale.class_percent:g}: it may be off by {limit}.{late}"]  # fmt: skip
 
 
 def known_tag(talk: Talk, typed: str) -> str:
@@ -196,3 +228,19 @@ def _cautions(talk: Talk, tag: str, kind: str, infos: list[TagInfo]) -> list[str
     plan = talk.scene.plan
     lines += lines_of(plan.cautions.get(tag, ())) if plan is not None else []
     return list(dict.fromkeys(lines))
+
+
+def spelling(talk: Talk, info: TagInfo) -> str:
+    """A right way to type a setting, in this person's units."""
+    if info.kind in BUTTONS:
+        return f"press {info.tag}"
+    if info.choices:
+        now = talk.scene.setting(info.tag)
+        other = next((choice for choice in info.choices if choice != now), info.choices[0])
+        return f"set {info.tag} {other.replace('_', ' ')}"
+    if (info.low, info.high) == (0.0, 1.0):
+        return f"set {info.tag} open, set {info.tag} shut, or set {info.tag} 40%"
+    if quantity_of(info):
+        return f"set {info.tag} {stands(talk, info)}"
+    high = float(info.high or 0.0)
+    return f"set {info.tag} {3 if high < A_WIDE_RANGE else 0.4 * high:g}"

@@ -5,19 +5,31 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import Any
 
 from sim.errors import PlantError, RimebenchError, UsageError
+from tui.beside import Beside
 from tui.desk import by_tag
 from tui.draw.scene import Scene
-from tui.orders import Begin, Order, obey, reason_of
+from tui.history import History
+from tui.meter import Use
+from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
 from tui.plain.aloud import event_words
 from tui.plain.voice import Voice
 from tui.plant import Event, Snapshot
+from tui.rewind import Keeper
 from tui.runner import Opened, Opener, Progress
+from tui.senses import Touched, name_of, sign_words
+from tui.session.log import SessionLog
+from tui.session.notebook import Notebook
+from tui.tour import Tour
+from tui.working import WorkingDesk
 
 NO_FURTHER = "The plant could not be computed any further"
 AGAIN = "Type begin, or load and a file."
+MOMENT_S = 0.5
+"""What an act of a hand takes of the bench's time; guess: from one handle to the next. Relays follow within it, so that what an act sets going is told with it."""
 
 
 class CutShortError(Exception):
@@ -43,6 +55,31 @@ class Talk:
     """Why the plant cannot be computed any further."""
     over: bool = False
     assessed: bool = False
+    moments_s: float = 0.0
+    """What acts have taken since the last wait, which counts it in."""
+    line: str = ""
+    """What was typed last."""
+    heard: int = 0
+    """Lines that have been carried out."""
+    saved: str = ""
+    """What was saved last, and where, in words."""
+    own_files: set[Path] = field(default_factory=set)
+    """Written in this conversation, so that saving there again asks nothing."""
+    notebook: Notebook = field(default_factory=Notebook)
+    working: WorkingDesk = field(default_factory=WorkingDesk)
+    touched: dict[str, Touched] = field(default_factory=dict)
+    """What a hand has found, place by place."""
+    slide: str = ""
+    """Where the reversing valve's slide was seen last."""
+    use: Use | None = None
+    """Of the hand meter, the last time."""
+    tour: Tour | None = None
+    history: History = field(default_factory=History)
+    log: SessionLog = field(default_factory=SessionLog)
+    keeper: Keeper | None = None
+    """The way back."""
+    put_by: Beside = field(default_factory=Beside)
+    """Plants put by under a name."""
 
     # The bench.
 
@@ -56,9 +93,20 @@ class Talk:
         except Exception as error:  # a rig that cannot be opened is told, not thrown
             raise PlantError("not-opened", f"the bench could not be opened ({reason_of(error)}).") from error  # fmt: skip
         self.opened, self.begin = opened, replace(begin, load=None)
-        self.unsaved, self.failure, self.told = False, "", len(snapshot.events)
+        self.unsaved, self.failure, self.saved, self.use = False, "", "", None
         scene = self.scene
-        scene.tags, scene.fluid, scene.plan, scene.snapshot = tags, opened.fluid, opened.plan, snapshot  # fmt: skip
+        scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
+        scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
+        self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
+        for record in (self.notebook, self.history, self.log, self.touched):
+            record.clear()
+        self.passed_over(snapshot)
+
+    def passed_over(self, snapshot: Snapshot) -> None:
+        """Another bench, or another moment of this one: what has happened up to it is not told."""
+        self.scene.snapshot = snapshot
+        self.told, self.moments_s, self.slide = len(snapshot.events), 0.0, slide_words(snapshot)
+        self._record(snapshot)
 
     @property
     def bench(self) -> Any:
@@ -82,13 +130,21 @@ class Talk:
         bench = self.bench
         with self.computing():
             self.scene.snapshot = bench.snapshot()
+        self._record(self.now)
         return self.now
+
+    def _record(self, snapshot: Snapshot) -> None:
+        """For trend and log."""
+        self.history.add(snapshot, self.scene.fluid, self.scene.charted)
+        self.log.add(snapshot)
 
     def advance(self, seconds: float) -> None:
         """Let time pass."""
         bench = self.bench
         with self.computing():
             bench.advance(seconds)
+            if self.keeper is not None:
+                self.keeper.look(bench)
         self.unsaved = True
 
     @contextmanager
@@ -100,21 +156,38 @@ class Talk:
             self.failure = reason_of(error)
             raise CutShortError(f"{NO_FURTHER}: {self.failure} {AGAIN}") from error
 
-    def order(self, order: Order, said: str = "") -> None:
-        """Have the bench do something, and tell what came of it; ``said`` stands for the event of the act itself. Raises UsageError with its reason when it refuses."""
-        refused = obey(order, self.bench)
+    def order(self, order: Order, said: str = "", instead_of: str = "command") -> None:
+        """Have the bench do something, and tell what came of it; ``said`` stands for the act's own event, of kind ``instead_of``. Raises UsageError with its reason when it refuses."""
+        bench = self.bench
+        refused = obey(order, bench)
         if refused is not None:
             raise UsageError(refused.reason)
         self.unsaved = True
+        if self.keeper is not None and changes_plant(order):
+            self.keeper.note(order, bench)
         if said:
             self.voice.say(said)
-        self.tell(without=getattr(order, "tag", "") if said else "")
+        if isinstance(order, SetTag):
+            self.advance(MOMENT_S)
+            self.moments_s += MOMENT_S
+        at = str(getattr(order, "tag", getattr(order, "place", "")))
+        self.tell((at, instead_of) if said else ("", ""))
 
-    def tell(self, without: str = "") -> list[Event]:
-        """Say what has happened since the last time, the command on the tag ``without`` aside; returns it. Faults are the instructor's."""
+    def tell(self, without: tuple[str, str] = ("", "")) -> list[Event]:
+        """Say what has happened since the last time, the event of tag and kind ``without`` aside; returns it. Faults are the instructor's."""
         new = list(self.look().events)[self.told :]
         self.told += len(new)
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
-        heard = [event for event in heard if not (event.kind == "command" and event.tag == without)]
+        heard = [event for event in heard if (event.tag, event.kind) != without]
         self.voice.say_all(event_words(event) for event in heard)
+        slide = slide_words(self.now)
+        if slide != self.slide:
+            self.slide = slide
+            self.voice.say(f"{slide} now.")
         return heard
+
+
+def slide_words(snapshot: Snapshot) -> str:
+    """Where the slide of the reversing valve is seen; '' on a plant without one."""
+    found = [(spot, sign) for spot in snapshot.senses.spots for sign in spot.signs if sign.what == "slide"]  # fmt: skip
+    return ". ".join(f"{name_of(spot)}: {sign_words(sign)}" for spot, sign in found)

@@ -19,6 +19,8 @@ def terms(talk: Talk, typed: str) -> None:
         talk.voice.say(f"{len(glossary())} terms: {listed(list(glossary()))}.")
         talk.voice.say("Type glossary and a term to hear what it means.")
         return
+    for word in ("is ", "are ", "a ", "an ", "the "):  # what is a capillary
+        typed = typed.removeprefix(word)
     term = called(typed)
     if term is None:
         _offer(talk, typed)

@@ -7,11 +7,13 @@ import re
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.units import SYMBOLS, System, Unit, is_difference, screen_unit, to_si
-from tui.plain.aloud import unit_words
+from tui.plain.aloud import capital, unit_words
 from tui.plant import Setting, TagInfo
 from tui.words import quantity_of
 
 OPENINGS = {"open": 1.0, "half": 0.5, "half open": 0.5, "shut": 0.0, "closed": 0.0, "close": 0.0}
+NOT_A_VALVES = {"on": "open", "off": "shut", "low": "a percentage", "high": "a percentage"}
+"""What a person may say of a valve as of a switch -> how a valve has it."""
 PRESSED = ("1", "press", "pressed", "reset", "on", "yes")
 _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(.*)")
 _NAMES = {
@@ -52,7 +54,7 @@ def setting_of(info: TagInfo, typed: str, system: System, atmosphere_pa: float) 
         return _opening(info, text)
     quantity = quantity_of(info)
     if quantity:
-        return quantity_in_si(quantity, text, system, atmosphere_pa)
+        return quantity_in_si(quantity, text, system, atmosphere_pa, info.tag)
     number, unit = _number(info.tag, text)
     if unit and unit not in _TURNS and unit not in _NAMES["W"]:
         raise UsageError(f"{info.tag} takes a number from {info.low:g} to {info.high:g}; {unit} is no unit of it.")  # fmt: skip
@@ -71,7 +73,9 @@ def _opening(info: TagInfo, text: str) -> float:
     """A valve's position as a share; a bare number above 1 could be meant as percent, and is not guessed."""
     if text in OPENINGS:
         return OPENINGS[text]
-    number, unit = _number(info.tag, text)
+    if text in NOT_A_VALVES:
+        raise UsageError(f"{info.tag} is a valve: it is open, shut or somewhere between, not {text}. Here that would be {NOT_A_VALVES[text]}.")  # fmt: skip
+    number, unit = _number(info.tag, text, "a position")
     if unit in _NAMES["%"]:
         number /= 100.0
     elif unit:
@@ -85,18 +89,19 @@ def _opening(info: TagInfo, text: str) -> float:
     return number
 
 
-def _number(what: str, text: str) -> tuple[float, str]:
+def _number(what: str, text: str, kind: str = "a number") -> tuple[float, str]:
     """A number and what stands behind it. Raises UsageError."""
     found = _NUMBER.fullmatch(text)
     if found is None:
-        raise UsageError(f"{what} takes a number, not {text or 'nothing'}.")
+        raise UsageError(f"{what} takes {kind}, and {text or 'nothing'} is none.")
     return float(found[1]), found[2].strip()
 
 
-def quantity_in_si(key: str, typed: str, system: System, atmosphere_pa: float) -> float:
-    """``typed`` as a value of reading ``key``, in SI; without a unit in the one that ``system`` people read. Raises UsageError."""
-    number, name = _number(key.replace("_", " "), typed.lower().strip())
+def quantity_in_si(key: str, typed: str, system: System, atmosphere_pa: float, name_of: str = "it") -> float:  # fmt: skip
+    """``typed`` as a value of reading ``key``, in SI; without a unit in the one that ``system`` people read. ``name_of`` stands in a refusal. Raises UsageError."""
     own = Unit("L/h", "scale") if key == "flowmeter" else screen_unit(key, system)
+    kind = f"a number in {unit_words(own.symbol)}" if own.symbol else "a number"
+    number, name = _number(capital(name_of), typed.lower().strip(), kind)
     unit = _unit(name, own)
     if own.quantity == "number":
         return number / 100.0 if name else number

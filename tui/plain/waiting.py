@@ -15,7 +15,7 @@ from sim.errors import UsageError
 from sim.units import SYMBOLS, from_si
 from tui.derived import DERIVED
 from tui.goal import BAR, EQUAL_BAR, number
-from tui.plain.aloud import listed, time_words
+from tui.plain.aloud import clock_words, listed, time_words
 from tui.plain.looking import OWN_WORK, reading_sentence
 from tui.plain.naming import Look, instruments, look_at
 from tui.plain.talk import CutShortError, Talk
@@ -25,7 +25,13 @@ from tui.seen import tripped
 
 STEP_S = 1.0
 """Simulated seconds between two looks."""
+LEAST_S = 1e-6
+"""A tick of the plant's clock."""
 LONGEST_S = 24 * 3600.0
+RECORD_S = 5.0
+"""Between two looks for trend and log while one simply waits, at least."""
+MOST_LOOKS = 500
+"""In one such wait: a look costs as much as some ten seconds of the plant's time."""
 LIMIT_S = 3600.0
 """How long ``wait until`` waits when nobody says."""
 SILENCE_S = 10.0
@@ -40,6 +46,7 @@ _LIMIT = re.compile(r",?\s+(?:for\s+)?(?:at most|limit)\s+(.+)$")
 _CONDITION = re.compile(r"(.+?)\s+(?:is\s+|goes\s+)?(below|under|above|over)\s+(.+)")
 EQUALISED = ("equalised", "equalized", "equal", "pressures drawn together", "both pressures have drawn together", "pressures equal")  # fmt: skip
 """What a person may call it when both gauges show nearly the same."""
+STEADY = ("steady", "stable", "steady running", "it runs steadily", "it is steady")
 BY_HAND = "Stopped by hand."
 STOPPING = ("trip", "lift", "burst", "damage", "stall")
 """Kinds of events at which ``wait until`` ends."""
@@ -61,10 +68,12 @@ def wait(talk: Talk, typed: str) -> None:
     if word.lower() == "until":
         _wait_until(talk, rest.strip())
         return
-    seconds = _checked(seconds_of(typed))
+    seconds = _checked(seconds_of(typed.lower().removeprefix("for ")))
+    before = min(talk.moments_s, seconds)
+    talk.moments_s = 0.0
     with _patient(talk) as given_up:
-        passed = _pass(talk, seconds, given_up)
-    if passed < seconds:
+        passed = before + _pass(talk, seconds - before, given_up)
+    if passed < seconds - LEAST_S:
         talk.voice.new_line()
         raise CutShortError(f"Stopped by hand after {time_words(passed)}. {_clock(talk)}")
     talk.voice.say(f"{time_words(passed)} passed. {_clock(talk)}")
@@ -74,9 +83,7 @@ def _clock(talk: Talk) -> str:
     machine = "The compressor runs." if talk.now.running else "The compressor stands."
     opened = tripped(talk.now)
     protectors = f" Tripped: {listed(opened)}." if opened else ""
-    return (
-        f"The bench's clock stands at {time_words(round(talk.now.time_s))}. {machine}{protectors}"
-    )
+    return f"The bench's clock stands at {clock_words(talk.now.time_s)}. {machine}{protectors}"
 
 
 def _checked(seconds: float) -> float:
@@ -89,6 +96,7 @@ def _wait_until(talk: Talk, typed: str) -> None:
     found = _LIMIT.search(typed)
     limit = _checked(seconds_of(found[1])) if found else LIMIT_S
     condition = _condition(talk, (typed[: found.start()] if found else typed).strip())
+    talk.moments_s = 0.0
     with _patient(talk) as given_up:
         passed, why = _watch(talk, limit, condition.reached, given_up)
     if why == BY_HAND:
@@ -119,26 +127,28 @@ def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float,
 def _pass(talk: Talk, seconds: float, given_up: Done) -> float:
     """Let time pass; returns how much did."""
     passed, said_at = 0.0, time.monotonic()
-    while passed < seconds and not given_up():
+    look_s = max(RECORD_S, seconds / MOST_LOOKS)
+    while passed < seconds - LEAST_S and not given_up():
         step = min(STEP_S, seconds - passed)
-        _step(talk, step, always=False)
+        _step(talk, step, look_s)
         passed += step
         if time.monotonic() - said_at > SILENCE_S:
             said_at = time.monotonic()
             talk.voice.say(f"Still waiting: {time_words(round(passed))} of {time_words(seconds)}.")
-    talk.look()
+    talk.tell()
     return passed
 
 
-def _step(talk: Talk, seconds: float, *, always: bool = True) -> list[Event]:
-    """A piece of time, and what happened in it; without ``always`` the plant is looked at only when something did."""
+def _step(talk: Talk, seconds: float, look_s: float = 0.0) -> list[Event]:
+    """A piece of time, and what happened in it; the plant is looked at when something did, and every ``look_s``."""
     talk.advance(seconds)
-    return talk.tell() if always or len(talk.bench.events) > talk.told else []
+    due = talk.bench.time_s >= talk.now.time_s + look_s
+    return talk.tell() if due or len(talk.bench.events) > talk.told else []
 
 
 def _condition(talk: Talk, text: str) -> Condition:
     """Raises UsageError for what is no condition."""
-    if text.lower() == "steady":
+    if text.lower() in STEADY:
         return Condition(Steadiness(talk).reached, lambda: "steady instruments.")
     if text.lower() in EQUALISED:
         return Condition(

@@ -4,25 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from sim.cautions import cautions_for
-from sim.senses import BITE_K, BURN_K, Senses, Spot
+from sim.senses import Senses, Spot
 from tui.desk import Direction
 from tui.draw.layout import View
 from tui.orders import Touch
-from tui.plant import TagInfo
 from tui.screens.answers import LOOK
 from tui.screens.dialogs import Ask
 from tui.screens.errands import Errands
 from tui.senses import Row, name_of, rows_of, touch_words
+from tui.touching import SETTLE, before_touch, strap_on, why_not
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
-
-TOUCHING = "command:look-listen-touch"
-FIRST = "hot/cold"
-"""The caution that concerns a hand most."""
-NOTHING_THERE = "there is nothing to feel here; its pipes are places of their own"
-SHUT_IN = "it is inside the closed load box: open that first (HS-7)"
 
 
 class AtSenses(Errands):
@@ -124,11 +117,8 @@ class AtSenses(Errands):
         spot = self._spot()
         if spot is None:
             return
-        if spot.shut_in:
-            me.notice(SHUT_IN)
-            return
-        if not spot.surfaces and not any(sign.what.startswith(("turns", "stands")) for sign in spot.signs):  # fmt: skip
-            me.notice(NOTHING_THERE)
+        if why_not(spot):
+            me.notice(why_not(spot))
             return
         lines, answers = self._before(spot)
 
@@ -137,33 +127,21 @@ class AtSenses(Errands):
                 self._lay_hand(spot.place)
             elif answer:
                 me.set_tag(answer, spot.surfaces[0].node)
-                me.notice("let the thermometer settle, read it, then touch")
+                me.notice(SETTLE)
 
         me.app.push_screen(Ask(f"Before you touch: {name_of(spot)}", lines, answers, danger=True, topic="touch"), answered)  # fmt: skip
 
     def _before(self, spot: Spot) -> tuple[list[str], list[tuple[str, str]]]:
         """What is read before a hand goes there, and what one can do then."""
         me = self._round()
-        lines = [one.line() for one in sorted(cautions_for(TOUCHING), key=lambda one: one.id != FIRST)]  # fmt: skip
+        strap = strap_on(me.scene.tags.values())
+        before = before_touch(spot, me.scene, strap, me.aimed(strap.tag) if strap is not None else None)  # fmt: skip
         answers = [("", "Leave it")]
-        strap = self._strap_on()
-        shown = None
-        if spot.surfaces and strap is not None:
-            tag, place = strap.tag.rpartition(".")[0], str(me.aimed(strap.tag))
-            if place in {surface.node for surface in spot.surfaces}:
-                shown = me.scene.number("strap_on_temperature_k")
-                lines.append(f"{tag} is strapped on here and shows {me.scene.words('strap_on_temperature_k')}.")  # fmt: skip
-            else:
-                lines.append(f"{tag} is strapped on elsewhere ({place.replace('_', ' ')}). Here nobody has measured yet.")  # fmt: skip
-                answers.append((strap.tag, f"Strap {tag} on here first"))
-        if shown is not None and not BITE_K <= shown < BURN_K:
-            lines.append("That is not for a bare hand.")
-        else:
+        if before.strap:
+            answers.append((before.strap, f"Strap {before.strap.rpartition('.')[0]} on here first"))
+        if before.allowed:
             answers.append(("touch", "Touch it with a bare hand"))
-        return lines, answers
-
-    def _strap_on(self) -> TagInfo | None:
-        return next((info for info in self._round().scene.tags.values() if info.kind == "place"), None)  # fmt: skip
+        return before.lines, answers
 
     def _lay_hand(self, place: str) -> None:
         me = self._round()

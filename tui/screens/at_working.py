@@ -9,16 +9,16 @@ from sim.working.sheet import Held
 from sim.working.steps import STEPS
 from tui.draw.layout import View
 from tui.draw.lists import clock_words
-from tui.marking import Answer, mark, parsed, wrong_with
+from tui.marking import Answer, wrong_with
 from tui.screens.dialogs import AskText
 from tui.working import (
     NO_RESULT,
     WorkingDesk,
     WorkingFrame,
     held_of,
+    own_answer,
     page_rows,
     set_words,
-    si_of,
     unit_of,
 )
 
@@ -161,17 +161,15 @@ class AtWorking:
         me, held, fluid = self._worker(), self._held, self._worker().report.fluid
         if not text or held is None or fluid is None:
             return
-        number, half = parsed(text)
-        units = me.desk.units
-        own = None if number is None else si_of(key, number, units, held.atmosphere_pa)
-        rounding = 0.0 if number is None else abs(si_of(key, number + half, units, held.atmosphere_pa) - (own or 0.0))  # fmt: skip
         sheet = self.working.sheet(held, me.report.scales, fluid)
-        answer = mark(sheet.line(key), sheet, own, rounding)
+        answer = own_answer(sheet, key, text, me.desk.units)
         if self.working.chosen is None:
             self._keep_now(held)
         assert self.working.chosen is not None
         me.kept.notebook.answer(self.working.chosen, answer)
-        me.notice(f"{STEPS[key].name}: {NO_RESULT if own is None else text}; {answer.place.value}")
+        me.notice(
+            f"{STEPS[key].name}: {NO_RESULT if answer.own is None else text}; {answer.place.value}"
+        )
 
     def _keep_now(self, held: Held) -> None:
         """What an own result was worked out from is kept as a reading set."""

@@ -15,11 +15,12 @@ from tui.commands import (
     BY_NAME,
     FOOTER_ORDER,
 )
-from tui.desk import Desk, own_settings, toggled
+from tui.desk import RELEASED, Desk, own_settings, toggled
 from tui.draw.bars import FooterKey
 from tui.draw.drawing import Drawing
 from tui.draw.layout import View
 from tui.draw.scene import Scene
+from tui.draw.symbols import STOP_TAG
 from tui.frames import FrameClock
 from tui.meter_commands import AT_WIRING
 from tui.part_card import what_is
@@ -28,9 +29,6 @@ from tui.seen import tripped
 from tui.words import setting_words
 
 CHOOSE = "   enter: choose"
-STOP_TAG = "HS-0"
-RELEASED = (None, "released", "out", "off", False, 0.0)
-"""What a released emergency stop may be called."""
 
 
 def stage_words(report: Report) -> str:

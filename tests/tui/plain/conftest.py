@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -10,7 +11,8 @@ import pytest
 
 from tui.opening import open_plant
 from tui.orders import Begin
-from tui.plain.loop import run
+from tui.plain.loop import HINT, one, run
+from tui.plain.talk import Talk
 from tui.plain.voice import Voice
 from tui.runner import Opened, Progress
 
@@ -30,10 +32,16 @@ class Said:
     @property
     def answers(self) -> str:
         """All after the opening words."""
-        return self.text.partition("Type help for the commands. ")[2]
+        return self.text.partition(f"{HINT} ")[2]
 
 
 Converse = Callable[..., Said]
+START = ("set HS-1 on", "set HS-2 low", "set HS-3 high", "set HS-6 on", "set HS-4 on")
+
+
+def number(pattern: str, text: str) -> float:
+    """The number in the last place where ``pattern`` (with one group) is said."""
+    return float(re.findall(pattern, text)[-1].replace("minus ", "-"))
 
 
 @pytest.fixture(scope="session")
@@ -56,3 +64,22 @@ def converse() -> Converse:
         return Said(code, out.getvalue(), benches)
 
     return hold
+
+
+class Typist:
+    """Types line after line at one bench, and agrees to every caution."""
+
+    def __init__(self, instructor: bool = False, **how: object) -> None:
+        self.out = io.StringIO()
+        self.talk = Talk(Voice(io.StringIO("yes\n" * 99), self.out), Begin(), open_plant, lambda what, share: None)  # fmt: skip
+        self.talk.open(Begin(**how))  # type: ignore[arg-type]
+        self.talk.scene.instructor = instructor
+        self.typed: list[str] = []
+
+    @property
+    def text(self) -> str:
+        return " ".join(self.out.getvalue().split())
+
+    def types(self, line: str) -> None:
+        self.typed.append(line)
+        one(self.talk, line)

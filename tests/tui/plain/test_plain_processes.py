@@ -94,7 +94,7 @@ def test_on_a_terminal_that_knows_nothing_a_wait_is_ended_by_ctrl_c_and_the_talk
 
     said = until("read the cautions; anything else leaves the program.\r\n> ")
     os.write(control, b"yes\n")
-    said += until("commands.\r\n> ")
+    said += until("lesson.\r\n> ")
     os.write(control, b"wait until PI-1 above 9 bar at most 24 h\n")
     time.sleep(1.0)
     os.kill(process.pid, signal.SIGINT)

@@ -78,7 +78,7 @@ def test_a_bare_number_above_one_for_an_opening_is_refused_with_both_spellings()
         (VALVE, "350", "more than wide open"),
         (VALVE, "-5%", "goes from 0%"),
         (VALVE, "35 bar", "percentage"),
-        (VALVE, "much", "takes a number"),
+        (VALVE, "much", "takes a position, and much is none"),
         (FAN, "loww", "Did you mean low?"),
         (FAN, "1", "no position 1"),
         (SPRING, "3 bar", "no unit of it"),
