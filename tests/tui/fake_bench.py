@@ -345,8 +345,8 @@ SPACES = Spaces(
 )  # fmt: skip
 
 
-KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "K1": "contactor", "COIL-B": "coil"}  # fmt: skip
-DIALS = {"FG-1": "sight_glass", "FI-1": "flowmeter"}
+KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "K1": "contactor", "COIL-A": "coil", "COIL-B": "coil", **{tag: "gauge" for tag in ("PI-1", "PI-2")}, **{f"TI-{k}": "thermometer" for k in range(1, 11)}, "FI-1": "flowmeter"}  # fmt: skip
+DIALS = {scale.tag: key for key, scale in fake_scales().items()} | {"FG-1": "sight_glass"}
 
 
 def open_fake(begin: Begin, progress: Progress) -> Opened:

@@ -167,6 +167,8 @@ class Text:
     reading: str = ""
     then: str = ""
     """A second reading after an arrow (air in and out)."""
+    tags: tuple[str, ...] = ()
+    """Instruments that show ``reading`` and ``then``; a click here chooses them, whether or not ``words`` say their tags."""
     truth_only: bool = False
 
     @property

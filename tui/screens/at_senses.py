@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sim.cautions import cautions_for
 from sim.senses import BITE_K, BURN_K, Senses, Spot
 from tui.desk import Direction
+from tui.draw.holds import hold_of
 from tui.draw.layout import View
 from tui.orders import Touch
 from tui.plant import TagInfo
@@ -103,7 +104,7 @@ class AtSenses(Errands):
         """A part under the cursor is the selected one too."""
         me = self._round()
         me.desk.place = place
-        if me.board.drawing is not None and me.board.drawing.symbol(place) is not None:
+        if me.board.drawing is not None and hold_of(me.board.drawing, place) is not None:
             me.desk.selected = place
 
     def click_at_senses(self, place: str) -> None:
