@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from sim.units import SYMBOLS
 from sim.working.scales import Scale
 from tui.draw.scene import Scene
 from tui.seen import PLACES
@@ -20,7 +21,7 @@ def scale_lines(tag: str, scene: Scene) -> list[str]:
     scale = scale_of(tag, scene)
     if scale is None:
         return []
-    low, high = (scene.quantity(scale.reading, scale.si(end, scene.atmosphere_pa)) for end in (scale.low, scale.high))  # fmt: skip
+    low, high = (scene.quantity(scale.reading, _si(scale, end, scene.atmosphere_pa)) for end in (scale.low, scale.high))  # fmt: skip
     words = f"Scale: {low} to {high}, in steps of {_apart(scale, scale.step, scene)}"
     off = _apart(scale, scale.class_percent / 100.0 * (scale.high - scale.low), scene)
     late = f" It comes about {scale.lag_s:g} s behind a change."
@@ -32,7 +33,14 @@ def scale_lines(tag: str, scene: Scene) -> list[str]:
 
 def _apart(scale: Scale, width: float, scene: Scene) -> str:
     """A stretch of the scale, in the units of the screen."""
-    zero = scene.atmosphere_pa
     if scale.reading == "flowmeter" or scale.unit == "":
         return scene.units.figure(number_in(scale.reading, width, scene.units.system))
-    return difference_words(scale.reading, scale.si(width, zero) - scale.si(0.0, zero), scene.units)
+    return difference_words(scale.reading, _si(scale, width) - _si(scale, 0.0), scene.units)
+
+
+def _si(scale: Scale, dialled: float, atmosphere_pa: float = 0.0) -> float:
+    """What a place on a scale stands for; a flowmeter's reading stays in its scale's unit."""
+    if scale.reading == "flowmeter" or not scale.unit:
+        return dialled
+    unit = SYMBOLS[scale.unit]
+    return dialled * unit.factor + unit.offset + (atmosphere_pa if unit.gauge else 0.0)

@@ -93,13 +93,6 @@ class Scale:
             return f"{self.tag} stands at the upper end of its scale"
         return ""
 
-    def si(self, dialled: float, atmosphere_pa: float) -> float:
-        """What a place on the scale stands for; a flowmeter's reading stays in its scale's unit."""
-        unit = self._in
-        if self.reading == "flowmeter":
-            return dialled
-        return dialled * unit.factor + unit.offset + (atmosphere_pa if unit.gauge else 0.0)
-
     def dialled(self, si: float, atmosphere_pa: float) -> float:
         """A display in the scale's unit."""
         unit = self._in
