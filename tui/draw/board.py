@@ -25,6 +25,7 @@ from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
+from tui.draw.plant_legend import edge_signs, paint_edge
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.projector import ProjectorFrame, paint_projector
 from tui.draw.scene import Scene
@@ -237,6 +238,9 @@ class Board:
             left, top = self._plant_origin(pane)
             sheet = self.picture(self.arrangement.drawing)
             sheet.paint(canvas.window(left, top, *sheet.size), frame.scene)
+            if sheet.drawing.pipes:
+                signs = edge_signs(self.glyphs, lines=not sheet.drawing.sheet.legend)
+                paint_edge(canvas, x + len(" plant ") + 2, y, x + width - 2, signs)
         elif pane.kind == "wiring" and frame.meter is not None:
             self.ladder.paint(inside, frame.scene, frame.meter.desk, self.glyphs)
         elif pane.kind == "meter" and frame.meter is not None:

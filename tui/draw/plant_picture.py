@@ -9,13 +9,14 @@ from collections.abc import Sequence
 
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import BOXES, PORTLESS, Coil, Drawing, Rect, Text
-from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
+from tui.draw.glyphs import Glyphs
 from tui.draw.holds import holds_of, title_of
-from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink, heat_ink
+from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.letters import letter_spots
 from tui.draw.pipes import lines_of, middle_pressure, paint_line
+from tui.draw.plant_legend import legend
 from tui.draw.scene import Scene
-from tui.draw.symbols import PAINTERS, whole
+from tui.draw.symbols import PAINTERS
 
 MOST_LETTERS = 2
 """Letters of a jump."""
@@ -133,23 +134,6 @@ def frost(fins: Canvas, scene: Scene) -> None:
     blank = fins.chars == ord(" ")
     fins.chars[blank] = ord(scene.glyphs.frost)
     fins.inks[blank] = Ink.FROST
-
-
-def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
-    """What the line styles and the colours mean."""
-    for phase, words in ((Phase.LIQUID, "liquid"), (Phase.MIXTURE, "mixture"), (Phase.VAPOUR, "vapour")):  # fmt: skip
-        stroke = scene.glyphs.lines[phase.value][EAST | WEST]
-        x = canvas.text(x, y, stroke * 2, Ink.STRONG)
-        x = canvas.text(x + 1, y, words, Ink.FAINT) + 2
-    x = canvas.text(
-        x,
-        y,
-        scene.quantity("temperature_k", COLDEST_K).partition(scene.units.figure("."))[0],
-        Ink.FAINT,
-    )
-    for step in range(HEAT_STEPS):
-        x = canvas.text(x + (step == 0), y, scene.glyphs.full, Ink.HEAT_0 + step)
-    canvas.text(x + 1, y, whole(scene.quantity("temperature_k", HOTTEST_K)), Ink.FAINT)
 
 
 def function_of(coil: str, scene: Scene) -> str:
