@@ -5,7 +5,7 @@ from __future__ import annotations
 from sim.units import SYMBOLS
 from sim.working.scales import Scale
 from tui.draw.scene import Scene
-from tui.seen import PLACES
+from tui.seen import PLACES, STILL_KG_S, against
 from tui.words import number_in
 from tui.working import difference_words
 
@@ -28,7 +28,16 @@ def scale_lines(tag: str, scene: Scene) -> list[str]:
     lines = [f"{words}; class {scene.units.figure(f'{scale.class_percent:g}')}, so it may stand {off} off.{late}"]  # fmt: skip
     if scene.heating and scale.reading in PLACES:
         lines.append(f"It hangs where it hung in cooling. What it measures in heating: {PLACES[scale.reading]}.")  # fmt: skip
-    return lines
+    return [*lines, *_flow_lines(tag, scene)]
+
+
+def _flow_lines(tag: str, scene: Scene) -> list[str]:
+    """An instrument in a line that says nothing says why, by the way that refrigerant takes now."""
+    if tag not in scene.lines or scene.snapshot is None:
+        return []
+    if against(scene.snapshot, scene.lines[tag]):
+        return [f"Refrigerant flows through {tag} the wrong way now, out of the metering devices: its float rests on the stop, and its reading says nothing of the flow."]  # fmt: skip
+    return [] if scene.flow(scene.lines[tag]) > STILL_KG_S else [f"Nothing flows through {tag} now."]  # fmt: skip
 
 
 def _apart(scale: Scale, width: float, scene: Scene) -> str:

@@ -52,6 +52,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             faults=door_of(rig) if begin.instructor else None,
             kinds=_kinds((*rig.instruments, *rig.parts, *rig.switches)),
             dials={one.tag: reading_of(one) for one in rig.instruments},
+            lines={one.tag: one.link for one in rig.instruments if one.link},
             charts=chart_of,
             scales=scales_of(rig.instruments),
             taps=taps_of(rig),

@@ -62,6 +62,8 @@ class Report:
     """Tag of a part, switch, instrument or device of the wiring -> its kind."""
     dials: Mapping[str, str] = field(default_factory=dict)
     """Tag of an instrument -> the reading that it shows."""
+    lines: Mapping[str, str] = field(default_factory=dict)
+    """Tag of an instrument -> the link whose flow it measures."""
     units: Family = "si"
     scales: Mapping[str, Scale] = field(default_factory=lambda: NO_SCALES)
     """Instruments by what they show."""
@@ -125,6 +127,8 @@ class Opened(NamedTuple):
     """Tag -> kind, for help and cautions."""
     dials: Mapping[str, str] = MappingProxyType({})
     """Tag of an instrument -> the reading that it shows."""
+    lines: Mapping[str, str] = MappingProxyType({})
+    """Tag of an instrument -> the link whose flow it measures."""
     scales: Mapping[str, Scale] = NO_SCALES
     taps: tuple[Tap, ...] = ()
 

@@ -10,6 +10,7 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
 from tui.draw.lists import clock_words, event_ink, event_words, shortened
 from tui.draw.scene import Scene
+from tui.seen import NO_FLOW
 
 
 class FooterKey(NamedTuple):
@@ -83,10 +84,11 @@ def _pieces(scene: Scene, width: int) -> list[str]:
     pieces.append(str(scene.setting("HS-5") or ""))
     pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
     pieces.append(f"PI-2 {scene.words('discharge_pressure_pa', short=short)}")
-    pieces.append(
-        f"{'superheat at compr.' if scene.heating else 'superheat'} {scene.words('gauge_superheat_k', short=short)}"
-    )
-    pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
+    if scene.words("gauge_superheat_k") == NO_FLOW:
+        pieces.append(f"{'SH, SC' if short else 'superheat, subcooling'}: {NO_FLOW}")
+    else:
+        pieces.append(f"{'superheat at compr.' if scene.heating else 'superheat'} {scene.words('gauge_superheat_k', short=short)}")  # fmt: skip
+        pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
     pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
     return pieces
 
@@ -94,10 +96,15 @@ def _pieces(scene: Scene, width: int) -> list[str]:
 def _narrow_pieces(scene: Scene) -> list[str]:
     """The same for 80 columns: both gauges under one unit, and the trade's short names."""
     low, high = (scene.words(key) for key in ("suction_pressure_pa", "discharge_pressure_pa"))
-    return [
-        f"PI {low.partition(' ')[0]}/{high}",
+    worked = [
         f"{'SH comp.' if scene.heating else 'SH'} {scene.words('gauge_superheat_k')}",
         f"SC {scene.words('gauge_subcooling_k')}",
+    ]
+    if scene.words("gauge_superheat_k") == NO_FLOW:
+        worked = [f"SH, SC: {NO_FLOW}"]
+    return [
+        f"PI {low.partition(' ')[0]}/{high}",
+        *worked,
         str(scene.setting("HS-5") or ""),
     ]
 

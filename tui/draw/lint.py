@@ -159,7 +159,7 @@ def _unreachable(drawing: Drawing) -> Iterator[Mistake]:
         for tag in WRITTEN.findall(text.words):
             if tag not in text.tags:
                 yield drawing.mistake("text", index, f"{tag} is written here, but nobody can choose it.", f'Say tags = ["{tag}"].')  # fmt: skip
-        if len(text.tags) > bool(text.reading) + bool(text.then):
+        if len(text.tags) > bool(text.reading or text.against) + bool(text.then):
             yield drawing.mistake("text", index, f"{text.tags[-1]} has no reading here.", "Give reading and then, or name fewer tags.")  # fmt: skip
     for index, symbol in enumerate(drawing.symbols):
         for tag in WRITTEN.findall(symbol.words):
@@ -180,6 +180,7 @@ def _names(drawing: Drawing, nodes: Collection[str], links: Collection[str], tag
         wanted.append(("symbol", index, "tag", [symbol.tag], {*tags, *nodes} if tags else ()))
     for index, text in enumerate(drawing.texts):
         wanted.append(("text", index, "tag", text.tags, tags))
+        wanted.append(("text", index, "link", [text.against], links))
     for kind, index, what, names, known in wanted:
         for name in names:
             if known and name and name not in known:

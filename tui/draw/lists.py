@@ -12,7 +12,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.plant import Event, Reading
-from tui.seen import instrument_label
+from tui.seen import BACKFLOW, instrument_label
 from tui.words import MISSING, label_of
 
 
@@ -67,6 +67,8 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
             words = MISSING  # no thermometer at the coil that evaporates now
         x = canvas.width - len(words) if narrow else NAME_WIDTH
         canvas.text(x, y, words, Ink.STRONG | BOLD)
+        if scene.backflow(key) and not narrow:
+            canvas.text(x + len(words) + 2, y, BACKFLOW, Ink.CAUTION | BOLD)
         y += 1
     for key in TRUTH if scene.instructor else ():
         words = scene.words(key)

@@ -17,6 +17,7 @@ from tui.draw.pipes import lines_of, middle_pressure, paint_line
 from tui.draw.plant_legend import legend
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
+from tui.seen import against
 
 MOST_LETTERS = 2
 """Letters of a jump."""
@@ -75,6 +76,10 @@ class PlantPicture:
 
     def _text(self, canvas: Canvas, text: Text, scene: Scene) -> None:
         if text.truth_only and not scene.instructor:
+            return
+        if text.against:
+            warned = against(scene.snapshot, text.against)
+            canvas.text(text.at[0], text.at[1], text.words if warned else "", Ink.CAUTION | BOLD)
             return
         x, y, width, _ = text.rect
         chosen = text.tags.index(scene.selected) if scene.selected in text.tags else -1

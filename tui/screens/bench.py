@@ -189,6 +189,7 @@ class BenchScreen(
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
         scene.charting, scene.scales, scene.dials = desk.charting, report.scales, report.dials
+        scene.lines = report.lines
         taps = () if self.kept.settings.screen.reduced_motion else report.taps
         scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 
