@@ -16,6 +16,7 @@ from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin, probing_of
 from tui.plant import Bench, Measured
+from tui.roles import roles_of
 from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
 from tui.wiring_plan import plan_of
@@ -56,6 +57,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             charts=chart_of,
             scales=scales_of(rig.instruments),
             taps=taps_of(rig),
+            roles=roles_of(rig),
         )
         if not rig.wiring:
             return opened

@@ -17,6 +17,7 @@ from tui.fluid_chart import FluidChart
 from tui.metering import NO_METERS, Ask, Meters
 from tui.orders import Begin, Refused
 from tui.plant import Bench, Snapshot, TagInfo
+from tui.roles import NO_ROLES, Roles
 from tui.spaces import NO_SPACES, Spaces
 from tui.wiring_plan import WiringPlan
 
@@ -58,6 +59,8 @@ class Report:
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
+    roles: Roles = NO_ROLES
+    """What parts and switches are to the person at the bench."""
     kinds: Mapping[str, str] = field(default_factory=dict)
     """Tag of a part, switch, instrument or device of the wiring -> its kind."""
     dials: Mapping[str, str] = field(default_factory=dict)
@@ -131,6 +134,7 @@ class Opened(NamedTuple):
     """Tag of an instrument -> the link whose flow it measures."""
     scales: Mapping[str, Scale] = NO_SCALES
     taps: tuple[Tap, ...] = ()
+    roles: Roles = NO_ROLES
 
 
 Opener = Callable[[Begin, Progress], Opened]

@@ -42,6 +42,8 @@ class Sight:
     """A page of help is open."""
     harmless: Callable[[str, Setting], bool]
     """May a tag be set so without a caution to be read first?"""
+    starters: tuple[str, ...] = ()
+    """Switches that start the compressor."""
 
 
 @dataclass

@@ -15,7 +15,6 @@ from tui.words import setting_words
 VALVES = ("HV-32", "HV-31", "HV-23", "HV-24", "HV-21")
 """On the default rig: the valves whose handle matters least while nothing passes them."""
 VALVE_KIND = "hand_valve"
-COMPRESSOR_SWITCH = "HS-4"
 LITTLE_KG_S = 0.03 * NOMINAL_FLOW_KG_S
 """guess: three hundredths of what a bench circulates; a valve that passes no more can be shut for a moment unnoticed."""
 EQUAL_PA = 5e4
@@ -194,8 +193,9 @@ def _release(sight: Sight, pointer: Pointer) -> tuple[str, Pointer, str, str]:
     """How to release it here: nothing may start by that."""
     if _elsewhere(sight):
         return f"HS-0 is pressed. {TO_PLANT}", pointer, "", "view_plant"
-    if sight.scene.setting(COMPRESSOR_SWITCH) == "on":
-        return "HS-0 is pressed. First switch HS-4 off, or the compressor may start as you release; then choose HS-0 (g) and press enter.", pointer, "", "jump"  # fmt: skip
+    on = [tag for tag in sight.starters if sight.scene.setting(tag) == "on"]
+    if on:
+        return f"HS-0 is pressed. First switch {on[0]} off, or the compressor may start as you release; then choose HS-0 (g) and press enter.", pointer, "", "jump"  # fmt: skip
     if sight.selected == STOP_TAG:
         return "HS-0 is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
     do, command = _to_choose(sight, STOP_TAG, "To release it, choose HS-0 (g, or a click) and press enter.")  # fmt: skip

@@ -10,7 +10,7 @@ from sim.errors import InputError
 from tests.screen.stored import STATES, lived, stored
 from tests.screen.test_bench_screen import bench, setting, text_of, until
 from tests.tui.fake_wiring import on_the_ladder
-from tui.cautions import lines_before
+from tui.cautions import asked_before
 from tui.desk import by_tag
 from tui.draw.drawing import load_drawing
 from tui.draw.holds import choices_of
@@ -139,7 +139,7 @@ def test_the_valve_that_the_tour_turns_makes_no_difference_to_the_plant(begin: B
 
     def harmless(tag: str, value: Setting) -> bool:
         assert scene.snapshot is not None
-        return not lines_before(tag, value, scene.snapshot, plant.spaces, plant.plan, None)
+        return not asked_before(tag, value, scene.snapshot, plant).lines
 
     tag = chosen_valve(Sight(scene, load_drawing(DRAWINGS[0]), View.PLANT, "HS-1", False, 1, False, harmless))  # fmt: skip
     assert tag
