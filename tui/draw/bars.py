@@ -47,25 +47,27 @@ def left_over(stage: str, width: int) -> str:
     return stage if width < STAGE_WIDE and stage_alone(stage) != stage else ""
 
 
-def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> None:  # fmt: skip
-    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms."""
+def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> list[tuple[int, int, str]]:  # fmt: skip
+    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms; returns where each alarm stands: (left, right, tag)."""
     canvas.clear(Ink.STATUS)
     if canvas.width < STAGE_WIDE:
         stage = stage_alone(stage)
     x = canvas.text(0, 0, f" {stage} ", Ink.KEY if stage.startswith("RUN") else Ink.CURSOR) + 1
     if scene.snapshot is not None:
         x = canvas.text(x, 0, clock_words(scene.snapshot.time_s), Ink.STATUS) + 2
-    right = canvas.width
+    right, spots = canvas.width, []
     for alarm in alarms:
         text = f" {scene.glyphs.caution} {alarm} "
         right -= len(text)
         canvas.text(right, 0, text, Ink.ALARM)
+        spots.append((right, right + len(text), alarm.partition(" ")[0]))
     canvas.text(right - len(status) - 1, 0, status, Ink.STATUS)
     room = right - len(status) - 2
     for piece in _pieces(scene, canvas.width):
         if x + len(piece) > room:
             break
         x = canvas.text(x, 0, piece, Ink.STATUS) + 2
+    return spots
 
 
 def _pieces(scene: Scene, width: int) -> list[str]:

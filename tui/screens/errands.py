@@ -8,17 +8,20 @@ from typing import TYPE_CHECKING
 from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, asked_before, first_run_lines
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
+from tui.draw.layout import View
 from tui.orders import Begin, Repair, SetTag
 from tui.part_card import card_of
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
+from tui.screens.says import alarm_words
 from tui.words import quantity_of
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
+NO_ALARM = "nothing has tripped"
 LETTERS_HINT = "type the letters of a part; escape leaves"
 
 
@@ -158,6 +161,17 @@ class Errands:
             answers += setting_answers(info, me.scene.setting(info.tag))
         answers.append((LOOK, "Look, listen, touch"))
         me.app.push_screen(Ask(card.title, card.lines, answers, topic="card"), self._card_answered)
+
+    def show_alarm(self, tag: str = "") -> None:
+        """The card of what has tripped: what it is, what to look at first, its reset."""
+        me = self._me()
+        tags = [words.partition(" ")[0] for words in alarm_words(me.report)]
+        if not tags:
+            me.notice(NO_ALARM)
+            return
+        me.desk.show(View.PLANT)
+        me.desk.selected = tag or tags[0]
+        self.open_card()
 
     def _card_answered(self, answer: str | None) -> None:
         me = self._me()
