@@ -16,6 +16,7 @@ from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin, probing_of
 from tui.plant import Bench, Measured
+from tui.report import Spring
 from tui.roles import roles_of
 from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
@@ -58,6 +59,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
             scales=scales_of(rig.instruments),
             taps=taps_of(rig),
             roles=roles_of(rig),
+            springs=_springs(rig.parts),
         )
         if not rig.wiring:
             return opened
@@ -70,6 +72,10 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
 
 def _kinds(placed: Iterable[Any]) -> dict[str, str]:
     return {one.tag: kind_of(one) for one in placed}
+
+
+def _springs(placed: Iterable[Any]) -> dict[str, Spring]:
+    return {one.tag: Spring(one.part.spring_at(0.0), one.part.spring_at(1.0) - one.part.spring_at(0.0)) for one in placed if one.kind == "thermostatic_valve"}  # fmt: skip
 
 
 def kind_of(one: object) -> str:

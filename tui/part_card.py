@@ -15,6 +15,7 @@ from tui.plain.checks import check_of
 from tui.plant import TagInfo
 from tui.report import Report
 from tui.seen import tripped
+from tui.spring_card import spring_lines
 from tui.wiring_plan import WiringPlan
 from tui.words import MISSING
 
@@ -47,7 +48,7 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
     stands = [f"{info.tag}: {scene.setting_words(info.tag)}" for info in settings]
     symbol = drawing.symbol(tag) if drawing is not None else None
     stands += _display(tag, scene, about.dials.get(tag, "") or (symbol.reading if symbol is not None else ""))  # fmt: skip
-    stands += scale_lines(tag, scene)
+    stands += [*scale_lines(tag, scene), *spring_lines(tag, scene, about)]
     if scene.snapshot is not None and tag in tripped(scene.snapshot):
         stands.append(f"{tag} has tripped.")
     advice = check_of(kind)

@@ -26,6 +26,13 @@ Charts = Callable[[str], FluidChart] | None
 NO_SCALES: Mapping[str, Scale] = MappingProxyType({})
 
 
+class Spring(NamedTuple):
+    """Of a thermostatic valve: what it holds the needle shut with as delivered, and what a quarter turn in adds, Pa."""
+
+    delivered_pa: float
+    quarter_turn_pa: float
+
+
 class Stage(Enum):
     """What the plant is doing."""
 
@@ -61,6 +68,8 @@ class Report:
     plan: WiringPlan | None = None
     roles: Roles = NO_ROLES
     """What parts and switches are to the person at the bench."""
+    springs: Mapping[str, Spring] = field(default_factory=dict)
+    """Tag of a thermostatic valve -> its spring."""
     kinds: Mapping[str, str] = field(default_factory=dict)
     """Tag of a part, switch, instrument or device of the wiring -> its kind."""
     dials: Mapping[str, str] = field(default_factory=dict)
@@ -135,6 +144,8 @@ class Opened(NamedTuple):
     scales: Mapping[str, Scale] = NO_SCALES
     taps: tuple[Tap, ...] = ()
     roles: Roles = NO_ROLES
+    springs: Mapping[str, Spring] = MappingProxyType({})
+    """Tag of a thermostatic valve -> its spring."""
 
 
 Opener = Callable[[Begin, Progress], Opened]
