@@ -187,3 +187,10 @@ def test_every_letter_is_read_beside_what_it_stands_for(size: tuple[int, int]) -
         body = holds[tag].body
         assert body.x - 4 <= x <= body.x + body.width + 2, tag
         assert body.y - 2 <= y <= body.y + body.height + 1, tag
+
+
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("state", STATES)
+def test_no_stroke_of_a_frame_stands_before_a_number_like_a_minus(size: tuple[int, int], state: str) -> None:  # fmt: skip
+    for row in plant_text(stored_screen(state, *size)):
+        assert not re.search(r"[─━-]\d+[.,]\d", re.sub(r" -\d", " 0", row)), row

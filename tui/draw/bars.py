@@ -127,8 +127,11 @@ def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, i
     *first, last = keys
     right = canvas.width - _footer_width(last)
     spots, x = [_footer_key(canvas, right, last)], 0
-    for one in first:
-        if x + _footer_width(one) >= right:
+    for one, follows in zip(first, [*first[1:], None], strict=True):
+        whole = (
+            0 if one.words or follows is None else _footer_width(follows)
+        )  # its words stand behind the next key
+        if x + _footer_width(one) + whole >= right:
             break
         spots.append(_footer_key(canvas, x, one))
         x += _footer_width(one) + (2 if one.words else 0)

@@ -92,6 +92,8 @@ class PlantPicture:
             shown = f"{shown.partition(' ')[0]} {scene.glyphs.to} {scene.words(text.then)}"
         ink = heat_ink(number) if text.reading.endswith("temperature_k") else Ink.STRONG
         start = end + 1 if text.words else x
+        if text.words:
+            canvas.text(end, y, " ")  # on a coil's frame a stroke before a number reads as a minus
         canvas.text(start, y, shown[: max(0, x + width - start)], int(ink) | BOLD)
         if chosen == 1:
             second = shown.rindex(scene.glyphs.to) + 2
