@@ -18,6 +18,8 @@ TAG, WORDS, SIGN, LINE = 1000.0, 20.0, 6.0, 1.0
 """Prices of hiding a cell of a tag, of other words and numbers, of a sign, of a line."""
 FAR = 2.0
 """Price of a row or a column between a letter and what it stands for."""
+STRANGER = 1.5
+"""Price of touching what the letter does not stand for."""
 DOING = 14
 """Columns behind a coil's name that say what it does."""
 
@@ -25,8 +27,10 @@ DOING = 14
 @lru_cache(maxsize=16)
 def letter_spots(drawing: Drawing, width: int) -> dict[str, Cell]:
     """Tag -> the first cell of its letters, which are ``width`` cells wide."""
-    prices = _prices(drawing)
-    wanted = {hold.tag: _places(drawing, hold, width, prices) for hold in choices_of(drawing)}
+    prices, bodies = _prices(drawing), _bodies(drawing)
+    wanted = {
+        hold.tag: _places(drawing, hold, width, prices, bodies) for hold in choices_of(drawing)
+    }
     free = {tag: sum(price <= LINE * width for price, _ in places) for tag, places in wanted.items()}  # fmt: skip
     taken: set[Cell] = set()
     found: dict[str, Cell] = {}
@@ -41,7 +45,7 @@ def letter_spots(drawing: Drawing, width: int) -> dict[str, Cell]:
     return found
 
 
-def _places(drawing: Drawing, hold: Hold, width: int, prices: dict[Cell, float]) -> list[tuple[float, Cell]]:  # fmt: skip
+def _places(drawing: Drawing, hold: Hold, width: int, prices: dict[Cell, float], bodies: dict[Cell, str]) -> list[tuple[float, Cell]]:  # fmt: skip
     """Places near a hold with their prices, the cheapest first."""
     found = []
     sheet, body = Rect(0, 0, drawing.sheet.width, drawing.sheet.height), hold.body
@@ -52,8 +56,15 @@ def _places(drawing: Drawing, hold: Hold, width: int, prices: dict[Cell, float])
         cells = [(x + k, y) for k in range(width)]
         if all(sheet.holds(*cell) for cell in cells):
             price = sum(LINE / 2 if cell in own else prices[cell] for cell in cells)
+            beside = {bodies.get((x - 1, y), hold.tag), bodies.get((x + width, y), hold.tag)}
+            price += STRANGER * len(beside - {hold.tag})
             found.append((price + FAR * _gap(body, x, y, width), (x, y)))
     return sorted(found)
+
+
+def _bodies(drawing: Drawing) -> dict[Cell, str]:
+    """Cell -> the tag whose symbol or name is there."""
+    return {cell: hold.tag for hold in holds_of(drawing) if drawing.symbol(hold.tag) is not None or hold.written for rect in (hold.body, hold.written or hold.body) for cell in rect.cells()}  # fmt: skip
 
 
 def _gap(body: Rect, x: int, y: int, width: int) -> float:
@@ -79,7 +90,7 @@ def _costs(drawing: Drawing) -> Iterator[tuple[Iterable[Cell], float]]:
         yield coil.rect.cells(), LINE
         yield Rect(coil.at[0] + 2, coil.at[1], len(coil.what) + DOING, 1).cells(), WORDS
     for text in drawing.texts:
-        yield text.rect.cells(), WORDS
+        yield text.rect.cells(), LINE if text.against else WORDS
     for symbol in drawing.symbols:
         yield from _of_symbol(symbol)
     if drawing.sheet.legend:
