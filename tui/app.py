@@ -18,9 +18,11 @@ from tui.board_commands import BOARD_GROUP
 from tui.commands import COMMANDS
 from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.glyphs import ASCII, FULL, SETS
+from tui.draw.holds import choices_of
 from tui.draw.palette import DARK, MONO, PALETTES, Palette
 from tui.opening import open_plant
 from tui.orders import Begin
+from tui.part_card import what_is
 from tui.runner import Opener, Runner, Stage
 from tui.screens.bench import BenchScreen
 from tui.screens.dialogs import DIALOG_CSS
@@ -126,6 +128,12 @@ class BenchApp(App[int]):
             yield SystemCommand(f"{command.title} ({command.shown_key})", command.help, lambda name=command.name: self.bench.action_command(name))  # fmt: skip
         for tag, info in self.bench.scene.tags.items():
             yield SystemCommand(f"{tag} {info.what}", "Select this part and open its card.", lambda tag=tag: self._to_part(tag))  # fmt: skip
+        drawing = self.bench.board.drawing
+        moved = {tag.partition(".")[0] for tag in self.bench.scene.tags}
+        for hold in choices_of(drawing) if drawing is not None else ():
+            if hold.tag not in moved:
+                what = what_is(self.bench.scene, drawing, hold.tag)
+                yield SystemCommand(f"{hold.tag} {what}", "Select it and open its card.", lambda tag=hold.tag: self._to_part(tag))  # fmt: skip
 
     def _to_part(self, tag: str) -> None:
         self.bench.desk.selected = tag.partition(".")[0]

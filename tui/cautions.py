@@ -2,44 +2,28 @@
 
 from __future__ import annotations
 
-import math
+from typing import NamedTuple, Protocol
 
 from sim.cautions import all_cautions, cautions_for
 from tui.meter import ON_DEAD_ONLY, MeterDesk
 from tui.plant import Measured, Setting, Snapshot, TagInfo
+from tui.questions import apart_pa, questions_before, shuts
+from tui.roles import NO_ROLES, Roles
 from tui.spaces import Spaces, shut_tags
 from tui.wiring_plan import LIVE_V, WiringPlan
-
-GUARDED = {
-    "PSHH-1.reset": ("protective",),
-    "PSHH-1.set": ("protective",),
-    "PSL-1.set": ("protective",),
-}
-"""Tag -> cautions before any change that a hand makes on it."""
-SERVICE_VALVES = {"HV-41": ("vacuum",), "HV-42": ("protective",)}
-"""Tag -> cautions before it is shut while the compressor runs: the pump pulls a vacuum, or pushes against a shut valve until a protector acts."""
+from tui.words import UNIT_CHOICES, Units
+from tui.working import difference_words
 
 
-MODE_SELECTOR = "heating"
-"""What a switch can be set to that reverses the cycle."""
-# common practice: compressor off and pressures equal before a hand reverses a cycle
-REVERSING = "It reverses the cycle. On a running one high pressure bursts into the suction side, liquid from the warm coil goes to the compressor, and the motor may stall. Stop the compressor first and wait until the pressures have drawn together."
+class Surroundings(Protocol):
+    """What is known of a plant besides its state: ``tui.report.Report`` or ``Opened``."""
 
-
-COMPRESSOR_SWITCH = "HS-4"
-RESTART_PA = 1e5  # guess: against more a motor of this size may not break loose (common practice: equalise before a restart)
-
-
-def restart_lines(tag: str, value: Setting, snapshot: Snapshot) -> list[str]:
-    """Why not to start yet, while the gauges stand far apart."""
-    if tag != COMPRESSOR_SWITCH or value != "on" or snapshot.running:
-        return []
-    low, high = (snapshot.readings.get(f"{side}_pressure_pa_shown", math.nan) for side in ("suction", "discharge"))  # fmt: skip
-    if not (isinstance(low, float) and isinstance(high, float) and high - low > RESTART_PA):
-        return []
-    return [
-        f"The gauges stand {(high - low) / 1e5:.1f} bar apart. A small motor may not start against that: it hums, draws its locked-rotor current and trips on its overload. Wait until the pressures have drawn together: minutes through an open device, far longer through a valve that has shut or with HS-6 off."
-    ]
+    @property
+    def spaces(self) -> Spaces: ...
+    @property
+    def plan(self) -> WiringPlan | None: ...
+    @property
+    def roles(self) -> Roles: ...
 
 
 def first_run_lines(safety_class: str = "") -> list[str]:
@@ -66,29 +50,37 @@ def card_lines(info: TagInfo, safety_class: str = "") -> list[str]:
     return [caution.line(safety_class=safety_class) for caution in found[:2]]
 
 
-def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: WiringPlan | None = None) -> tuple[str, ...]:  # fmt: skip
+class Asked(NamedTuple):
+    """What has to be read, and agreed to, before an act."""
+
+    lines: list[str]
+    warns: bool
+    """Something speaks against the act as the plant stands."""
+
+
+def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: WiringPlan | None = None, roles: Roles = NO_ROLES) -> tuple[str, ...]:  # fmt: skip
     """Ids of the cautions that must be read before ``tag`` goes to ``value``."""
-    found = list(GUARDED.get(tag, ()))
+    found = [name for one in questions_before(tag, value, snapshot, roles) for name in one.cautions]
     if plan is not None:
         found += at_wiring(tag, value, snapshot, plan)
     if shuts(value, snapshot.commands.get(tag)):
         shut = shut_tags(snapshot.commands, snapshot.positions)
         if spaces.trapped_by(tag, shut, snapshot.places):
             found.append("trapped")
-        if snapshot.running:
-            found += SERVICE_VALVES.get(tag, ())
     return tuple(dict.fromkeys(found))
 
 
-def lines_before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: WiringPlan | None, guarded: TagInfo | None, safety_class: str = "") -> list[str]:  # fmt: skip
-    """All that has to be read, and agreed to, before ``tag`` goes to ``value``; nothing when nothing has. ``guarded`` is what is known of a tag under a guard."""
-    ids = before(tag, value, snapshot, spaces, plan)
+def asked_before(tag: str, value: Setting, snapshot: Snapshot, about: Surroundings, *, guarded: bool = False, safety_class: str = "", units: Units = UNIT_CHOICES[0]) -> Asked:  # fmt: skip
+    """All that has to be read before ``tag`` goes to ``value``; no lines when nothing has."""
+    plan, questions = about.plan, questions_before(tag, value, snapshot, about.roles)
+    ids = before(tag, value, snapshot, about.spaces, plan, about.roles)
     lines = lines_of(ids, safety_class)
-    lines += restart_lines(tag, value, snapshot)
-    lines += guard_lines(guarded, snapshot, safety_class) if guarded is not None else []
+    apart = difference_words("suction_pressure_pa", apart_pa(snapshot), units)
+    lines += [one.text.format(apart=apart) for one in questions if one.text]
     volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
     lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []
-    return lines
+    warns = bool(ids) or any(not one.safe for one in questions)
+    return Asked([f"{tag} is under a guard.", *lines] if guarded else lines if warns else [], warns)
 
 
 def at_wiring(tag: str, value: Setting, snapshot: Snapshot, plan: WiringPlan) -> tuple[str, ...]:
@@ -122,19 +114,3 @@ def for_meter(plan: WiringPlan, desk: MeterDesk, measured: Measured | None) -> t
     found += ["isolate"] if desk.mode in ON_DEAD_ONLY else []
     found += [name for name in plan.cautions_of(places) if name in ("terminals", "capacitor")]
     return tuple(dict.fromkeys(found))
-
-
-def guard_lines(info: TagInfo, snapshot: Snapshot, safety_class: str = "") -> list[str]:
-    """Why a switch is under a guard."""
-    lines = [f"{info.tag} is under a guard."]
-    if MODE_SELECTOR in info.choices:
-        lines[0] += f" {REVERSING}"
-        lines += lines_of(("protective",), safety_class) if snapshot.running else []
-        lines += ["The compressor is running now."] if snapshot.running else []
-    return lines
-
-
-def shuts(value: Setting, was: Setting | None) -> bool:
-    """True when a valve goes from open to shut."""
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    return number and value <= 0.0 and isinstance(was, int | float) and was > 0.0  # type: ignore[operator]

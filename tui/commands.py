@@ -119,6 +119,15 @@ class Card(Command):
         screen.open_card()
 
 
+class Alarm(Command):
+    """Go to what has tripped, as the top line has it: its card, with what to look at first and its reset."""
+
+    name, keys, shown_key, group, ready_only = "alarm", ("J",), "J", "part", True
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.show_alarm()
+
+
 class Jump(Command):
     """Show letters at every part; typing them selects it."""
 
@@ -233,7 +242,7 @@ class PreviousPart(Command):
 
 
 _CLASSES: tuple[type[Command], ...] = (
-    EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card,
+    EmergencyStop, Act, Less, More, Hold, Faster, Slower, Step, GoOnUntil, GoBack, Jump, Card, Alarm,
     *(_move(way) for way in ("left", "right", "up", "down")), NextPart, PreviousPart, Repair,
     *METER_COMMANDS, *BOARD_COMMANDS, *COPY_COMMANDS, *VIEW_COMMANDS, SaturationCard,
     *SESSION_COMMANDS, BeginAgain, SaveBench, Cautions, Help, *HELP_COMMANDS, AllCommands, Quit,

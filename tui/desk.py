@@ -11,9 +11,9 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from tui.charting import Charting
-from tui.draw.drawing import Drawing, Symbol
+from tui.draw.drawing import Drawing
+from tui.draw.holds import choices_of
 from tui.draw.layout import View
-from tui.draw.plant_picture import hand_hold
 from tui.plant import Setting, TagInfo
 from tui.senses import Touched
 from tui.trending import Trending
@@ -75,31 +75,28 @@ class Desk:
         self.waiting = {tag: order for tag, order in self.waiting.items() if order.number > applied}
 
     def neighbour(self, drawing: Drawing, direction: Direction) -> str:
-        """The nearest part in a direction from the selected one."""
-        here = drawing.symbol(self.selected)
+        """The nearest part or instrument in a direction from the selected one."""
+        choices = choices_of(drawing)
+        here = next((hold for hold in choices if hold.tag == self.selected), None)
         if here is None:
-            return drawing.symbols[0].tag if drawing.symbols else ""
-        x, y = hand_hold(here)
-        costs = [
-            (step_cost(hand_hold(other), (x, y), direction), other.tag)
-            for other in drawing.symbols
-            if other.tag != self.selected
-        ]
+            return choices[0].tag if choices else ""
+        costs = [(step_cost(other.spot, here.spot, direction), other.tag) for other in choices if other is not here]  # fmt: skip
         cost, tag = min(costs, default=(math.inf, self.selected))
         return tag if cost < math.inf else self.selected
 
     def following(self, drawing: Drawing, step: int) -> str:
-        """The next or the previous part in reading order."""
-        order = [symbol.tag for symbol in sorted(drawing.symbols, key=_reading_order)]
+        """The next or the previous one in reading order."""
+        order = [hold.tag for hold in choices_of(drawing)]
         if self.selected not in order:
             return order[0] if order else ""
         return order[(order.index(self.selected) + step) % len(order)]
 
     def label_letters(self, drawing: Drawing) -> dict[str, str]:
-        """A letter for every part, in reading order; two letters when one is not enough."""
-        order = sorted(drawing.symbols, key=_reading_order)
-        names = list(LETTERS) if len(order) <= len(LETTERS) else [a + b for a in LETTERS for b in LETTERS[:6]]  # fmt: skip
-        self.letters = {symbol.tag: name for symbol, name in zip(order, names, strict=False)}
+        """A letter for everything on the sheet, in reading order; two letters when one is not enough."""
+        order = choices_of(drawing)
+        second = LETTERS[: -(-len(order) // len(LETTERS))]
+        names = list(LETTERS) if len(order) <= len(LETTERS) else [a + b for a in LETTERS for b in second]  # fmt: skip
+        self.letters = {hold.tag: name for hold, name in zip(order, names, strict=False)}
         return self.letters
 
 
@@ -110,11 +107,6 @@ def step_cost(there: tuple[int, int], here: tuple[int, int], direction: Directio
     if direction in ("left", "up"):
         ahead = -ahead
     return ahead + 3 * abs(beside) if ahead > 0 else math.inf
-
-
-def _reading_order(symbol: Symbol) -> tuple[int, int]:
-    x, y = hand_hold(symbol)
-    return y, x
 
 
 def own_settings(tag: str, tags: Mapping[str, TagInfo]) -> list[TagInfo]:

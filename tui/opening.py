@@ -16,6 +16,8 @@ from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin, probing_of
 from tui.plant import Bench, Measured
+from tui.report import Spring
+from tui.roles import roles_of
 from tui.runner import Opened, Progress
 from tui.spaces import spaces_of
 from tui.wiring_plan import plan_of
@@ -46,9 +48,12 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
         faults=door_of(rig) if begin.instructor else None,
         kinds=_kinds((*rig.instruments, *rig.parts, *rig.switches)),
         dials={one.tag: reading_of(one) for one in rig.instruments},
+        lines={one.tag: one.link for one in rig.instruments if one.link},
         charts=chart_of,
         scales=scales_of(rig.instruments),
         taps=taps_of(rig),
+        roles=roles_of(rig),
+        springs=_springs(rig.parts),
     )
     if not rig.wiring:
         return opened
@@ -61,6 +66,10 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
 
 def _kinds(placed: Iterable[Any]) -> dict[str, str]:
     return {one.tag: kind_of(one) for one in placed}
+
+
+def _springs(placed: Iterable[Any]) -> dict[str, Spring]:
+    return {one.tag: Spring(one.part.spring_at(0.0), one.part.spring_at(1.0) - one.part.spring_at(0.0)) for one in placed if one.kind == "thermostatic_valve"}  # fmt: skip
 
 
 def kind_of(one: object) -> str:

@@ -8,11 +8,14 @@ from sim.cautions import cautions_for
 from tui.cautions import card_lines, lines_of
 from tui.desk import own_settings
 from tui.draw.drawing import Drawing
+from tui.draw.plant_picture import function_of
 from tui.draw.scene import Scene
+from tui.instrument_card import scale_lines, scale_of
 from tui.plain.checks import check_of
 from tui.plant import TagInfo
 from tui.report import Report
 from tui.seen import tripped
+from tui.spring_card import spring_lines
 from tui.wiring_plan import WiringPlan
 from tui.words import MISSING
 
@@ -43,7 +46,9 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
     settings = own_settings(tag, scene.tags)
     kind = about.kinds.get(tag, "") or (settings[0].kind if settings else "")
     stands = [f"{info.tag}: {scene.setting_words(info.tag)}" for info in settings]
-    stands += _display(tag, scene, about.dials.get(tag, ""))
+    symbol = drawing.symbol(tag) if drawing is not None else None
+    stands += _display(tag, scene, about.dials.get(tag, "") or (symbol.reading if symbol is not None else ""))  # fmt: skip
+    stands += [*scale_lines(tag, scene), *spring_lines(tag, scene, about)]
     if scene.snapshot is not None and tag in tripped(scene.snapshot):
         stands.append(f"{tag} has tripped.")
     advice = check_of(kind)
@@ -86,6 +91,12 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
     symbol = drawing.symbol(tag) if drawing is not None else None
     if symbol is not None and symbol.what:
         return symbol.what
+    scale = scale_of(tag, scene)
+    if scale is not None:
+        return scale.what
+    coil = next((one for one in drawing.coils if one.tag == tag), None) if drawing is not None else None  # fmt: skip
+    if coil is not None:
+        return f"{coil.what}, {function_of(tag, scene)} now"
     return _at_the_wiring(tag, scene.plan) if scene.plan is not None else ""
 
 

@@ -14,7 +14,8 @@ from sim.working.scales import Scale
 from tui.derived import DERIVED
 from tui.draw.scene import Scene
 from tui.history import History
-from tui.seen import instrument_label
+from tui.seen import NO_FLOW, instrument_label
+from tui.words import MISSING
 
 MOST = 5
 FIVE = (
@@ -101,7 +102,8 @@ def five(scene: Scene, history: History, keys: Sequence[str], scales: Mapping[st
     seen = replace(scene, instructor=False)
     found = []
     for key in chosen(keys, scene.own_work):
-        number, _, unit = seen.words(key).partition(" ")
+        words = seen.words(key)
+        number, _, unit = (MISSING, "", words) if words == NO_FLOW else words.partition(" ")
         name = instrument_label(scene.snapshot, key) if scene.snapshot is not None else key
         scale = scales.get(key)
         tag = scale.tag if scale is not None else "worked out" if key in DERIVED else ""

@@ -17,12 +17,20 @@ from tui.fluid_chart import FluidChart
 from tui.metering import NO_METERS, Ask, Meters
 from tui.orders import Begin, Refused
 from tui.plant import Bench, Snapshot, TagInfo
+from tui.roles import NO_ROLES, Roles
 from tui.spaces import NO_SPACES, Spaces
 from tui.wiring_plan import WiringPlan
 
 Charts = Callable[[str], FluidChart] | None
 """Gives the chart of a refrigerant by its name."""
 NO_SCALES: Mapping[str, Scale] = MappingProxyType({})
+
+
+class Spring(NamedTuple):
+    """Of a thermostatic valve: what it holds the needle shut with as delivered, and what a quarter turn in adds, Pa."""
+
+    delivered_pa: float
+    quarter_turn_pa: float
 
 
 class Stage(Enum):
@@ -58,10 +66,16 @@ class Report:
     guarded: frozenset[str] = frozenset()
     """Tags under a cover that has to be lifted first."""
     plan: WiringPlan | None = None
+    roles: Roles = NO_ROLES
+    """What parts and switches are to the person at the bench."""
+    springs: Mapping[str, Spring] = field(default_factory=dict)
+    """Tag of a thermostatic valve -> its spring."""
     kinds: Mapping[str, str] = field(default_factory=dict)
     """Tag of a part, switch, instrument or device of the wiring -> its kind."""
     dials: Mapping[str, str] = field(default_factory=dict)
     """Tag of an instrument -> the reading that it shows."""
+    lines: Mapping[str, str] = field(default_factory=dict)
+    """Tag of an instrument -> the link whose flow it measures."""
     units: Family = "si"
     scales: Mapping[str, Scale] = field(default_factory=lambda: NO_SCALES)
     """Instruments by what they show."""
@@ -125,8 +139,13 @@ class Opened(NamedTuple):
     """Tag -> kind, for help and cautions."""
     dials: Mapping[str, str] = MappingProxyType({})
     """Tag of an instrument -> the reading that it shows."""
+    lines: Mapping[str, str] = MappingProxyType({})
+    """Tag of an instrument -> the link whose flow it measures."""
     scales: Mapping[str, Scale] = NO_SCALES
     taps: tuple[Tap, ...] = ()
+    roles: Roles = NO_ROLES
+    springs: Mapping[str, Spring] = MappingProxyType({})
+    """Tag of a thermostatic valve -> its spring."""
 
 
 Opener = Callable[[Begin, Progress], Opened]

@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 
 from sim.flutter import Tap, trembling_pa
+from sim.working.steps import STEPS
 from tui.derived import DERIVED, derive
 from tui.fluid_chart import FluidChart
 from tui.plant import Reading, Snapshot
@@ -37,6 +38,27 @@ PLACES = {
 }
 
 
+NO_FLOW, BACKFLOW = "no flow", "backflow"
+STILL_KG_S = 5e-5
+"""Below this nothing is said to flow; guess: a sixtieth of the flow of a bench of this size, what still creeps about in a plant that stands."""
+
+
+def stands(snapshot: Snapshot) -> bool:
+    """True when the compressor moves no refrigerant, whether it stands or runs on nothing: superheat and subcooling then tell nothing of coils and charge."""
+    flow = snapshot.readings.get("mass_flow_kg_s")
+    return not snapshot.running or (isinstance(flow, int | float) and abs(flow) < STILL_KG_S)
+
+
+def against(snapshot: Snapshot | None, link: str) -> bool:
+    """True when refrigerant flows through a link the other way than an instrument in it is made for."""
+    return snapshot is not None and snapshot.flows.get(link, 0.0) < -STILL_KG_S
+
+
+def wants_flow(snapshot: Snapshot, key: str) -> bool:
+    """True for what is worked out only while something flows (``sim.working`` says which), and nothing does."""
+    return key in DERIVED and STEPS[DERIVED[key]].runs and stands(snapshot)
+
+
 def heating(snapshot: Snapshot) -> bool:
     """True when the reversing valve's slide stands on the heating side."""
     return snapshot.positions.get(REVERSING_VALVE, 0.0) > 0.5
@@ -60,6 +82,8 @@ def seen(snapshot: Snapshot, key: str, instructor: bool) -> Reading | None:
 
 def worked_out(snapshot: Snapshot, key: str, instructor: bool, fluid: FluidChart | None) -> float:
     """A reading as a number, or what follows from several of them; nan when there is none."""
+    if wants_flow(snapshot, key):
+        return math.nan
     if key in DERIVED:
         return derive(key, lambda name: worked_out(snapshot, name, instructor, fluid), fluid, heating(snapshot))  # fmt: skip
     value = seen(snapshot, key, instructor)

@@ -44,6 +44,9 @@ class Sight:
     helping: bool
     """A page of help is open."""
     harmless: Harmless
+    """May a tag be set so without a caution to be read first?"""
+    starters: tuple[str, ...] = ()
+    """Switches that start the compressor."""
 
 
 @dataclass
@@ -105,10 +108,17 @@ BUTTONS = {
     "help": ("?", "help"),
 }
 """Command that a step asks for -> its key and a word, in the box."""
+BY_BUTTON = " By mouse: {0} {1}, on this box's lower edge."
+MOUSE = {
+    "act": " By mouse: click it once more.",
+    "jump": "",
+    "help": " By mouse: {0} {1} below; the first answer closes it.",
+}
+"""How the mouse does what a step asks for, where its button in the box is not the nearest way."""
 OFFER = Said(
     "first time at this bench?",
     ["A tour shows in six short steps how the bench is worked, on the bench itself. It takes about three minutes and can be left at any time."],
-    "H begins it. X: no, thank you; H finds it later.",
+    "H begins it. X: no, thank you; H finds it later. Or click either, on this box's lower edge.",
     (("H", "show me round", "tour"), ("X", "no, thank you", "end_tour")),
 )  # fmt: skip
 MEANT_FOR_LATER = "Next: the first lesson in the README. ? explains whatever you stand at, G is the glossary, H is this tour again."
@@ -195,5 +205,6 @@ class Tour:
             return Said(f"{self.name}: the end", [*done, left, self._later], "", (("X", "close", "end_tour"),))  # fmt: skip
         title = f"{self.name}, step {self.number + 1} of {len(self.steps)}: {self.steps[self.number][0]}"
         own = BUTTONS.get(self._saying.command)
+        do = self._saying.do + (MOUSE.get(self._saying.command, BY_BUTTON).format(*own) if own else "")  # fmt: skip
         keys = (*([(*own, self._saying.command)] if own else []), NEXT, LEAVE)
-        return Said(title, [*done, self._saying.words], self._saying.do, keys, self._saying.pointer)
+        return Said(title, [*done, self._saying.words], do, keys, self._saying.pointer)

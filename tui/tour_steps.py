@@ -16,7 +16,6 @@ from tui.words import setting_words
 VALVES = ("HV-32", "HV-31", "HV-23", "HV-24", "HV-21")
 """On the default rig: the valves whose handle matters least while nothing passes them."""
 VALVE_KIND = "hand_valve"
-COMPRESSOR_SWITCH = "HS-4"
 LITTLE_KG_S = 0.03 * NOMINAL_FLOW_KG_S
 """guess: three hundredths of what a bench circulates; a valve that passes no more can be shut for a moment unnoticed."""
 EQUAL_PA = 5e4
@@ -91,7 +90,7 @@ def choosing(sight: Sight, notes: Notes, part: str) -> Saying:
     notes.flags |= {"letters"} if sight.letters else set()
     name = f"{target} ({sight.scene.tags[target].what})" if target in sight.scene.tags else target
     words = "Whatever a hand can move has a tag on the drawing. First choose a part, then work it. The chosen one is marked; its name and state stand on the plant's lower edge."  # fmt: skip
-    do, command = _to_choose(sight, target, f"Choose {name}: press g, then type the letters that stand at it. Arrows or a click do as well.")  # fmt: skip
+    do, command = _to_choose(sight, target, f"Choose {name}: click it, or press g and type the letters that stand at it. Arrows do as well.")  # fmt: skip
     chosen = sight.selected == target and not sight.letters and bool(notes.flags)
     return Saying(words, do, Pointer((target,)), f"{target} is chosen." if chosen else "", command)
 
@@ -110,7 +109,7 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
     back = " again, as it was" if "turned" in notes.flags else ""
     do, command = f"Press enter: {part} goes to {other}{back}.", "act"
     if sight.selected != part:
-        do, command = _to_choose(sight, part, f"Choose {part} (g), then press enter.")
+        do, command = _to_choose(sight, part, f"Choose {part} (g, or a click), then press enter.")
     elif _elsewhere(sight):
         do, command = TO_PLANT, "view_plant"
     done = "turned" in notes.flags and now == first
@@ -198,7 +197,7 @@ def stop(sight: Sight, notes: Notes, part: str) -> Saying:
     if "pressed" in notes.flags:
         return Saying(words, "", pointer, "HS-0 was pressed and is released again.")
     if running:
-        do, command = _to_choose(sight, STOP_TAG, "The plant runs, so leave the button alone this time. Only find it: choose HS-0 (g).")  # fmt: skip
+        do, command = _to_choose(sight, STOP_TAG, "The plant runs, so leave the button alone this time. Only find it: choose HS-0 (g, or a click).")  # fmt: skip
         found = f"that is {STOP_TAG}. Key 0 or ! presses it from anywhere." if sight.selected == STOP_TAG else ""  # fmt: skip
         return Saying(words, do, pointer, found, command)
     return Saying(
@@ -210,8 +209,9 @@ def _release(sight: Sight, pointer: Pointer) -> tuple[str, Pointer, str, str]:
     """How to release it here: nothing may start by that."""
     if _elsewhere(sight):
         return f"HS-0 is pressed. {TO_PLANT}", pointer, "", "view_plant"
-    if sight.scene.setting(COMPRESSOR_SWITCH) == "on":
-        return "HS-0 is pressed. First switch HS-4 off, or the compressor may start as you release; then choose HS-0 (g) and press enter.", pointer, "", "jump"  # fmt: skip
+    on = [tag for tag in sight.starters if sight.scene.setting(tag) == "on"]
+    if on:
+        return f"HS-0 is pressed. First switch {on[0]} off, or the compressor may start as you release; then choose HS-0 (g, or a click) and press enter.", pointer, "", "jump"  # fmt: skip
     if sight.selected == STOP_TAG:
         return "HS-0 is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
     do, command = _to_choose(sight, STOP_TAG, "To release it, choose HS-0 (g, or a click) and press enter.")  # fmt: skip

@@ -105,21 +105,21 @@ class StoreCycle(Command):
 
 
 class PageUp(Command):
-    """Scroll the log or the table up; the trend back."""
+    """A page of the log, the table or a list up; the trend back."""
 
     name, keys, shown_key, group = "page_up", ("pageup",), "page up", "view"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.scroll_rows(-10)
+        screen.scroll_page(-1)
 
 
 class PageDown(Command):
-    """Scroll the log or the table down; the trend forward."""
+    """A page of the log, the table or a list down; the trend forward."""
 
     name, keys, shown_key, group = "page_down", ("pagedown",), "page down", "view"
 
     def run(self, screen: BenchScreen) -> None:
-        screen.scroll_rows(10)
+        screen.scroll_page(1)
 
 
 class ShowView(Command):

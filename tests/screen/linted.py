@@ -10,10 +10,11 @@ import numpy as np
 from tui.draw.board import Board
 from tui.draw.canvas import BLANK, Canvas
 from tui.draw.drawing import Drawing
+from tui.draw.holds import choices_of
 from tui.draw.ink import Ink
-from tui.draw.plant_picture import hand_hold
 
-CARRY_THEIR_TAG = ("chip", "fan", "switch", "device", "compressor")
+NAMED_IN_WORDS = ("COIL-A", "COIL-B", "receiver", "accumulator", "drum")
+"""Called by their plain names, some of them cut short, on the small sheets."""
 
 
 class Written(NamedTuple):
@@ -96,19 +97,20 @@ def unreadable_tags(board: Board, canvas: Canvas) -> list[str]:
         return []
     drawing, left, top = sheet
     found = []
-    for symbol in drawing.symbols:
-        rect = symbol.label_rect or (symbol.rect if symbol.shape in CARRY_THEIR_TAG else None)
-        if rect is not None:
-            rows = [canvas.row_text(top + y)[left + rect.x : left + rect.x + rect.width] for y in range(rect.y, rect.y + rect.height)]  # fmt: skip
-            found += [] if any(symbol.tag in row for row in rows) else [symbol.tag]
+    for hold in choices_of(drawing):
+        rect = hold.written
+        if rect is None or hold.tag in NAMED_IN_WORDS:
+            continue
+        row = canvas.row_text(top + rect.y)[left + rect.x : left + rect.x + rect.width]
+        found += [] if hold.tag in row else [hold.tag]
     return found
 
 
 def out_of_the_mouses_reach(board: Board) -> list[str]:
-    """Parts of the sheet on the screen that a click on them does not find."""
+    """Parts and instruments of the sheet on the screen that a click on them does not find."""
     sheet = _sheet(board)
     if sheet is None:
         return []
     drawing, left, top = sheet
-    holds = {symbol.tag: hand_hold(symbol) for symbol in drawing.symbols}
-    return [tag for tag, (x, y) in holds.items() if board.hit(left + x, top + y).tag != tag]
+    spots = {hold.tag: hold.spot for hold in choices_of(drawing)}
+    return [tag for tag, (x, y) in spots.items() if board.hit(left + x, top + y).tag != tag]

@@ -54,6 +54,12 @@ def stored_screen(state: str, width: int, height: int, *, view: View = View.PLAN
     return Shown(canvas, board, scene)
 
 
+def repaint(shown: Shown, state: str, view: View = View.PLANT) -> None:
+    """Once more, after a change of the scene."""
+    shown.canvas.record.clear()
+    shown.board.paint(shown.canvas, _frame(stored(state), shown.scene, shown.board, view))
+
+
 def _frame(found: State, scene: Scene, board: Board, view: View) -> Frame:
     desk = Desk(view=view, units=scene.units, instructor=scene.instructor, selected=scene.selected)
     report = Report(stage=Stage.RUNNING, snapshot=found.snapshot, pace=10, reached=10.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from textual.widgets import OptionList
 
 from tests.screen.test_bench_screen import bench, setting, text_of, until
+from tui.goal import Goal
 from tui.report import Stage
 from tui.screens.dialogs import Ask, AskNumber
 
@@ -106,3 +107,25 @@ async def test_begin_again_can_mean_the_same_again() -> None:
         await until(lambda: isinstance(app.screen, Ask))
         await pilot.press("down", "enter")
         await until(lambda: setting(app, "HS-4") == "on")
+
+
+async def test_after_a_waiting_space_goes_on_at_the_pace_before_it() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("full_stop", "full_stop")  # x1, x2, x5
+        await until(lambda: app.bench.report.pace == 5)
+        app.bench.wait_for(Goal("time", seconds=5.0, words="5 s passed"))
+        await until(lambda: app.bench.report.stage is Stage.HELD and bool(app.bench.report.met))
+        await pilot.press("space")
+        await until(lambda: app.bench.report.pace == 5)
+
+
+async def test_a_waiting_that_is_held_leaves_the_pace_before_it() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("full_stop")
+        await until(lambda: app.bench.report.pace == 2)
+        app.bench.wait_for(Goal("trip", seconds=7200.0, words="a trip"))
+        await until(lambda: app.bench.report.pace > 2)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.stage is Stage.HELD)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.pace == 2)

@@ -6,7 +6,7 @@ import pytest
 from textual.widgets import OptionList
 
 from tests.screen.test_bench_screen import bench, setting, text_of, until
-from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
+from tests.tui.fake_bench import ROLES, FakeBench, fake_chart, steady_bench
 from tui.orders import Begin
 from tui.runner import Opened, Progress
 from tui.screens.dialogs import Ask
@@ -44,7 +44,7 @@ async def test_the_text_of_a_caution_scrolls_where_rows_are_few() -> None:
 async def test_a_guarded_selector_says_why(runs: bool) -> None:
     def opener(begin: Begin, progress: Progress) -> Opened:
         plant = steady_bench() if runs else FakeBench()
-        return Opened(plant, fake_chart(), guarded=frozenset(("HS-5",)))
+        return Opened(plant, fake_chart(), guarded=frozenset(("HS-5",)), roles=ROLES)
 
     async with bench(opener=opener) as (app, pilot):
         app.bench.desk.selected = "HS-5"
@@ -53,7 +53,11 @@ async def test_a_guarded_selector_says_why(runs: bool) -> None:
         assert isinstance(app.screen, Ask)
         words = said(app.screen)
         assert "reverses the cycle" in words
-        assert "Stop the compressor first" in words
+        assert ("Stop the compressor first" in words) is runs
+        assert ("this is the moment for it" in words) is not runs
+        answers = [label for _, label in app.screen.answers]
+        assert any("all the same" in label for label in answers) is runs
+        assert any("ift the guard and turn HS-5" in label for label in answers)
         assert ("running now" in words) == ("DANGER" in words) == runs
         await pilot.press("enter")
         assert setting(app, "HS-5") == "cooling"

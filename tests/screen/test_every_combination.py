@@ -84,5 +84,5 @@ def test_the_lint_finds_what_is_wrong() -> None:
     blank = Canvas.blank(120, 40)
     assert "HV-12" in unreadable_tags(found.board, blank)
     moved = found.board.picture("m")
-    moved.order = moved.order[1:]
+    moved.holds = moved.holds[1:]
     assert out_of_the_mouses_reach(found.board) != []

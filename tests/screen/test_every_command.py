@@ -20,6 +20,7 @@ from tui.command import Command
 from tui.commands import COMMANDS
 from tui.desk import Desk
 from tui.draw.canvas import Canvas
+from tui.draw.holds import choices_of
 from tui.draw.layout import View
 from tui.screens.dialogs import Ask, Dialog, Page
 from tui.screens.helping import GlossaryDialog, HelpPage
@@ -122,7 +123,9 @@ async def test_the_list_has_every_command_of_this_person_and_every_part() -> Non
         for command in COMMANDS:
             shown = f"{command.title} ({command.shown_key})" in titles
             assert shown is (command.group != BOARD_GROUP), command.name
-        assert all(any(title.startswith(f"{tag} ") for title in titles) for tag in app.bench.scene.tags)  # fmt: skip
+        assert app.bench.board.drawing is not None
+        drawn = {hold.tag for hold in choices_of(app.bench.board.drawing)}
+        assert all(any(title.startswith(f"{tag} ") for title in titles) or any(title.startswith(f"{tag}.") for title in titles) for tag in {*app.bench.scene.tags, *drawn})  # fmt: skip
 
 
 def fingerprint(app: BenchApp) -> tuple[object, ...]:

@@ -10,9 +10,10 @@ from sim.errors import InputError
 from tests.screen.stored import STATES, lived, stored
 from tests.screen.test_bench_screen import bench, setting, text_of, until
 from tests.tui.fake_wiring import on_the_ladder
-from tui.cautions import lines_before
+from tui.cautions import asked_before
 from tui.desk import by_tag
 from tui.draw.drawing import load_drawing
+from tui.draw.holds import choices_of
 from tui.draw.layout import View
 from tui.draw.lint import faults
 from tui.draw.scene import Scene
@@ -48,7 +49,7 @@ def test_every_pipe_is_bound_to_a_flow_and_a_node_of_the_plant(opened: Opened) -
 def test_every_tag_that_a_hand_can_move_is_drawn_or_belongs_to_a_drawn_part(opened: Opened) -> None:
     assert opened.plan is not None
     for path in DRAWINGS:
-        drawn = {symbol.tag for symbol in load_drawing(path).symbols} | on_the_ladder(opened.plan)
+        drawn = {hold.tag for hold in choices_of(load_drawing(path))} | on_the_ladder(opened.plan)
         by_hand = [info for info in opened.bench.tags() if info.kind not in AT_THE_WIRING]
         assert {info.tag.partition(".")[0] for info in by_hand} <= drawn, path.name
 
@@ -112,20 +113,20 @@ def test_every_drawn_part_has_a_kind_and_every_instrument_a_reading(opened: Open
     snapshot = opened.bench.snapshot()
     vessels = {"receiver", "drier", "drum", "accumulator"}
     for path in DRAWINGS:
-        drawn = {symbol.tag for symbol in load_drawing(path).symbols}
+        drawn = {hold.tag for hold in choices_of(load_drawing(path))}
         assert drawn - set(opened.kinds) <= vessels
     names = set(snapshot.readings)
     assert all(key in names or f"{key}_shown" in names for key in opened.dials.values())
 
 
 def test_the_card_of_every_drawn_part_has_a_name_and_every_protector_its_caution(opened: Opened) -> None:  # fmt: skip
-    scene = Scene(snapshot=opened.bench.snapshot(), tags=by_tag(opened.bench.tags()), fluid=opened.fluid, plan=opened.plan)  # fmt: skip
+    scene = Scene(snapshot=opened.bench.snapshot(), tags=by_tag(opened.bench.tags()), fluid=opened.fluid, plan=opened.plan, dials=opened.dials, scales=opened.scales)  # fmt: skip
     about = Report(kinds=opened.kinds, dials=opened.dials)
     for path in DRAWINGS:
         drawing = load_drawing(path)
-        for symbol in drawing.symbols:
-            card = card_of(symbol.tag, scene, drawing, about)
-            assert card.title.strip() != symbol.tag, symbol.tag
+        for hold in choices_of(drawing):
+            card = card_of(hold.tag, scene, drawing, about)
+            assert card.title.strip() != hold.tag, hold.tag
     for tag in ("PSHH-1", "PSL-1", "PSV-1", "M1", "C1", "HV-42"):
         assert card_of(tag, scene, None, about).cautions, tag
 
@@ -138,7 +139,7 @@ def test_the_valve_that_the_tour_turns_makes_no_difference_to_the_plant(begin: B
 
     def harmless(tag: str, value: Setting) -> bool:
         assert scene.snapshot is not None
-        return not lines_before(tag, value, scene.snapshot, plant.spaces, plant.plan, None)
+        return not asked_before(tag, value, scene.snapshot, plant).lines
 
     tag = chosen_valve(Sight(scene, load_drawing(DRAWINGS[0]), View.PLANT, "HS-1", False, 1, False, harmless))  # fmt: skip
     assert tag

@@ -129,6 +129,11 @@ def measure(width: int, height: int, seconds: float, options: list[str], others:
         counts = json.loads(out.read_text(encoding="utf-8"))
         terminal.child.terminate()  # "q" would be answered with a question while the plant runs
         terminal.read(1.0)
+        if (
+            terminal.child.poll() is None
+        ):  # a running plant asks first, with the careful answer on top
+            os.write(terminal.main, b"\x1b[B\r")
+            terminal.read(1.0)
         terminal.child.wait(10)
     sent = sum(len(piece) for _, piece in pieces)
     late = sorted(max(0.0, 1e3 * (b - a) - PERIOD_MS) for a, b in zip(counts["starts"], counts["starts"][1:], strict=False))  # fmt: skip

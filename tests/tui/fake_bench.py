@@ -27,6 +27,7 @@ from tui.faults import FaultDoor, entries_from, in_now
 from tui.meter import Use
 from tui.orders import Begin
 from tui.plant import Bench, Setting
+from tui.roles import DISCHARGE, PROTECTS, REVERSES, STARTS, SUCTION, Roles
 from tui.runner import Opened, Progress
 from tui.spaces import Passage, Spaces
 
@@ -345,15 +346,18 @@ SPACES = Spaces(
 )  # fmt: skip
 
 
-KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "K1": "contactor", "COIL-B": "coil"}  # fmt: skip
-DIALS = {"FG-1": "sight_glass", "FI-1": "flowmeter"}
+KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "K1": "contactor", "COIL-A": "coil", "COIL-B": "coil", **{tag: "gauge" for tag in ("PI-1", "PI-2")}, **{f"TI-{k}": "thermometer" for k in range(1, 11)}, "FI-1": "flowmeter"}  # fmt: skip
+DIALS = {scale.tag: key for key, scale in fake_scales().items()} | {"FG-1": "sight_glass"}
+
+LINES = {"FI-1": "XV-1"}
+ROLES = Roles((("HS-4", STARTS), ("HS-5", REVERSES), ("HV-41", SUCTION), ("HV-42", DISCHARGE), ("PSHH-1", PROTECTS), ("PSL-1", PROTECTS)))  # fmt: skip
 
 
 def open_fake(begin: Begin, progress: Progress) -> Opened:
     """An opener as the runner wants one."""
     progress("pretending", 0.5)
     bench = steady_bench() if begin.start == "steady" else FakeBench()
-    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead), kinds=KINDS, dials=DIALS, scales=fake_scales())  # fmt: skip
+    return Opened(bench, fake_chart(), SPACES, plan=fake_plan(), ask=ask_fake, faults=fake_door() if begin.instructor else None, beside=Beside(fake_ahead), kinds=KINDS, dials=DIALS, lines=LINES, scales=fake_scales(), roles=ROLES)  # fmt: skip
 
 
 def ask_fake(bench: Bench, use: Use) -> FakeMeasured:

@@ -2,19 +2,33 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+import pytest
+
 from sim.cautions import all_cautions
-from tests.tui.fake_bench import SPACES, FakeBench, steady_bench
+from sim.errors import InputError
+from sim.rig import load_rig
+from tests.tui.conftest import RIGS
+from tests.tui.fake_bench import ROLES, SPACES, FakeBench, FakeSnapshot, steady_bench
 from tests.tui.fake_wiring import fake_plan, measured
 from tui.cautions import (
     all_lines,
+    asked_before,
     before,
     first_run_lines,
     for_meter,
     lines_of,
     live_volts,
-    restart_lines,
 )
 from tui.meter import MeterDesk, Use
+from tui.questions import all_questions, read_questions
+from tui.report import Report
+from tui.roles import DISCHARGE, PROTECTS, REVERSES, STARTS, SUCTION, Roles, roles_of
+from tui.roles import ROLES as ROLE_NAMES
+from tui.words import UNIT_CHOICES, Units
+
+ABOUT = Report(spaces=SPACES, roles=ROLES)
 
 
 def test_words_come_from_the_file_and_nothing_is_left_out() -> None:
@@ -34,27 +48,27 @@ def test_symbol_and_word_stand_before_every_caution() -> None:
 def test_shutting_in_liquid_is_asked_about() -> None:
     bench = steady_bench()
     bench.set("HV-22", 0.0)
-    assert before("HV-12", 0.0, bench.snapshot(), SPACES) == ("trapped",)
-    assert before("HV-12", 1.0, bench.snapshot(), SPACES) == ()
+    assert before("HV-12", 0.0, bench.snapshot(), SPACES, roles=ROLES) == ("trapped",)
+    assert before("HV-12", 1.0, bench.snapshot(), SPACES, roles=ROLES) == ()
 
 
 def test_a_valve_with_a_way_out_beyond_it_is_not_asked_about() -> None:
-    assert before("HV-12", 0.0, steady_bench().snapshot(), SPACES) == ()
+    assert before("HV-12", 0.0, steady_bench().snapshot(), SPACES, roles=ROLES) == ()
 
 
 def test_service_valves_are_asked_about_only_while_the_compressor_runs() -> None:
-    assert before("HV-42", 0.0, steady_bench().snapshot(), SPACES) == ("protective",)
-    assert before("HV-41", 0.0, steady_bench().snapshot(), SPACES) == ("vacuum",)
-    assert before("HV-42", 0.0, FakeBench().snapshot(), SPACES) == ()
+    assert before("HV-42", 0.0, steady_bench().snapshot(), SPACES, roles=ROLES) == ("protective",)
+    assert before("HV-41", 0.0, steady_bench().snapshot(), SPACES, roles=ROLES) == ("vacuum",)
+    assert before("HV-42", 0.0, FakeBench().snapshot(), SPACES, roles=ROLES) == ()
 
 
 def test_protective_switches_are_never_set_or_reset_without_reading() -> None:
     for tag in ("PSHH-1.set", "PSHH-1.reset", "PSL-1.set"):
-        assert before(tag, "press", FakeBench().snapshot(), SPACES) == ("protective",)
+        assert before(tag, "press", FakeBench().snapshot(), SPACES, roles=ROLES) == ("protective",)
 
 
 def test_the_emergency_stop_never_asks() -> None:
-    assert before("HS-0", "pressed", steady_bench().snapshot(), SPACES) == ()
+    assert before("HS-0", "pressed", steady_bench().snapshot(), SPACES, roles=ROLES) == ()
 
 
 def test_every_id_that_the_screen_asks_for_is_in_the_file() -> None:
@@ -103,11 +117,55 @@ def test_beside_the_meter_stand_the_cautions_of_mode_place_and_refusal() -> None
     assert for_meter(plan, MeterDesk(cursor="N.1"), refused) == ("isolate",)
 
 
+def words_before(tag: str, value: str | float, snapshot: FakeSnapshot, units: Units = UNIT_CHOICES[0]) -> str:  # fmt: skip
+    return " ".join(asked_before(tag, value, snapshot, ABOUT, units=units).lines)
+
+
 def test_a_start_against_pressure_is_asked_about_and_one_at_rest_is_not() -> None:
-    """Common practice: let the pressures draw together before a small compressor starts again."""
+    """Common practice: let the pressures draw together before a small compressor starts again. 7.15 bar are 103.7 psi."""
     stopped = steady_bench()
     stopped.set("HS-4", "off")
     apart, at_rest = stopped.snapshot(), FakeBench().snapshot()
-    assert "bar apart" in " ".join(restart_lines("HS-4", "on", apart))
-    assert restart_lines("HS-4", "off", apart) == restart_lines("HS-3", "on", apart) == []
-    assert restart_lines("HS-4", "on", at_rest) == []
+    assert "stand 7.2 bar apart" in words_before("HS-4", "on", apart)
+    assert "stand 104 psi apart" in words_before("HS-4", "on", apart, UNIT_CHOICES[1])
+    assert words_before("HS-4", "off", apart) == words_before("HS-3", "on", apart) == ""
+    assert words_before("HS-4", "on", at_rest) == ""
+
+
+def test_another_rigs_switches_get_the_questions_too() -> None:
+    """The same bench whose tags are other people's: the question goes with the role."""
+    stopped, running = steady_bench(), steady_bench()
+    stopped.set("HS-4", "off")
+    other = Report(roles=Roles((("HS-1", STARTS), ("HS-7", REVERSES), ("HV-11", SUCTION), ("HV-12", DISCHARGE), ("TS-1", PROTECTS))))  # fmt: skip
+    asked = {(tag, value): asked_before(tag, value, bench.snapshot(), other) for bench, tag, value in ((stopped, "HS-1", "on"), (running, "HS-7", "closed"), (running, "HV-11", 0.0), (running, "HV-12", 0.0), (running, "TS-1.set", 280.0), (stopped, "HS-4", "on"), (running, "HV-41", 0.0))}  # fmt: skip
+    assert [tag for (tag, _), one in asked.items() if one.warns] == ["HS-1", "HS-7", "HV-11", "HV-12", "TS-1.set"]  # fmt: skip
+
+
+def test_reversing_is_judged_by_how_the_plant_stands() -> None:
+    running, apart, at_rest = steady_bench(), steady_bench(), FakeBench()
+    apart.set("HS-4", "off")
+    found = [asked_before("HS-5", "heating", one.snapshot(), ABOUT, guarded=True) for one in (running, apart, at_rest)]  # fmt: skip
+    assert [one.warns for one in found] == [True, True, False]
+    for one, words in zip(found, ("running now", "7.2 bar apart", "this is the moment"), strict=True):  # fmt: skip
+        assert words in " ".join(one.lines)
+        assert one.lines[0] == "HS-5 is under a guard."
+
+
+def test_the_roles_of_the_default_rig_are_read_off_it() -> None:
+    """By its piping: HV-41 leads into the compressor's suction, HV-42 out of its head; HS-4 works the compressor, HS-5 the reversing valve."""
+    found = roles_of(load_rig(RIGS / "fennick_bench"))
+    assert dict(found.of) == dict(ROLES.of)
+
+
+def test_a_question_that_cannot_be_asked_is_refused_with_its_line(tmp_path: Path) -> None:
+    path = tmp_path / "cautions.toml"
+    path.write_text('[[question]]\nrole = "starts the compresor"\nto = "on"\nwhen = "running"\nsource = "here"\ncautions = ["vacum"]\n')  # fmt: skip
+    with pytest.raises(InputError) as caught:
+        read_questions(path)
+    assert {mistake.line for mistake in caught.value.mistakes} == {2, 6}
+
+
+def test_every_question_of_the_file_is_asked_at_some_time() -> None:
+    assert {one.role for one in all_questions()} == set(ROLE_NAMES)
+    assert all(one.text or one.cautions for one in all_questions())
+    assert all(one.source for one in all_questions())

@@ -9,6 +9,7 @@ import pytest
 from tests.tui.fake_tags import TAGS
 from tui.desk import Desk, Waiting, by_tag, nudged, own_settings, toggled
 from tui.draw.drawing import Drawing
+from tui.draw.holds import choices_of
 from tui.draw.layout import View
 
 INFO = by_tag(TAGS)
@@ -57,10 +58,10 @@ def test_arrows_go_to_the_nearest_part_that_way(drawings: Mapping[str, Drawing])
 def test_tab_goes_round_all_parts_and_back(drawings: Mapping[str, Drawing]) -> None:
     desk, drawing = Desk(selected="HS-1"), drawings["s"]
     seen = []
-    for _ in drawing.symbols:
+    for _ in choices_of(drawing):
         desk.selected = desk.following(drawing, 1)
         seen.append(desk.selected)
-    assert set(seen) == {symbol.tag for symbol in drawing.symbols}
+    assert set(seen) == {hold.tag for hold in choices_of(drawing)}
     assert desk.selected == "HS-1"
     assert desk.following(drawing, -1) == seen[-2]
 
@@ -68,7 +69,7 @@ def test_tab_goes_round_all_parts_and_back(drawings: Mapping[str, Drawing]) -> N
 def test_every_part_gets_its_own_letters(drawings: Mapping[str, Drawing]) -> None:
     for drawing in drawings.values():
         letters = Desk().label_letters(drawing)
-        assert set(letters) == {symbol.tag for symbol in drawing.symbols}
+        assert set(letters) == {hold.tag for hold in choices_of(drawing)}
         names = list(letters.values())
         assert len(set(names)) == len(names)
         assert not any(a != b and b.startswith(a) for a in names for b in names)

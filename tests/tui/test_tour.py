@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.fake_bench import SPACES, FakeBench, fake_chart, steady_bench
-from tui.cautions import lines_before
+from tests.tui.fake_bench import ROLES, SPACES, FakeBench, fake_chart, steady_bench
+from tui.cautions import asked_before
 from tui.desk import by_tag
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Rect, load_drawings
@@ -17,10 +17,13 @@ from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.draw.tour_box import Target, paint_tour, place
 from tui.plant import Setting
+from tui.report import Report
 from tui.tour import OFFER, Notes, Pointer, Said, Sight, Stage, Tour
 from tui.tour_steps import LITTLE_KG_S, chosen_valve, gauge_words, stop, time, tour, valve
 
 DRAWING = load_drawings(Path(__file__).parents[2] / "rigs" / "fennick_bench")["s"]
+
+ABOUT = Report(spaces=SPACES, roles=ROLES)
 
 
 def sight_of(bench: FakeBench, *, view: View = View.PLANT, selected: str = "HS-1", letters: bool = False, pace: int = 1, helping: bool = False) -> Sight:  # fmt: skip
@@ -28,9 +31,9 @@ def sight_of(bench: FakeBench, *, view: View = View.PLANT, selected: str = "HS-1
 
     def harmless(tag: str, value: Setting) -> bool:
         assert scene.snapshot is not None
-        return not lines_before(tag, value, scene.snapshot, SPACES, None, None)
+        return not asked_before(tag, value, scene.snapshot, ABOUT).lines
 
-    return Sight(scene, DRAWING, view, selected, letters, pace, helping, harmless)
+    return Sight(scene, DRAWING, view, selected, letters, pace, helping, harmless, ("HS-4",))
 
 
 def step_of(one: Tour) -> int:

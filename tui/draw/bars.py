@@ -10,6 +10,7 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
 from tui.draw.lists import clock_words, event_ink, event_words, shortened
 from tui.draw.scene import Scene
+from tui.seen import NO_FLOW
 
 
 class FooterKey(NamedTuple):
@@ -46,25 +47,27 @@ def left_over(stage: str, width: int) -> str:
     return stage if width < STAGE_WIDE and stage_alone(stage) != stage else ""
 
 
-def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> None:  # fmt: skip
-    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms."""
+def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> list[tuple[int, int, str]]:  # fmt: skip
+    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms; returns where each alarm stands: (left, right, tag)."""
     canvas.clear(Ink.STATUS)
     if canvas.width < STAGE_WIDE:
         stage = stage_alone(stage)
     x = canvas.text(0, 0, f" {stage} ", Ink.KEY if stage.startswith("RUN") else Ink.CURSOR) + 1
     if scene.snapshot is not None:
         x = canvas.text(x, 0, clock_words(scene.snapshot.time_s), Ink.STATUS) + 2
-    right = canvas.width
+    right, spots = canvas.width, []
     for alarm in alarms:
         text = f" {scene.glyphs.caution} {alarm} "
         right -= len(text)
         canvas.text(right, 0, text, Ink.ALARM)
+        spots.append((right, right + len(text), alarm.partition(" ")[0]))
     canvas.text(right - len(status) - 1, 0, status, Ink.STATUS)
     room = right - len(status) - 2
     for piece in _pieces(scene, canvas.width):
         if x + len(piece) > room:
             break
         x = canvas.text(x, 0, piece, Ink.STATUS) + 2
+    return spots
 
 
 def _pieces(scene: Scene, width: int) -> list[str]:
@@ -83,10 +86,11 @@ def _pieces(scene: Scene, width: int) -> list[str]:
     pieces.append(str(scene.setting("HS-5") or ""))
     pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
     pieces.append(f"PI-2 {scene.words('discharge_pressure_pa', short=short)}")
-    pieces.append(
-        f"{'superheat at compr.' if scene.heating else 'superheat'} {scene.words('gauge_superheat_k', short=short)}"
-    )
-    pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
+    if scene.words("gauge_superheat_k") == NO_FLOW:
+        pieces.append(f"{'SH, SC' if short else 'superheat, subcooling'}: {NO_FLOW}")
+    else:
+        pieces.append(f"{'superheat at compr.' if scene.heating else 'superheat'} {scene.words('gauge_superheat_k', short=short)}")  # fmt: skip
+        pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
     pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
     return pieces
 
@@ -94,10 +98,15 @@ def _pieces(scene: Scene, width: int) -> list[str]:
 def _narrow_pieces(scene: Scene) -> list[str]:
     """The same for 80 columns: both gauges under one unit, and the trade's short names."""
     low, high = (scene.words(key) for key in ("suction_pressure_pa", "discharge_pressure_pa"))
-    return [
-        f"PI {low.partition(' ')[0]}/{high}",
+    worked = [
         f"{'SH comp.' if scene.heating else 'SH'} {scene.words('gauge_superheat_k')}",
         f"SC {scene.words('gauge_subcooling_k')}",
+    ]
+    if scene.words("gauge_superheat_k") == NO_FLOW:
+        worked = [f"SH, SC: {NO_FLOW}"]
+    return [
+        f"PI {low.partition(' ')[0]}/{high}",
+        *worked,
         str(scene.setting("HS-5") or ""),
     ]
 
@@ -118,8 +127,11 @@ def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, i
     *first, last = keys
     right = canvas.width - _footer_width(last)
     spots, x = [_footer_key(canvas, right, last)], 0
-    for one in first:
-        if x + _footer_width(one) >= right:
+    for one, follows in zip(first, [*first[1:], None], strict=True):
+        whole = (
+            0 if one.words or follows is None else _footer_width(follows)
+        )  # its words stand behind the next key
+        if x + _footer_width(one) + whole >= right:
             break
         spots.append(_footer_key(canvas, x, one))
         x += _footer_width(one) + (2 if one.words else 0)

@@ -19,15 +19,18 @@ from tui.draw.dial import Dial, standard_dials
 from tui.draw.drawing import Drawing, Rect
 from tui.draw.fault_board import Area, FaultFrame, paint_fault_board
 from tui.draw.glyphs import ASCII, Glyphs, to_ascii
+from tui.draw.hit import Hit
+from tui.draw.holds import hold_of
 from tui.draw.ink import Ink
-from tui.draw.ladder_cells import Spot
 from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
+from tui.draw.plant_legend import edge_signs, paint_edge
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.projector import ProjectorFrame, paint_projector
 from tui.draw.scene import Scene
+from tui.draw.scrolled import Scrolled
 from tui.draw.senses_list import SensesList
 from tui.draw.side_by_side import NO_PAIR, PairFrame, paint_pair, pair_title
 from tui.draw.state_chart import StateChart
@@ -71,27 +74,6 @@ class Frame:
 
 
 @dataclass
-class Hit:
-    """What lies under the mouse."""
-
-    tag: str = ""
-    command: str = ""
-    pane: str = ""
-    spot: Spot | None = None
-    """A terminal or wire of the ladder."""
-    share: tuple[float, float] | None = None
-    """Of the chart: from the left and from the foot."""
-    time_s: float | None = None
-    """Instant of a trend."""
-    act: str = ""
-    """What a click does at the fault board."""
-    place: str = ""
-    """A row of what one looks at, listens to and touches."""
-    step: str = ""
-    """A result of readings and working."""
-
-
-@dataclass
 class Board:
     """Paints frames; keeps pictures and faces between them."""
 
@@ -100,6 +82,7 @@ class Board:
     arrangement: Arrangement = field(default_factory=lambda: Arrangement(()))
     _pictures: dict[tuple[str, str], PlantPicture] = field(default_factory=dict)
     _footer_spots: list[tuple[int, int, str]] = field(default_factory=list)
+    _alarm_spots: list[tuple[int, int, str]] = field(default_factory=list)
     _rows: int = 0
     _areas: list[Area] = field(default_factory=list)
     boxed: Boxed | None = None
@@ -140,7 +123,7 @@ class Board:
         self.arrangement = arrange(canvas.width, canvas.height, frame.view, sheets)
         for pane in self.arrangement.panes:
             self._pane(canvas, pane, frame)
-        paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
+        self._alarm_spots = paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
         said = frame.notice or left_over(frame.stage, canvas.width)
         paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, said)  # fmt: skip
         self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
@@ -155,6 +138,8 @@ class Board:
         """What a click at (x, y) means."""
         if self.boxed is not None and self.boxed.rect.holds(x, y):
             return Hit(command=next((one.command for one in self.boxed.buttons if one.y == y and one.left <= x < one.right), ""))  # fmt: skip
+        if y == 0:
+            return Hit(alarm=next((tag for left, right, tag in self._alarm_spots if left <= x < right), ""))  # fmt: skip
         if y == self._rows - 1:
             return Hit(command=next((name for left, right, name in self._footer_spots if left <= x < right), ""))  # fmt: skip
         pane = self.arrangement.pane_at(x, y)
@@ -204,15 +189,14 @@ class Board:
         return found
 
     def _parts(self, pane: Pane, tags: Sequence[str]) -> list[Target]:
+        """Where a part has a label that is marked, and its symbol stays readable; an instrument's words are marked."""
         drawing, (left, top) = self.drawing, self._plant_origin(pane)
         found = []
-        for symbol in (drawing.symbol(tag) for tag in tags) if drawing is not None else ():
-            if symbol is not None:
-                label = (
-                    symbol.label_rect
-                )  # where a part has one that is marked, and its symbol stays readable
-                found += [Target(_moved(symbol.rect, left, top), "bare" if label else "words")]
-                found += [Target(_moved(label, left, top))] if label else []
+        for hold in (hold_of(drawing, tag) for tag in tags) if drawing is not None else ():
+            if hold is not None:
+                label = hold.rects[1:]
+                found.append(Target(_moved(hold.body, left, top), "bare" if label else "words"))
+                found += [Target(_moved(rect, left, top)) for rect in label]
         return found
 
     def _plant_origin(self, pane: Pane) -> tuple[int, int]:
@@ -224,11 +208,12 @@ class Board:
         canvas.box(*pane.rect, self.glyphs.frame, Ink.FRAME)
         x, y, width, height = pane.rect
         canvas.text(x + 2, y, f" {self._title(pane, frame)} "[: width - 4], Ink.TITLE)
-        more = {
-            "wiring": self.ladder.more,
-            "senses": self.senses.more,
-            "working": self.working.more,
-        }.get(pane.kind, "")
+        scrolled: dict[str, LadderView | Scrolled] = {
+            "wiring": self.ladder,
+            "senses": self.senses,
+            "working": self.working,
+        }
+        more = scrolled[pane.kind].more if pane.kind in scrolled else ""
         canvas.text_right(x + width - 2, y, f" {more} " if more else "", Ink.FAINT)
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
@@ -237,6 +222,9 @@ class Board:
             left, top = self._plant_origin(pane)
             sheet = self.picture(self.arrangement.drawing)
             sheet.paint(canvas.window(left, top, *sheet.size), frame.scene)
+            if sheet.drawing.pipes:
+                signs = edge_signs(self.glyphs, lines=not sheet.drawing.sheet.legend)
+                paint_edge(canvas, x + len(" plant ") + 2, y, x + width - 2, signs)
         elif pane.kind == "wiring" and frame.meter is not None:
             self.ladder.paint(inside, frame.scene, frame.meter.desk, self.glyphs)
         elif pane.kind == "meter" and frame.meter is not None:

@@ -139,10 +139,16 @@ class Canvas:
             self.seen_inks[y] = self.inks[y]
         return spans
 
-    def runs(self, y: int) -> Iterator[tuple[str, int]]:
-        """Row ``y`` as (text, ink) pieces of one ink each."""
+    def runs(self, y: int, grounds: NDArray[np.int16] | None = None) -> Iterator[tuple[str, int]]:
+        """Row ``y`` as (text, ink) pieces of one ink each. With ``grounds`` (ink code -> what a blank in it looks like, negative: like nothing else) a blank goes with the piece before it where that looks the same: fewer pieces, the same picture."""
         inks = self.inks[y]
         line = self.row_text(y)
+        if grounds is not None:
+            seen = grounds[inks]
+            joins = (self.chars[y] == BLANK) & (seen >= 0)
+            joins[1:] &= seen[1:] == seen[:-1]
+            joins[:1] = False
+            inks = inks[np.maximum.accumulate(np.where(joins, 0, np.arange(self.width)))]
         start = 0
         for end in (*(np.flatnonzero(inks[1:] != inks[:-1]) + 1).tolist(), self.width):
             if end > start:

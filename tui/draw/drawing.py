@@ -167,6 +167,10 @@ class Text:
     reading: str = ""
     then: str = ""
     """A second reading after an arrow (air in and out)."""
+    tags: tuple[str, ...] = ()
+    """Instruments that show ``reading`` and ``then``; a click here chooses them, whether or not ``words`` say their tags."""
+    against: str = ""
+    """Link; the words stand here only while refrigerant flows through it the wrong way."""
     truth_only: bool = False
 
     @property

@@ -5,6 +5,7 @@ Used by ``rimebench check`` and by the tests over every shipped rig. All mistake
 
 from __future__ import annotations
 
+import re
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Iterator
 from itertools import pairwise
@@ -27,6 +28,7 @@ def faults(drawing: Drawing, *, nodes: Collection[str] = (), links: Collection[s
     found += _pipes_over_pipes(drawing)
     found += _loose_ends(drawing)
     found += _dry_symbols(drawing)
+    found += _unreachable(drawing)
     found += _names(drawing, nodes, links, tags)
     return found
 
@@ -147,6 +149,24 @@ def _is_inline(symbol: Symbol) -> bool:
     return symbol.shape in INLINE or symbol.shape == "device"
 
 
+WRITTEN = re.compile(r"[A-Z]{1,4}-\d+")
+"""What is written like a tag (ISA-5.1: letters for what it does, a number of its own)."""
+
+
+def _unreachable(drawing: Drawing) -> Iterator[Mistake]:
+    """A tag that one reads but cannot choose has no card and no help."""
+    for index, text in enumerate(drawing.texts):
+        for tag in WRITTEN.findall(text.words):
+            if tag not in text.tags:
+                yield drawing.mistake("text", index, f"{tag} is written here, but nobody can choose it.", f'Say tags = ["{tag}"].')  # fmt: skip
+        if len(text.tags) > bool(text.reading or text.against) + bool(text.then):
+            yield drawing.mistake("text", index, f"{text.tags[-1]} has no reading here.", "Give reading and then, or name fewer tags.")  # fmt: skip
+    for index, symbol in enumerate(drawing.symbols):
+        for tag in WRITTEN.findall(symbol.words):
+            if tag != symbol.tag:
+                yield drawing.mistake("symbol", index, f"{tag} is written at {symbol.tag}, but nobody can choose it.", "Give it a symbol or a text of its own.")  # fmt: skip
+
+
 def _names(drawing: Drawing, nodes: Collection[str], links: Collection[str], tags: Collection[str]) -> Iterator[Mistake]:  # fmt: skip
     wanted: list[tuple[str, int, str, Iterable[str], Collection[str]]] = []
     for index, pipe in enumerate(drawing.pipes):
@@ -158,6 +178,9 @@ def _names(drawing: Drawing, nodes: Collection[str], links: Collection[str], tag
         wanted.append(("coil", index, "tag", [coil.tag], tags))
     for index, symbol in enumerate(drawing.symbols):
         wanted.append(("symbol", index, "tag", [symbol.tag], {*tags, *nodes} if tags else ()))
+    for index, text in enumerate(drawing.texts):
+        wanted.append(("text", index, "tag", text.tags, tags))
+        wanted.append(("text", index, "link", [text.against], links))
     for kind, index, what, names, known in wanted:
         for name in names:
             if known and name and name not in known:

@@ -12,7 +12,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.plant import Event, Reading
-from tui.seen import instrument_label
+from tui.seen import BACKFLOW, NO_FLOW, instrument_label
 from tui.words import MISSING, label_of
 
 
@@ -45,6 +45,8 @@ NARROW = 30
 """Below this width numbers stand at the right edge, without bars."""
 TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
 NAME_WIDTH = 12
+TWO_COLUMNS = 36
+"""Columns of each where what is worked out stands in two."""
 TAG_WIDTH = 6
 """Columns of the table's tags."""
 
@@ -59,20 +61,31 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
         if spaced:
             _range(canvas, y + 1, meter, scene)
         y += 3 if roomy else 2 if spaced else 1
-    narrow = canvas.width < NARROW
-    for name, short_name, key in WORKED_OUT:
-        canvas.text(0, y, short_name if narrow else name, Ink.FAINT)
-        words = scene.words(key, short=canvas.width < 36)
-        if key == "gauge_superheat_k" and scene.heating:
-            words = MISSING  # no thermometer at the coil that evaporates now
-        x = canvas.width - len(words) if narrow else NAME_WIDTH
-        canvas.text(x, y, words, Ink.STRONG | BOLD)
-        y += 1
+    y = _worked_out(canvas, y, scene)
     for key in TRUTH if scene.instructor else ():
         words = scene.words(key)
         canvas.text(0, y, shortened(label_of(key), canvas.width - len(words) - 1), Ink.CAUTION)
         canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
         y += 1
+
+
+def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
+    """What follows from gauges and thermometers; in two columns where a wide pane has too few rows. Returns the row below."""
+    narrow = canvas.width < NARROW
+    columns = 2 if canvas.height - top < len(WORKED_OUT) and canvas.width >= 2 * TWO_COLUMNS else 1
+    rows = -(-len(WORKED_OUT) // columns)
+    for index, (name, short_name, key) in enumerate(WORKED_OUT):
+        part = canvas.window(index // rows * TWO_COLUMNS, 0, canvas.width if columns == 1 else TWO_COLUMNS, canvas.height)  # fmt: skip
+        y = top + index % rows
+        part.text(0, y, short_name if narrow else name, Ink.FAINT)
+        words = scene.words(key, short=part.width < 36)
+        if key == "gauge_superheat_k" and scene.heating and words != NO_FLOW:
+            words = MISSING  # no thermometer at the coil that evaporates now
+        x = part.width - len(words) if narrow else NAME_WIDTH
+        part.text(x, y, words, Ink.STRONG | BOLD)
+        if scene.backflow(key) and not narrow:
+            part.text(x + len(words) + 2, y, BACKFLOW, Ink.CAUTION | BOLD)
+    return top + rows
 
 
 def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:

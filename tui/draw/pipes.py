@@ -18,8 +18,9 @@ from tui.draw.canvas import Canvas, Codes
 from tui.draw.drawing import BOXES, Coil, Drawing
 from tui.draw.glyphs import EAST, NORTH, SOUTH, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD, Ink, heat_ink
-from tui.draw.scene import STILL_KG_S, Scene
+from tui.draw.scene import Scene
 from tui.plant import Place
+from tui.seen import STILL_KG_S
 
 Cell = tuple[int, int]
 ARROW_EVERY = 11

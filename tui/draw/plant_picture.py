@@ -8,12 +8,19 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from tui.draw.canvas import Canvas
-from tui.draw.drawing import BOXES, PORTLESS, Coil, Drawing, Rect, Symbol, Text
-from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
-from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink, heat_ink
+from tui.draw.drawing import BOXES, PORTLESS, Coil, Drawing, Rect, Text
+from tui.draw.glyphs import Glyphs
+from tui.draw.holds import holds_of, title_of
+from tui.draw.ink import BOLD, Ink, heat_ink
+from tui.draw.letters import letter_spots
 from tui.draw.pipes import lines_of, middle_pressure, paint_line
+from tui.draw.plant_legend import legend
 from tui.draw.scene import Scene
-from tui.draw.symbols import PAINTERS, whole
+from tui.draw.symbols import PAINTERS
+from tui.seen import against
+
+MOST_LETTERS = 2
+"""Letters of a jump."""
 
 
 class PlantPicture:
@@ -26,6 +33,8 @@ class PlantPicture:
         self.fins = {node: room for coil in drawing.coils for node, room in fins_of(coil)}
         self.joints = _joints(drawing)
         self.order = tuple(sorted(drawing.symbols, key=lambda symbol: symbol.shape in PORTLESS))
+        flat = {symbol.tag for symbol in drawing.symbols if symbol.shape in PORTLESS}
+        self.holds = tuple(sorted(holds_of(drawing), key=lambda hold: hold.tag in flat))
 
     @property
     def size(self) -> tuple[int, int]:
@@ -54,23 +63,27 @@ class PlantPicture:
         self._letters(canvas, scene)
 
     def tag_at(self, x: int, y: int) -> str:
-        """The tag whose symbol or label lies at (x, y), or ''."""
-        for symbol in reversed(self.order):
-            label = symbol.label_rect
-            if symbol.rect.holds(x, y) or (label is not None and label.holds(x, y)):
-                return symbol.tag
-        return ""
+        """What one chooses by a click at (x, y), or ''."""
+        return next((hold.tag for hold in reversed(self.holds) if any(rect.holds(x, y) for rect in hold.rects)), "")  # fmt: skip
 
     def _frame(self, canvas: Canvas, coil: Coil, scene: Scene) -> None:
         x, y, width, height = coil.rect
         canvas.box(x, y, width, height, scene.glyphs.frame, Ink.PART)
         canvas.text(x + 1, y, f" {coil.what} {function_of(coil.tag, scene)} ", Ink.TITLE)
+        if coil.tag == scene.selected:
+            title = title_of(coil)
+            canvas.text(title.x, title.y, coil.what, Ink.CURSOR)
 
     def _text(self, canvas: Canvas, text: Text, scene: Scene) -> None:
         if text.truth_only and not scene.instructor:
             return
+        if text.against:
+            warned = against(scene.snapshot, text.against)
+            canvas.text(text.at[0], text.at[1], text.words if warned else "", Ink.CAUTION | BOLD)
+            return
         x, y, width, _ = text.rect
-        end = canvas.text(x, y, text.words[:width], Ink.FAINT)
+        chosen = text.tags.index(scene.selected) if scene.selected in text.tags else -1
+        end = canvas.text(x, y, text.words[:width], Ink.CURSOR if chosen == 0 else Ink.FAINT)
         if not text.reading:
             return
         number = scene.number(text.reading)
@@ -79,14 +92,20 @@ class PlantPicture:
             shown = f"{shown.partition(' ')[0]} {scene.glyphs.to} {scene.words(text.then)}"
         ink = heat_ink(number) if text.reading.endswith("temperature_k") else Ink.STRONG
         start = end + 1 if text.words else x
+        if text.words:
+            canvas.text(end, y, " ")  # on a coil's frame a stroke before a number reads as a minus
         canvas.text(start, y, shown[: max(0, x + width - start)], int(ink) | BOLD)
+        if chosen == 1:
+            second = shown.rindex(scene.glyphs.to) + 2
+            canvas.text(start + second, y, shown[second : max(0, x + width - start)], Ink.CURSOR)
 
     def _letters(self, canvas: Canvas, scene: Scene) -> None:
-        for symbol in self.order if scene.letters else ():
-            letter = scene.letters.get(symbol.tag)
-            if letter:
-                spot = hand_hold(symbol)
-                canvas.text(spot[0], spot[1], letter, Ink.CURSOR)
+        if not scene.letters:
+            return
+        spots = letter_spots(self.drawing, MOST_LETTERS)
+        for tag, letters in scene.letters.items():
+            if tag in spots:
+                canvas.text(*spots[tag], letters, Ink.CURSOR)
 
 
 JOINED = dict(zip(("─n", "─s", "│e", "│w", "━n", "━s", "┃e", "┃w"), "┴┬├┤┻┳┣┫", strict=True))
@@ -122,31 +141,6 @@ def frost(fins: Canvas, scene: Scene) -> None:
     blank = fins.chars == ord(" ")
     fins.chars[blank] = ord(scene.glyphs.frost)
     fins.inks[blank] = Ink.FROST
-
-
-def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
-    """What the line styles and the colours mean."""
-    for phase, words in ((Phase.LIQUID, "liquid"), (Phase.MIXTURE, "mixture"), (Phase.VAPOUR, "vapour")):  # fmt: skip
-        stroke = scene.glyphs.lines[phase.value][EAST | WEST]
-        x = canvas.text(x, y, stroke * 2, Ink.STRONG)
-        x = canvas.text(x + 1, y, words, Ink.FAINT) + 2
-    x = canvas.text(
-        x,
-        y,
-        scene.quantity("temperature_k", COLDEST_K).partition(scene.units.figure("."))[0],
-        Ink.FAINT,
-    )
-    for step in range(HEAT_STEPS):
-        x = canvas.text(x + (step == 0), y, scene.glyphs.full, Ink.HEAT_0 + step)
-    canvas.text(x + 1, y, whole(scene.quantity("temperature_k", HOTTEST_K)), Ink.FAINT)
-
-
-def hand_hold(symbol: Symbol) -> tuple[int, int]:
-    """The cell that stands for a symbol when the cursor looks for the nearest one."""
-    rect: Rect = symbol.rect
-    if symbol.shape in PORTLESS:
-        return rect.x, rect.y
-    return rect.x + rect.width // 2, rect.y + rect.height // 2
 
 
 def function_of(coil: str, scene: Scene) -> str:

@@ -13,7 +13,7 @@ from tui.derived import DERIVED
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
-from tui.seen import seen, worked_out
+from tui.seen import NO_FLOW, against, seen, wants_flow, worked_out
 from tui.wiring_plan import WiringPlan
 from tui.words import UNIT_CHOICES, Units, in_words, setting_words
 
@@ -22,8 +22,6 @@ NOMINAL_FLOW_KG_S = 3e-3
 NOMINAL_CELLS_S = 4.0
 """guess: a speed that the eye follows at ten frames a second."""
 FASTEST_CELLS_S = 8.0
-STILL_KG_S = 5e-5
-"""Below this a pipe shows no arrows; guess: a sixtieth of the nominal flow, what still creeps about in a plant that stands."""
 
 
 @dataclass
@@ -55,6 +53,8 @@ class Scene:
     charts: Callable[[str], FluidChart] | None = None
     dials: Mapping[str, str] = field(default_factory=dict)
     """Tag of an instrument -> the reading that it shows."""
+    lines: Mapping[str, str] = field(default_factory=dict)
+    """Tag of an instrument -> the link whose flow it measures."""
     plan: WiringPlan | None = None
     peaks: Mapping[str, float] = field(default_factory=dict)
     """Panel reading to its largest value while peaks are held."""
@@ -111,7 +111,10 @@ class Scene:
         return float(value) if isinstance(value, int | float) else math.nan
 
     def words(self, key: str, *, short: bool = True) -> str:
-        """A reading with its unit, as it stood when numbers were last printed."""
+        """A reading with its unit, as it stood when numbers were last printed; 'no flow' where it has none for that."""
+        at = self.numbers if self.numbers is not None else self.snapshot
+        if at is not None and not self.own_work and wants_flow(at, key):
+            return NO_FLOW
         return in_words(key, self.reading(key, self.numbers), self.units, self.atmosphere_pa, short=short)  # fmt: skip
 
     def quantity(self, key: str, value: float, *, short: bool = True) -> str:
@@ -153,6 +156,10 @@ class Scene:
             return 0.0
         sign = -1.0 if name.startswith("-") else 1.0
         return sign * self.snapshot.flows.get(name.removeprefix("-"), 0.0)
+
+    def backflow(self, key: str) -> bool:
+        """True when the instrument that shows a reading is passed the wrong way."""
+        return any(against(self.snapshot, link) for tag, link in self.lines.items() if self.dials.get(tag) == key)  # fmt: skip
 
     def drifted(self, name: str) -> float:
         """Drift of the marks of a pipe's link along its points."""

@@ -20,6 +20,16 @@ class Scrolled:
             self.top = max(min(self.top, mine[0]), mine[-1] + 1 - self.room)
         self.top = max(0, min(self.top, len(self.lines) - self.room))
 
+    def paged(self, cursor: str, step: int) -> str:
+        """Where the cursor goes with a page key: as far as there are rows, to something that can be chosen."""
+        mine = [k for k, name in enumerate(self.lines) if name == cursor]
+        if not mine:
+            return next(filter(None, self.lines), cursor)
+        start = mine[-1] if step > 0 else mine[0]
+        goal = max(0, min(len(self.lines) - 1, start + step * max(1, self.room - 1)))
+        way = self.lines[start : goal + 1] if step > 0 else self.lines[goal : start + 1][::-1]
+        return next(filter(None, reversed(way)), cursor)
+
     @property
     def more(self) -> str:
         """Where there is more to read."""

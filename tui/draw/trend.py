@@ -27,6 +27,8 @@ from tui.words import SYMBOL_SHOWN, Units, label_of
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
 DIGIT_EVERY = 24
 """Columns from one digit on a curve to the next, where several share a pane: curves differ by more than colour."""
+ROWS_PER_TICK = 2.5
+"""Closer together rounding to rows makes equal steps look unequal."""
 AXIS_WIDTH = 7
 LEAST_ROWS = 4
 """Of one axis with the names above it."""
@@ -121,7 +123,7 @@ class Trend:
 
     def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str, units: Units) -> None:  # fmt: skip
         place = Scale(low, high, height - 0.01, 0.0)
-        for value in ticks(low, high, max(2, round(height / 1.6))):
+        for value in axis_ticks(low, high, height):
             row = 1 + min(height - 1, int(place.at(value)))
             canvas.text_right(
                 AXIS_WIDTH - 1, row, units.figure(tick_text(round(value, 6))), Ink.FAINT
@@ -202,3 +204,13 @@ def _thinned(xs: Numbers, ys: Numbers, columns: int) -> tuple[Numbers, Numbers]:
     ends = np.r_[starts[1:], xs.size] - 1
     order = np.stack([ys[starts], low, high, ys[ends]], axis=1).ravel()
     return np.repeat(xs[starts], 4), order
+
+
+def axis_ticks(low: float, high: float, height: int) -> list[float]:
+    """As few as leave room between them, and at least two, so that the axis can be read."""
+    most = max(2, int(height / ROWS_PER_TICK))
+    found = ticks(low, high, most)
+    while len(found) < 2 and most < height:
+        most += 1
+        found = ticks(low, high, most)
+    return found

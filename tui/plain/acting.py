@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sim.errors import UsageError
-from tui.cautions import lines_before
+from tui.cautions import asked_before
 from tui.desk import nudged, pressed_stop
 from tui.draw.symbols import STOP_TAG
 from tui.orders import Repair, SetTag
@@ -85,10 +85,11 @@ def put(talk: Talk, info: TagInfo, value: Setting) -> None:
         talk.voice.say(f"{info.tag} stands at {_words(talk, info, value)} already.")
         return
     assert talk.opened is not None
-    guarded = info if info.tag in talk.opened.guarded else None
-    lines = lines_before(info.tag, value, before, talk.opened.spaces, talk.opened.plan, guarded, talk.safety_class)  # fmt: skip
+    guarded = info.tag in talk.opened.guarded
+    asked = asked_before(info.tag, value, before, talk.opened, guarded=guarded, safety_class=talk.safety_class, units=talk.scene.units)  # fmt: skip
     act = f"lift the guard and turn {info.tag}" if guarded else f"set {info.tag}"
-    if lines and not talk.voice.agreed([f"Before you set {info.tag}:", *lines], act):
+    act = f"{act} all the same" if asked.warns else act
+    if asked.lines and not talk.voice.agreed([f"Before you set {info.tag}:", *asked.lines], act):
         return
     words = f"{info.tag}, {purpose(info)}: {_words(talk, info, value)}."
     said = "" if info.kind in BUTTONS else words

@@ -71,7 +71,7 @@ def _given_up(talk: Talk) -> bool:
     if not talk.unsaved or talk.failure:
         return True
     lost = "What runs now is given up; type save and a file name first if you need it."
-    return talk.voice.agreed([lost], "begin again")
+    return talk.voice.agreed([lost], "begin again all the same")
 
 
 def unsaved_words(talk: Talk) -> str:

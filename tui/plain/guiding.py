@@ -8,15 +8,16 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sim.errors import UsageError
-from tui.cautions import lines_before
+from tui.cautions import asked_before
 from tui.desk import RELEASED
 from tui.draw.layout import View
 from tui.draw.symbols import STOP_TAG
 from tui.plain.aloud import capital
 from tui.plain.talk import Talk
 from tui.plant import Setting
+from tui.roles import STARTS
 from tui.tour import Notes, Pointer, Saying, Sight, Stage, Step, Tour
-from tui.tour_steps import COMPRESSOR_SWITCH, boiling_words, harmless_valve, valve_words
+from tui.tour_steps import boiling_words, harmless_valve, valve_words
 
 NONE = "There is neither tour nor lesson under way. Type tour, or lesson."
 LATER = "Next: type lesson for a first lesson on this bench. help lists the commands."
@@ -90,14 +91,15 @@ def _say(talk: Talk, *more: str) -> None:
 
 def sight_of(talk: Talk) -> Sight:
     """What tour and lesson look at."""
-    return Sight(talk.scene, None, View.PLANT, "", False, 1, False, lambda tag, value: _harmless(talk, tag, value))  # fmt: skip
+    assert talk.opened is not None
+    starters = talk.opened.roles.named(STARTS)
+    return Sight(talk.scene, None, View.PLANT, "", False, 1, False, lambda tag, value: _harmless(talk, tag, value), starters)  # fmt: skip
 
 
 def _harmless(talk: Talk, tag: str, value: Setting) -> bool:
     opened = talk.opened
     assert opened is not None
-    guarded = talk.scene.tags.get(tag) if tag in opened.guarded else None
-    return not lines_before(tag, value, talk.now, opened.spaces, opened.plan, guarded)
+    return not asked_before(tag, value, talk.now, opened, guarded=tag in opened.guarded).lines
 
 
 def typed_so(talk: Talk, *words: str) -> bool:
@@ -168,9 +170,9 @@ def the_stop(talk: Talk, notes: Notes, part: str) -> Saying:
         return saying("This rig has no emergency stop with a tag of its own.", "Type: skip")
     if scene.setting(STOP_TAG) not in RELEASED:
         notes.flags.add("pressed")
-        on = scene.setting(COMPRESSOR_SWITCH) == "on"
-        first = f"First switch {COMPRESSOR_SWITCH} off, or the compressor may start as you release. Type: set {COMPRESSOR_SWITCH} off"  # fmt: skip
-        return saying(words, first if on else f"Now find the cause; here it was you. Type: set {STOP_TAG} released")  # fmt: skip
+        on = [tag for tag in sight_of(talk).starters if scene.setting(tag) == "on"]
+        first = f"First switch {on[0]} off, or the compressor may start as you release. Type: set {on[0]} off" if on else ""  # fmt: skip
+        return saying(words, first or f"Now find the cause; here it was you. Type: set {STOP_TAG} released")  # fmt: skip
     if "pressed" in notes.flags:
         return saying(words, "", f"{STOP_TAG} was pressed and is released again.")
     if talk.now.running:

@@ -12,6 +12,7 @@ from tui.derived import DERIVED
 from tui.plain.aloud import event_words
 from tui.plain.naming import Look, instruments, look_at, readable
 from tui.plain.talk import Talk
+from tui.seen import NO_FLOW, against, wants_flow
 from tui.words import MISSING, Units, in_words
 
 MOST_EVENTS = 20
@@ -60,7 +61,7 @@ def reading_sentence(talk: Talk, look: Look) -> str:
     """``Suction gauge PI-1: 1.3 bar gauge.`` In the instructor's view the truth follows what the instrument shows."""
     shown = talk.now.readings.get(f"{look.key}_shown")
     if not talk.scene.instructor or shown is None or look.key in DERIVED:
-        return f"{look.name}: {value_words(talk, look.key)}{_at_the_end(talk, look)}."
+        return f"{look.name}: {value_words(talk, look.key)}{_at_the_end(talk, look)}{_passed_backwards(talk, look)}."  # fmt: skip
     dial = in_words(look.key, shown, talk.scene.units, talk.scene.atmosphere_pa)
     true = "" if look.key not in talk.now.readings else f" True: {value_words(talk, look.key)}."
     return f"{look.name}: {_beside(dial)}{_at_the_end(talk, look)}.{true}"
@@ -70,6 +71,8 @@ def value_words(talk: Talk, key: str) -> str:
     """A reading as this person may see it, with its unit in the chosen units."""
     if key in DERIVED and talk.scene.own_work:
         return OWN_WORK
+    if wants_flow(talk.now, key):
+        return f"{NO_FLOW}, so it would mean nothing"
     value = talk.scene.reading(key)
     if value == "empty" and not talk.scene.instructor:
         return "clear"  # a glass with nothing but vapour in it looks like one full of liquid
@@ -92,6 +95,12 @@ def _at_the_end(talk: Talk, look: Look) -> str:
     there = from_si(shown, SYMBOLS[dial.unit], talk.scene.atmosphere_pa)
     near = 0.001 * (dial.high - dial.low)
     return ", the upper end of its scale" if there >= dial.high - near else ""
+
+
+def _passed_backwards(talk: Talk, look: Look) -> str:
+    """What a flowmeter is worth while refrigerant comes from its other side."""
+    link = look.instrument.link if look.instrument is not None else ""
+    return ", but refrigerant flows through it the wrong way, so that says nothing" if link and against(talk.now, link) else ""  # fmt: skip
 
 
 def events(talk: Talk, typed: str) -> None:

@@ -60,7 +60,7 @@ class Voice:
     def agreed(self, lines: Iterable[str], act: str) -> bool:
         """Read out what has to be read before an act, and ask."""
         self.say_all(lines)
-        agreed = self.yes(f"Type yes to {act} all the same; anything else leaves it as it is.")
+        agreed = self.yes(f"Type yes to {act}; anything else leaves it as it is.")
         if not agreed:
             self.say("Left as it is.")
         return agreed

@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tui.cautions import lines_before
+from tui.cautions import asked_before
 from tui.draw.layout import View
 from tui.help_here import here_at
 from tui.helptext import help_lines
 from tui.part_card import card_of
 from tui.plant import Setting
+from tui.roles import STARTS
 from tui.screens.dialogs import Page
 from tui.screens.helping import GLOSSARY, KEYS, TERM, TOUR, GlossaryDialog, HelpPage
 from tui.session.kept import Kept
@@ -127,7 +128,7 @@ class AtHelp:
         me = self._helper()
         desk = me.desk
         helping = any(isinstance(screen, HelpPage) for screen in me.app.screen_stack)
-        return Sight(me.scene, me.board.drawing, desk.view, desk.selected, bool(desk.letters), me.aimed_pace(), helping, self._harmless)  # fmt: skip
+        return Sight(me.scene, me.board.drawing, desk.view, desk.selected, bool(desk.letters), me.aimed_pace(), helping, self._harmless, me.report.roles.named(STARTS))  # fmt: skip
 
     def _harmless(self, tag: str, value: Setting) -> bool:
         """No caution is to be read before this."""
@@ -135,5 +136,4 @@ class AtHelp:
         snapshot, report = me.report.snapshot, me.report
         if snapshot is None:
             return False
-        guarded = me.scene.tags[tag] if tag in report.guarded else None
-        return not lines_before(tag, value, snapshot, report.spaces, report.plan, guarded)
+        return not asked_before(tag, value, snapshot, report, guarded=tag in report.guarded).lines

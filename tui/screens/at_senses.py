@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from sim.senses import Senses, Spot
 from tui.desk import Direction
+from tui.draw.holds import hold_of
 from tui.draw.layout import View
 from tui.orders import Touch
 from tui.screens.answers import LOOK
@@ -96,7 +97,7 @@ class AtSenses(Errands):
         """A part under the cursor is the selected one too."""
         me = self._round()
         me.desk.place = place
-        if me.board.drawing is not None and me.board.drawing.symbol(place) is not None:
+        if me.board.drawing is not None and hold_of(me.board.drawing, place) is not None:
             me.desk.selected = place
 
     def click_at_senses(self, place: str) -> None:

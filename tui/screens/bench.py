@@ -33,6 +33,7 @@ from tui.screens.at_board import NO_WORDS, AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
 from tui.screens.at_help import AtHelp
+from tui.screens.at_lists import AtLists
 from tui.screens.at_projector import AtProjector
 from tui.screens.at_senses import AtSenses
 from tui.screens.at_session import AtSession
@@ -72,6 +73,7 @@ class BenchScreen(
     AtWorking,
     AtProjector,
     AtHelp,
+    AtLists,
     Screen[None],
 ):
     """Board, clock and commands. What opens a dialog is in ``Errands``; what is done at a view, with time or with what lasts in the classes of their names; with copies in ``Copies``."""
@@ -189,6 +191,7 @@ class BenchScreen(
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
         scene.charting, scene.scales, scene.dials = desk.charting, report.scales, report.dials
+        scene.lines = report.lines
         taps = () if self.kept.settings.screen.reduced_motion else report.taps
         scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 
@@ -249,12 +252,11 @@ class BenchScreen(
         self.send(SetTag(tag=tag, value=value))
 
     def hold(self) -> None:
-        """Hold, or go on at the pace before."""
+        """Hold, or go on at the pace that this person chose last, whatever a waiting ran at."""
         pace = self.aimed_pace()
         if pace == 0 or self.report.held_because:
             self._pace(self._pace_before)
         else:
-            self._pace_before = pace
             self._pace(0)
 
     def change_pace(self, step: int) -> None:
@@ -273,6 +275,7 @@ class BenchScreen(
         self._pace_sent = (self._sent, pace)
 
     def _pace(self, pace: int) -> None:
+        self._pace_before = pace or self._pace_before
         self._sent = self.runner.send(Pace(pace=pace))
         self.pace_is(pace)
         self.notice("held" if pace == 0 else f"pace x{pace}")
@@ -280,7 +283,7 @@ class BenchScreen(
     def open_anew(self, begin: Begin) -> None:
         """Start over."""
         self.begin = begin = replace(begin, instructor=self.begin.instructor)
-        self._opened_at = time.monotonic()
+        self._opened_at, self._pace_before = time.monotonic(), begin.first_pace or 1
         self.history.clear()
         self.kept.log.clear()
         self.working.chosen = self.working.now = None
@@ -319,7 +322,7 @@ class BenchScreen(
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
         self.desk.letters = {}
-        named = ((hit.act, self.click_at_board), (hit.command, self.action_command), (hit.place, self.click_at_senses), (hit.step, self.click_at_working))  # fmt: skip
+        named = ((hit.act, self.click_at_board), (hit.command, self.action_command), (hit.place, self.click_at_senses), (hit.step, self.click_at_working), (hit.alarm, self.show_alarm))  # fmt: skip
         found = next(((name, work) for name, work in named if name), None)
         if found is not None:
             found[1](found[0])
@@ -343,35 +346,6 @@ class BenchScreen(
             self.action_command("card" if button == 3 else "act")
         else:
             self.changed()
-
-    def on_board_view_scrolled(self, message: BoardView.Scrolled) -> None:
-        """The wheel throttles the selected part on the plant and scrolls lists."""
-        hit = self.board.hit(message.x, message.y)
-        if hit.pane == "plant" and hit.tag == self.desk.selected:
-            self.action_command("less" if message.rows > 0 else "more")
-        elif hit.pane == "wiring":
-            self.board.ladder.scroll(3 * message.rows)
-            self.changed()
-        elif hit.pane == "trend":
-            self.zoom(-message.rows)
-            self.changed()
-        elif hit.pane == "board":
-            self.turn_at_board(message.rows)
-        elif hit.pane in ("log", "table", "pair", "senses", "working"):
-            self.scroll_rows(3 * message.rows)
-
-    def scroll_rows(self, rows: int) -> None:
-        """Scroll the log (back in time), the table (further down), the trend; the cursor of a list that has one."""
-        if self.at_trend:
-            self.pan(rows)
-            return
-        if self.at_senses:
-            self.step_at_senses(rows)
-        if self.at_working:
-            self.step_at_working(rows)
-        table = self.desk.view in (View.TABLE, View.PAIR)
-        self.desk.scroll = max(0, self.desk.scroll + (rows if table else -rows))
-        self.changed()
 
     def next_glyphs(self) -> None:
         """The next set of characters."""

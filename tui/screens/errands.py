@@ -6,19 +6,22 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import all_lines, first_run_lines, lines_before
+from tui.cautions import all_lines, asked_before, first_run_lines
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
+from tui.draw.layout import View
 from tui.orders import Begin, Repair, SetTag
 from tui.part_card import card_of
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
 from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
+from tui.screens.says import alarm_words
 from tui.words import quantity_of
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
+NO_ALARM = "nothing has tripped"
 LETTERS_HINT = "type the letters of a part; escape leaves"
 
 
@@ -128,10 +131,9 @@ class Errands:
         snapshot = me.report.snapshot
         if snapshot is None:
             return
-        report, guarded = me.report, tag in me.report.guarded
-        info = me.scene.tags[tag] if guarded else None
-        lines = lines_before(tag, value, snapshot, report.spaces, report.plan, info, self._class)
-        if not lines:
+        guarded = tag in me.report.guarded
+        asked = asked_before(tag, value, snapshot, me.report, guarded=guarded, safety_class=self._class, units=me.desk.units)  # fmt: skip
+        if not asked.lines:
             me.put(tag, value)
             return
 
@@ -141,9 +143,10 @@ class Errands:
             elif answer == "ahead":
                 me.look_ahead((tag, value))
 
-        act = f"Lift the guard and turn {tag}" if guarded else f"I have read this: set {tag} all the same"  # fmt: skip
+        act = f"lift the guard and turn {tag}" if guarded else f"set {tag}"
+        act = f"I have read this: {act} all the same" if asked.warns else f"{act[0].upper()}{act[1:]}"  # fmt: skip
         answers = (("leave", "Leave it as it is"), ("do", act), ("ahead", "Look ten minutes ahead on a copy first"))  # fmt: skip
-        me.app.push_screen(Ask(f"Before you set {tag}", lines, answers, danger=True, topic="before"), answered)  # fmt: skip
+        me.app.push_screen(Ask(f"Before you set {tag}", asked.lines, answers, danger=asked.warns, topic="before"), answered)  # fmt: skip
 
     def open_card(self) -> None:
         """The card of the selected part: settings, cautions."""
@@ -158,6 +161,17 @@ class Errands:
             answers += setting_answers(info, me.scene.setting(info.tag))
         answers.append((LOOK, "Look, listen, touch"))
         me.app.push_screen(Ask(card.title, card.lines, answers, topic="card"), self._card_answered)
+
+    def show_alarm(self, tag: str = "") -> None:
+        """The card of what has tripped: what it is, what to look at first, its reset."""
+        me = self._me()
+        tags = [words.partition(" ")[0] for words in alarm_words(me.report)]
+        if not tags:
+            me.notice(NO_ALARM)
+            return
+        me.desk.show(View.PLANT)
+        me.desk.selected = tag or tags[0]
+        self.open_card()
 
     def _card_answered(self, answer: str | None) -> None:
         me = self._me()

@@ -26,7 +26,7 @@ from tui.meter_commands import AT_WIRING
 from tui.part_card import what_is
 from tui.runner import Report, Stage
 from tui.seen import tripped
-from tui.words import setting_words
+from tui.words import MISSING, setting_words
 
 CHOOSE = "   enter: choose"
 
@@ -67,7 +67,9 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
     info = scene.tags.get(tag)
     name = f"{tag} {what_is(scene, drawing, tag)}".rstrip()
     if info is None:
-        return f"{name}{CHOOSE}" if own_settings(tag, scene.tags) else name
+        shown = scene.words(scene.dials[tag]) if tag in scene.dials else ""
+        name = f"{name}: {shown}" if shown not in ("", MISSING) else name
+        return f"{name}{CHOOSE}" if own_settings(tag, scene.tags) else f"{name}   enter: card"
     value = toggled(info, scene.setting(tag))
     hint = CHOOSE if value is None else f"   enter: {setting_words(info, tag, value, desk.units)}"
     return f"{name}: {scene.setting_words(tag)}{hint}"

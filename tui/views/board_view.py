@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
+from numpy.typing import NDArray
 from rich.color import Color
 from rich.segment import Segment
 from rich.style import Style
@@ -17,6 +19,8 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, INK_MASK, REVERSE, UNDERLINE, Ink
 from tui.draw.palette import Palette
 
+CODES = 2 * UNDERLINE
+"""Ink codes with all flags lie below."""
 Paint = Callable[[Canvas], None]
 
 
@@ -26,6 +30,17 @@ class Styles:
     def __init__(self, palette: Palette) -> None:
         self.palette = palette
         self._made: dict[int, Style] = {}
+        self.grounds = self._grounds()
+
+    def _grounds(self) -> NDArray[np.int16]:
+        """Ink code -> a number for what a blank in it looks like; -1 where more than the ground is seen of it."""
+        grounds = [look.ground for look in self.palette.looks.values()]
+        found = np.full(CODES, -1, np.int16)
+        for code in range(CODES):
+            look = self.palette.looks.get(code & INK_MASK)
+            if look is not None and not look.underline and not code & (REVERSE | UNDERLINE):
+                found[code] = grounds.index(look.ground)
+        return found
 
     def __getitem__(self, code: int) -> Style:
         style = self._made.get(code)
@@ -91,7 +106,10 @@ class BoardView(Widget):
         paint(self.canvas)
         spans = self.canvas.changes()
         for y, _, _ in spans:
-            pieces = [Segment(text, self.styles_of[ink]) for text, ink in self.canvas.runs(y)]
+            pieces = [
+                Segment(text, self.styles_of[ink])
+                for text, ink in self.canvas.runs(y, self.styles_of.grounds)
+            ]
             self._strips[y] = Strip(pieces, self.canvas.width)
         self.rows_painted += len(spans)
         if spans:

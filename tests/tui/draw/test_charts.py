@@ -12,15 +12,17 @@ import pytest
 from sim.units import STANDARD_ATMOSPHERE_PA
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
-from tui.draw.bars import left_over, paint_status
+from tui.draw.bars import left_over, paint_footer, paint_status
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen
 from tui.draw.dial import Dial, standard_dials
+from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.draw.state_chart import StateChart
 from tui.draw.trend import Trend
 from tui.history import History
 from tui.opening import chart_of
+from tui.screens.says import footer_keys
 from tui.trending import TREND_SETS, Trending
 from tui.words import UNIT_CHOICES
 
@@ -151,3 +153,13 @@ def test_why_the_plant_is_held_never_pushes_superheat_off_the_screen(width: int)
     words = bar.row_text(0)
     assert "SH " in words or "superheat " in words
     assert (stage in words) != (left_over(stage, width) == stage)
+
+
+@pytest.mark.parametrize("width", range(40, 130))
+def test_a_key_whose_words_stand_behind_the_next_is_never_alone(width: int) -> None:
+    for view in View:
+        keys = footer_keys(view)
+        bar = Canvas.blank(width, 1)
+        shown = [name for _, _, name in paint_footer(bar, keys)]
+        for one, follows in pairwise(keys[:-1]):
+            assert one.words or one.command not in shown or follows.command in shown

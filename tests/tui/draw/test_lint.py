@@ -15,6 +15,7 @@ from tests.tui.fake_tags import TAGS
 from tests.tui.fake_wiring import fake_plan, on_the_ladder
 from tui.desk import Desk, Direction
 from tui.draw.drawing import Crossing, Drawing, Pipe, Sheet, Symbol, Text, load_drawing
+from tui.draw.holds import choices_of
 from tui.draw.lint import faults
 
 FILES = sorted(RIGS.glob("*/drawing_*.toml"))
@@ -70,7 +71,7 @@ def test_arrows_alone_reach_every_part(drawings: Mapping[str, Drawing], size: st
             if there not in found:
                 found.add(there)
                 frontier.append(there)
-    assert found == {symbol.tag for symbol in drawing.symbols}
+    assert found == {hold.tag for hold in choices_of(drawing)}
 
 
 def test_a_right_drawing_has_no_fault() -> None:
@@ -90,6 +91,10 @@ CASES = {
     "has no pipe at": _with(pipes=GOOD.pipes[:1]),
     "no pipes cross": _with(crossings=(Crossing(at=(40, 10)),)),
     "aslant": _with(pipes=(Pipe(node="a", points=((2, 5), (7, 9))),)),
+    "but nobody can choose it": _with(
+        texts=(Text(at=(40, 1), width=10, words="PI-1", reading="suction_pressure_pa"),)
+    ),
+    "has no reading here": _with(texts=(Text(at=(40, 1), width=10, words="PI-1", tags=("PI-1",)),)),
     "drawn twice": _with(symbols=(*GOOD.symbols, Symbol(tag="HV-1", shape="chip", at=(40, 1)))),
 }
 

@@ -8,7 +8,7 @@ from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeEvent, steady_bench
 from tui.draw.canvas import Canvas
 from tui.draw.ink import Ink
-from tui.draw.lists import clock_words, event_ink, paint_log, paint_meters, paint_table
+from tui.draw.lists import WORKED_OUT, clock_words, event_ink, paint_log, paint_meters, paint_table
 from tui.draw.scene import Scene
 from tui.draw.symbols import fitted
 from tui.words import UNIT_CHOICES
@@ -84,3 +84,13 @@ def test_plant_time_is_written_as_a_clock() -> None:
 @pytest.mark.parametrize(("width", "words"), [(8, "127.4 °F"), (7, "127 °F"), (3, "127 °F")])
 def test_a_number_without_room_loses_decimals_never_its_head(width: int, words: str) -> None:
     assert fitted("127.4 °F", width) == words
+
+
+def test_a_wide_pane_with_few_rows_still_has_all_that_is_worked_out(running: Scene) -> None:
+    for width, height in ((76, 8), (76, 12), (34, 20)):
+        canvas = Canvas.blank(width, height)
+        paint_meters(canvas, running)
+        text = "\n".join(canvas.row_text(y) for y in range(height))
+        for name, _, key in WORKED_OUT:
+            assert f"{name} " in text
+            assert running.words(key) in text, (width, name)

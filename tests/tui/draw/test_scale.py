@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from tui.draw.scale import Scale, log_ticks, round_step, ticks, widen
+from tui.draw.trend import axis_ticks
 
 
 def test_ends_and_middle_of_a_straight_scale() -> None:
@@ -37,3 +38,12 @@ def test_a_flat_curve_still_gets_an_axis() -> None:
     low, high = widen(5.0, 5.0, 2.0)
     assert high - low == 2.0
     assert (low + high) / 2 == 5.0
+
+
+@given(st.floats(-100.0, 100.0), st.floats(0.05, 500.0), st.integers(4, 40))
+def test_the_ticks_of_a_trend_are_two_at_least_and_rows_apart(low: float, span: float, height: int) -> None:  # fmt: skip
+    """Equal steps have to look equal: where there are more than two, they are two rows apart or more."""
+    found = axis_ticks(low, low + span, height)
+    assert len(found) >= 2
+    if len(found) > 2:
+        assert (found[1] - found[0]) / span * height >= 1.99

@@ -9,13 +9,19 @@ from tui.glossary import glossary
 
 
 def test_a_word_is_explained_with_the_reading_of_now(converse: Converse) -> None:
-    said = converse("read superheat", "glossary superheat", "help TXV")
+    said = converse("read superheat", "glossary superheat", "help TXV", start="steady")
     assert said.code == 0
     assert "Superheat. How much warmer a vapour is" in said.text
     shown = re.findall(r"gauge and thermometer: ((?:minus )?[\d.]+ kelvin)", said.text)[0]
     assert f"Now: superheat {shown}" in said.text
     assert "Related: saturation, suction superheat," in said.text
     assert "Thermostatic expansion valve. A metering device" in said.text
+
+
+def test_a_plant_that_stands_has_no_superheat_to_read(converse: Converse) -> None:
+    said = converse("read superheat", "read FI-1", "read suction gauge")
+    assert "gauge and thermometer: no flow, so it would mean nothing." in said.text
+    assert "Suction gauge PI-1: 5." in said.text
 
 
 def test_all_terms_read_well_aloud(converse: Converse) -> None:

@@ -1,0 +1,55 @@
+"""What is said of an instrument besides what it shows: its scale, how far it may be off, how late it is, and what it measures when the cycle is reversed."""
+
+from __future__ import annotations
+
+from sim.units import SYMBOLS
+from sim.working.scales import Scale
+from tui.draw.scene import Scene
+from tui.seen import PLACES, STILL_KG_S, against
+from tui.words import number_in
+from tui.working import difference_words
+
+
+def scale_of(tag: str, scene: Scene) -> Scale | None:
+    """The scale of an instrument that shows a number."""
+    scale = scene.scales.get(scene.dials.get(tag, ""))
+    return scale if scale is not None and scale.tag == tag else None
+
+
+def scale_lines(tag: str, scene: Scene) -> list[str]:
+    """Its scale in this person's units; nothing for a glass, which has none."""
+    scale = scale_of(tag, scene)
+    if scale is None:
+        return []
+    low, high = (scene.quantity(scale.reading, _si(scale, end, scene.atmosphere_pa)) for end in (scale.low, scale.high))  # fmt: skip
+    words = f"Scale: {low} to {high}, in steps of {_apart(scale, scale.step, scene)}"
+    off = _apart(scale, scale.class_percent / 100.0 * (scale.high - scale.low), scene)
+    late = f" It comes about {scale.lag_s:g} s behind a change."
+    lines = [f"{words}; class {scene.units.figure(f'{scale.class_percent:g}')}, so it may stand {off} off.{late}"]  # fmt: skip
+    if scene.heating and scale.reading in PLACES:
+        lines.append(f"It hangs where it hung in cooling. What it measures in heating: {PLACES[scale.reading]}.")  # fmt: skip
+    return [*lines, *_flow_lines(tag, scene)]
+
+
+def _flow_lines(tag: str, scene: Scene) -> list[str]:
+    """An instrument in a line that says nothing says why, by the way that refrigerant takes now."""
+    if tag not in scene.lines or scene.snapshot is None:
+        return []
+    if against(scene.snapshot, scene.lines[tag]):
+        return [f"Refrigerant flows through {tag} the wrong way now, out of the metering devices: its float rests on the stop, and its reading says nothing of the flow."]  # fmt: skip
+    return [] if scene.flow(scene.lines[tag]) > STILL_KG_S else [f"Nothing flows through {tag} now."]  # fmt: skip
+
+
+def _apart(scale: Scale, width: float, scene: Scene) -> str:
+    """A stretch of the scale, in the units of the screen."""
+    if scale.reading == "flowmeter" or scale.unit == "":
+        return scene.units.figure(number_in(scale.reading, width, scene.units.system))
+    return difference_words(scale.reading, _si(scale, width) - _si(scale, 0.0), scene.units)
+
+
+def _si(scale: Scale, dialled: float, atmosphere_pa: float = 0.0) -> float:
+    """What a place on a scale stands for; a flowmeter's reading stays in its scale's unit."""
+    if scale.reading == "flowmeter" or not scale.unit:
+        return dialled
+    unit = SYMBOLS[scale.unit]
+    return dialled * unit.factor + unit.offset + (atmosphere_pa if unit.gauge else 0.0)
