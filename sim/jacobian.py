@@ -12,6 +12,7 @@ from math import sqrt
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.arrays import Cube, Matrix, Vector
 from sim.columns import (
     C_FLOW_TAU,
     CI_LINK,
@@ -39,6 +40,7 @@ from sim.columns import (
     WI_NODE,
 )
 from sim.compiled import compiled
+from sim.doors import door
 from sim.flow import link
 from sim.frost import frost_lives, frost_of
 from sim.kernel import coil_inlet, give
@@ -292,8 +294,8 @@ def machine_scatter(
     J[pl.size[SIZE_L] + LEDGER_ROTOR, c] += (out[9] - base[9]) * per
 
 
-@compiled
-def jacobian(y: Floats, J: Floats, t_guess: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+@door
+def jacobian(y: Vector, J: Matrix, t_guess: Vector, P: Cube, F: Matrix, pl: Plant) -> None:
     """Fill J at y. P[0] and F must hold the base state (``rhs`` was called at y)."""
     J[:] = 0.0
     perturb_nodes(y, P, pl, J)

@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.arrays import Vector
+from sim.arrays import Matrix, Vector
 from sim.columns import (
     C_T_IN,
     C_W_IN,
@@ -251,8 +251,8 @@ def machine_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None
     dy[pl.size[SIZE_L] + LEDGER_ROTOR] += out[9]
 
 
-@compiled
-def rhs(y: Floats, dy: Floats, t_guess: Floats, P: Floats, F: Floats, pl: Plant) -> None:
+@door
+def rhs(y: Vector, dy: Vector, t_guess: Vector, P: Matrix, F: Matrix, pl: Plant) -> None:
     """Fill ``dy`` (1/s), the node table P and the flows F (a row a link, then the compressor: kg/s, W, kg/s of gas)."""
     dy[:] = 0.0
     node_part(y, dy, t_guess, P, pl)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import air, film, frost
+from sim.arrays import Vector
 from sim.cell import outlet_enthalpy, outlet_volume, wall_heat
 from sim.columns import (
     C_BORE,
@@ -54,6 +55,7 @@ from sim.columns import (
     W_AREA,
 )
 from sim.compiled import compiled
+from sim.doors import door
 from sim.fluid_columns import (
     SAT_CPL,
     SAT_CPV,
@@ -97,9 +99,9 @@ def pipe_film(x: float) -> float:
     return liquid_side + (PIPE_FILM_VAPOUR - liquid_side) * dry
 
 
-@compiled
+@door
 def node_properties(
-    P: Row,
+    P: Vector,
     fl: FluidTables,
     slip: float,
     volume: float,

@@ -8,6 +8,8 @@ from __future__ import annotations
 import pytest
 from hypothesis import settings
 
+from sim.library import ready
+
 FIXED_SEED = 1
 
 
@@ -17,6 +19,8 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
+    if getattr(config.option, "numprocesses", None):
+        ready()  # once, before every worker makes it for itself
     given = config.getoption("--seed")
     settings.register_profile("fixed", derandomize=True, deadline=None)  # a first call may compile
     if given is None:

@@ -50,6 +50,7 @@ TYPED: dict[str, str] = {
     "knob": "measure ohms K1.A1 K1.A2",
     "knob_back": "measure ohms K1.A1 K1.A2",
     "peak_hold": "peaks new",
+    "alarm": "status",
     "record_reading": "measure record",
     "lift_lead": "set W56 lifted",
     "jumper": "set jumper.1 K1.A1",

@@ -8,7 +8,7 @@ import signal
 import subprocess
 import sys
 import time
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -20,20 +20,11 @@ from sim.session import open_bench
 from sim.study.dials import dials_of
 from sim.study.journal import Journal
 from sim.study.survey import Plan, able, confusions, survey, work
+from sim.study.workers import Here
 from tui.cli import main
 from tui.console.survey_tables import arrow, rows_of
 
 RIG = "fennick_bench"
-
-
-class Here(Executor):
-    """Carries everything out at once, in this process."""
-
-    def submit(self, function: Any, /, *arguments: Any, **named: Any) -> Future[Any]:
-        """Now."""
-        done: Future[Any] = Future()
-        done.set_result(function(*arguments, **named))
-        return done
 
 
 @pytest.fixture(scope="module")
@@ -153,7 +144,7 @@ def test_a_killed_survey_goes_on_where_it_was(tmp_path: Path) -> None:
 
 
 def test_the_command_prints_a_table_and_writes_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
-    monkeypatch.setattr("tui.console.survey.ProcessPoolExecutor", lambda *_, **__: Here())
+    monkeypatch.setattr("sim.study.workers.ProcessPoolExecutor", lambda *_, **__: Here())
     out = tmp_path / "s.csv"
     arguments = ["survey", "--faults", "condenser-air-low", "--devices", "hand", "--rooms", "23", "--out", str(out)]  # fmt: skip
     assert main(arguments) == 0
