@@ -1,8 +1,7 @@
 """The parameters that faults can change, and what writes a changed one into a bench.
 
 A knob takes what all present faults together do to one parameter at one place, and writes it. Before that the tables are as on a sound plant, so removing a
-fault needs no undoing. ``early`` knobs are written before handles and surroundings are, the others after.
-Pressures are absolute, differences are differences; areas, air, films and charges are shares of the sound part's.
+fault needs no undoing. ``early`` knobs are written before handles and surroundings are, the others after. Pressures are absolute, shares are of the sound part.
 """
 
 from __future__ import annotations
@@ -12,7 +11,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from sim import columns as c
-from sim.instruments import Wrong
+from sim.misreading import (  # fmt: skip
+    write_backwards,
+    write_bare,
+    write_lag,
+    write_offset,
+    write_scale,
+    write_swapped,
+)
 from sim.parts import compressor, float_valve, relief_valve, reversing_valve, thermostatic_valve
 from sim.rig import OUTSIDE
 
@@ -225,39 +231,6 @@ def write_set_point(bench: Bench, place: str, change: Combined) -> None:
     bench.controls.set_error[place] = change.of(0.0)
 
 
-def wrong_at(bench: Bench, place: str) -> Wrong:
-    """What is wrong with an instrument so far."""
-    return bench.wrong.setdefault(place, Wrong())
-
-
-def write_offset(bench: Bench, place: str, change: Combined) -> None:
-    """By how much it reads too high, in SI."""
-    wrong_at(bench, place).offset = change.of(0.0)
-
-
-def write_scale(bench: Bench, place: str, change: Combined) -> None:
-    """What it shows over what it should."""
-    wrong_at(bench, place).scale = change.of(1.0)
-
-
-def write_bare(bench: Bench, place: str, change: Combined) -> None:
-    """Share of the way to the room at which it reads."""
-    wrong_at(bench, place).bare = min(max(change.of(0.0), 0.0), 1.0)
-
-
-def write_swapped(bench: Bench, place: str, change: Combined) -> None:
-    """1: two thermometers have changed places."""
-    if change.of(0.0) > 0.0:
-        one, other = place.split("/")
-        wrong_at(bench, one).swapped, wrong_at(bench, other).swapped = other, one
-
-
-def write_lag(bench: Bench, place: str, change: Combined) -> None:
-    """Its lag, s; a dead instrument has one of decades."""
-    sensor = bench.watching.shown[place]
-    bench.watch.tau[sensor] = change.of(bench.watch.tau[sensor])
-
-
 def write_branch(state: str) -> Write:
     """Puts a branch into a state; open wins over stuck closed, and both over more ohms."""
 
@@ -305,6 +278,7 @@ KNOBS: dict[str, Knob] = {
     "slide-travel": Knob("time the slide takes", "", 1.0, 1e4, MULTIPLY, slide_columns(reversing_valve.TRAVEL_S)),
     "pilot": Knob("where the pilot drives the slide", "", 0.0, 1.0, SET, write_pilot),
     "air": Knob("a fan's air", "", 0.0, 1.0, MULTIPLY, write_air),
+    "backwards": Knob("1: a fan turns the wrong way", "", 0.0, 1.0, SET, write_backwards),
     "air-film": Knob("a coil's air film", "", 0.0, 1.0, MULTIPLY, write_film),
     "inner-film": Knob("a coil's film of refrigerant", "", 0.05, 1.0, MULTIPLY, write_inner_film),
     "air-in": Knob("how much warmer the air entering a coil is", "K", -40.0, 40.0, ADD, write_air_in),

@@ -83,6 +83,7 @@ SIGNS: Mapping[str, tuple[Sense, str, str]] = {
     "blows": ("listen", "", "sim.happenings: a burst node"),
     "turns fast": ("look", "share of its rated air", "driven on high"),
     "turns slowly": ("look", "share of its rated air", "driven on low"),
+    "turns backwards": ("look", "share of its rated air", "driven, the wrong way round"),
     "turns wearily": ("look", "share of its rated air", "WEAK_SHARE"),
     "stands still": ("look", "", "not driven"),
     "clear": ("look", "", "sim.measure: full of liquid, or of nothing but vapour"),
@@ -183,10 +184,12 @@ def air_sign(warmer_k: float, share: float) -> Sign:
     return Sign("air warmer" if warmer_k > 0.0 else "air cooler", warmer_k)
 
 
-def fan_sign(speed: float, share: float) -> Sign:
+def fan_sign(speed: float, share: float, backwards: bool = False) -> Sign:
     """What one sees of a fan driven at 0 off, 1 low or 2 high, moving this share of that speed's rated air."""
     if speed <= 0.0:
         return Sign("stands still")
+    if backwards:
+        return Sign("turns backwards", share)
     if share < WEAK_SHARE:
         return Sign("turns wearily", share)
     return Sign("turns fast" if speed > 1.0 else "turns slowly", share)

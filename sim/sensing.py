@@ -143,7 +143,9 @@ class Gathering:
         for placed in self.rig.parts:
             if isinstance(placed.part, Fan):
                 drive = self.bench.supply.fan(placed.tag)
-                self.signs[placed.tag].append(fan_sign(drive.speed, drive.share))
+                self.signs[placed.tag].append(
+                    fan_sign(drive.speed, drive.share, placed.tag in self.bench.appliance.backwards)
+                )
                 if drive.speed <= 0.0 and drive.watts > LEAST_HUM_W:
                     self.signs[placed.tag].append(Sign("hums", self.hum))
         for tag, coil in self.coils.items():

@@ -35,6 +35,8 @@ class Appliance:
         """Share of the fan's air that a fault leaves."""
         self.fouling = {coil.tag: 0.0 for coil in coil_tables(rig)}
         """Share of the air film that dirt takes."""
+        self.backwards: set[str] = set()
+        """Fans that turn the wrong way."""
         self.air_warmer: dict[str, float] = {}
         """By how much a stream's air enters warmer than its surroundings, K."""
         self.seat_leak: dict[str, float] = {}
@@ -46,6 +48,7 @@ class Appliance:
         """As without any fault."""
         self.air_health = dict.fromkeys(self.air_health, 1.0)
         self.fouling = dict.fromkeys(self.fouling, 0.0)
+        self.backwards.clear()
         self.air_warmer.clear()
         self.seat_leak.clear()
         self.pilot = None

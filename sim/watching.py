@@ -41,6 +41,7 @@ SLUG_KG_S = 2e-3  # guess: liquid that fills the clearance of a small cylinder a
 WINDINGS = {"main": "machine.winding", "start": "machine.start_winding"}
 BURNT_K = 523.15  # common practice: enamelled wire chars in minutes at 250 degC
 PANEL = {"current_a": 0, "power_w": 1, "power_factor": 2, "voltage_v": 3, "supply_voltage_v": 3}
+EVAPORATOR = 1  # its number among the coils
 COIL_AIR = {
     "evaporator_air_in_k": ("evaporator", SENSE_AIR_IN, 0),
     "evaporator_air_out_k": ("evaporator", SENSE_AIR_OUT, 0),
@@ -115,7 +116,7 @@ class Watching:
             return (SENSE_PANEL, 0, PANEL[reading])
         if reading in COIL_AIR:
             side, kind, which = COIL_AIR[reading]
-            return (kind, 1 if side == "evaporator" else 0, which)
+            return (kind, EVAPORATOR if side == "evaporator" else 0, which)
         if reading in ("shell_temperature_k", "strap_on_temperature_k"):
             return self.place_sensor(instrument.node or self.rig.nodes[0].name)
         if instrument.kind == "flowmeter":

@@ -27,6 +27,7 @@ PHRASES: Mapping[str, str] = {
     "lifted": "roars",
     "blows": "blows off gas",
     "turns fast": "turns fast",
+    "turns backwards": "turns the wrong way, against the arrow on its frame",
     "turns slowly": "turns slowly",
     "turns wearily": "turns, but wearily",
     "stands still": "stands still",
