@@ -45,6 +45,8 @@ class Happenings:
         self.wired = Electrician(bench, bench.supply) if isinstance(bench.supply, WiredSupply) else None  # fmt: skip
         self.acts = self.wired.acts if self.wired else None
         self.was_on = False
+        self.off_tick = -1
+        """When the motor last went off: on again at the same instant, it was never off."""
         self.was_closed = False
         self.damage: dict[str, int] = {}
 
@@ -266,8 +268,10 @@ class Happenings:
             self.was_closed = closed
             self.magnets.contactor(closed)
         on = bench.supply.motor_on()
-        if on and not self.was_on:
+        if on and not self.was_on and bench._tick != self.off_tick:
             bench.later(STALL_AFTER_S, "stall_check")
+        if self.was_on and not on:
+            self.off_tick = bench._tick
         self.was_on = on
         self.magnets.arm()
 

@@ -34,7 +34,7 @@ from sim.whole_file import write_whole
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 6
+FORMAT = 7
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {
@@ -95,7 +95,14 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "warnings": bench.warnings,
         "faults": {key: asdict(fault) for key, fault in bench.faults.items()},
         "due": [[d.tick, d.number, d.method, list(d.arguments)] for d in sorted(bench._due)],
-        "happenings": [sorted(h.magnets.moving), h.magnets.moved, h.was_on, h.was_closed, h.damage],
+        "happenings": [
+            sorted(h.magnets.moving),
+            h.magnets.moved,
+            h.was_on,
+            h.off_tick,
+            h.was_closed,
+            h.damage,
+        ],
         "moisture": bench.moisture.plain(),
         "supply": bench.supply.frozen(),
         "initial": [bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j],
@@ -133,7 +140,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     heapq.heapify(bench._due)
     bench.moisture = Moisture(**values["moisture"])
     h = bench.happenings
-    moving, h.magnets.moved, h.was_on, h.was_closed, h.damage = values["happenings"]
+    moving, h.magnets.moved, h.was_on, h.off_tick, h.was_closed, h.damage = values["happenings"]
     h.magnets.moving = set(moving)
     bench.supply.thawed(values["supply"])
     bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j = values["initial"]

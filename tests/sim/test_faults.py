@@ -43,6 +43,17 @@ def test_the_order_of_insertion_never_matters(another: Callable[[], Bench], orde
     assert bytes_of(one) == bytes_of(two)
 
 
+def test_a_motor_off_and_on_at_one_instant_was_never_off(running: Bench) -> None:
+    """One fault's circuit may cut the motor for no time at all before another's closes it again: only what stays is looked at a second later."""
+    touched, left = running.fork(), running.fork()
+    touched.set("HS-4", "off")
+    touched.set("HS-4", "on")
+    left.set("HS-4", "on")
+    left.set("HS-4", "on")
+    waiting = [sorted(one.method for one in bench._due) for bench in (touched, left)]
+    assert waiting[0].count("stall_check") == waiting[1].count("stall_check")
+
+
 @pytest.mark.parametrize("name", sorted(FAULTS))
 def test_severity_zero_changes_nothing(another: Callable[[], Bench], name: str) -> None:
     with_it, without = another(), another()
