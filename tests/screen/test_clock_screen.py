@@ -149,7 +149,7 @@ async def test_while_held_slower_and_faster_choose_the_pace_that_space_goes_on_w
 
 
 async def test_a_command_to_a_held_plant_is_confirmed_where_the_reason_of_holding_stood() -> None:
-    async with bench("steady") as (app, pilot):
+    async with bench("steady") as (app, _pilot):
         app.bench.wait_for(Goal("time", seconds=5.0, words="5 s passed"))
         await until(lambda: bool(app.bench.report.met))
         app.bench.notice("")
