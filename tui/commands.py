@@ -39,7 +39,7 @@ class Hold(Command):
 
 
 class Slower(Command):
-    """Next slower pace: 60, 20, 10, 5, 2, 1, held."""
+    """Next slower pace: 60, 20, 10, 5, 2, 1, held; while held, the pace that space goes on with."""
 
     name, keys, shown_key, shown_in_footer, footer, group = "slower", ("comma", "left_square_bracket"), ", [", ",", "", "time"  # fmt: skip
 
@@ -48,7 +48,7 @@ class Slower(Command):
 
 
 class Faster(Command):
-    """Next faster pace: simulated seconds per second of yours."""
+    """Next faster pace: simulated seconds per second of yours; while held, the pace that space goes on with."""
 
     name, keys, shown_key, shown_in_footer, footer, group = "faster", ("full_stop", "right_square_bracket"), ". ]", ".", "pace", "time"  # fmt: skip
 

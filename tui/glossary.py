@@ -116,7 +116,7 @@ def terms_for(tag: str, kind: str) -> list[str]:
     of_kind = [term for term in glossary().values() if kind and kind in term.kinds]
     named = [term for term in glossary().values() if tag and tag in tags_in(term.seen)]
     both = [term.name for term in of_kind if term in named]
-    rest = [term.name for term in (*of_kind, *named)]
+    rest = [*([kind] if kind in glossary() else []), *(term.name for term in (*of_kind, *named))]
     return list(dict.fromkeys([*both, *rest]))[:MOST_FOR_A_PART]
 
 

@@ -20,8 +20,12 @@ ALARMS = ("trip", "lift", "burst", "slug", "stall", "damage", "violation")
 BAR, PER_MINUTE = SUFFIXES["bar"].factor, 60.0
 # common practice: when a technician calls a small plant steady
 STEADY_BAR_MIN, STEADY_SUPERHEAT_K, STEADY_W_MIN, STEADY_WINDOW_S = 0.02, 1.5, 2.0, 180.0
+STEADY_MEANS = f"pressures within {STEADY_BAR_MIN:g} bar a minute, superheat within {STEADY_SUPERHEAT_K:g} K, power within {STEADY_W_MIN:g} W a minute, over {STEADY_WINDOW_S / PER_MINUTE:g} minutes"
+"""What is called steady, for screen and sentences alike."""
 EQUAL_BAR = 0.3  # common practice: so near to each other two pressures no longer load a start
 WARMING_K_MIN = 0.2  # guess: a shell that warms so fast is far from its end
+LEAST_TOLD_K_MIN = 0.05
+"""Below it a drift rounds to nothing in tenths."""
 Kind = Literal["steady", "equal", "crossing", "trip", "time"]
 
 
@@ -73,12 +77,12 @@ class Waiting:
         if bench.time_s - self.begun_s >= self.goal.seconds - 1e-9:
             return self.goal.words if self.goal.kind == "time" else f"not {self.goal.words} within {self.goal.seconds / 60:g} min"  # fmt: skip
         if self.goal.kind in LOOKED_AT and bench.time_s >= self.looked_s + LOOK_S:
-            self.looked_s = bench.time_s
-            return self._there(bench.readings())
+            return self.look(bench.time_s, bench.readings())
         return ""
 
-    def _there(self, readings: Mapping[str, Reading]) -> str:
+    def look(self, time_s: float, readings: Mapping[str, Reading]) -> str:
         """What has come about by these readings; empty when it has not."""
+        self.looked_s = time_s
         if self.goal.kind == "steady":
             return f"{self.goal.words}{self._warming()}" if self._steady(readings) else ""
         if self.goal.kind == "equal":
@@ -87,8 +91,13 @@ class Waiting:
         return self.goal.words if self._crossed(readings) else ""
 
     def _warming(self) -> str:
-        """What is not steady yet though pressures and power are: the compressor's metal."""
-        return "; metal still warms" if self._drifts()[-1] > WARMING_K_MIN else ""
+        """What is not steady yet though pressures and power are: the compressor's metal, and with it superheat, by as much as it moved in the window."""
+        _, _, _, superheat, _, shell = self._drifts()
+        if shell <= WARMING_K_MIN:
+            return ""
+        way = "up" if superheat > 0.0 else "down"
+        moves = f"still drifts, {way} {abs(superheat):.1f} K a minute now" if abs(superheat) >= LEAST_TOLD_K_MIN else "still drifts"  # fmt: skip
+        return f"; metal still warms: superheat {moves}"
 
     def _drifts(self) -> list[float]:
         """How fast each column of the window goes, a minute: means of its last and first third."""

@@ -24,7 +24,7 @@ TOPICS: Mapping[str, str] = {
     "number": "A new value for this setting. It takes effect at once; what a hand does on a real plant takes longer.",
     "begin": "Begin again gives up what runs now. Cold: everything off, both pressures equal. Running steady: the program first computes until nothing changes any more, on the metering device that you choose.",
     "failure": "The plant could not be computed any further. That is the program's limit and no fault of yours; what the program says helps whoever mends it. Begin again opens a cold bench.",
-    "until": "The plant runs as fast as allowed until what you choose happens, and is held then. Anything that trips ends the waiting too. Space holds at once.",
+    "until": "The plant runs as fast as allowed until what you choose happens, and is held then. Anything that trips ends the waiting too. Space holds at once. Steady means still enough to read and compare; while metal warms, superheat drifts on for up to an hour, and the reason of holding says so.",
     "reading": "Choose the reading that is to cross a value; the value is asked for next.",
     "crossing": "The plant is held when the reading passes this value, from above or from below.",
     "back": "Choose a moment; everything that came after it is forgotten, and the bench is held there. A real plant has no way back.",

@@ -28,6 +28,8 @@ VIEW_TERMS = {
     View.WORKING: ("superheat", "subcooling", "COP"),
 }
 """View -> terms that its help leads to."""
+OWN_ENTER = (View.WORKING, View.SENSES, View.BOARD)
+"""Views in which enter works what is chosen there, and not the part chosen on the plant."""
 MOST_TERMS = 3
 LISTED = "Nobody has drawn this rig: its parts stand in a list. Arrows, tab, g or a click select one; enter or a second click works it."
 
@@ -54,8 +56,9 @@ def here_at(view: View, scene: Scene, card: PartCard, row: Row | None = None, en
         return Here(card.title, [*words, *card.lines, *key_lines(card, scene), *about_view], tuple(dict.fromkeys(terms))[:MOST_TERMS])  # fmt: skip
     number = list(View).index(view) + 1
     where = f" (view {number})" if number <= NUMBERED else ""
-    selected = f"Chosen on the plant, and still what enter works: {card.title.replace('  ', ' ')}."
-    return Here(f"{view.value}{where}", [*about_view, selected], VIEW_TERMS.get(view, ()))
+    title = card.title.replace("  ", " ")
+    selected = [] if view in OWN_ENTER else [f"Chosen on the plant, and still what enter works: {title}."]  # fmt: skip
+    return Here(f"{view.value}{where}", [*about_view, *selected], VIEW_TERMS.get(view, ()))
 
 
 def key_lines(card: PartCard, scene: Scene) -> list[str]:

@@ -14,8 +14,9 @@ Lines = list[str]
 
 def plant_lines(scene: Scene) -> Lines:
     """The drawing."""
+    ways = "In heating coil B below gives heat off and coil A above takes it up: hot gas comes down the right side from the compressor M1, liquid goes up the left side." if scene.heating else "In cooling coil A above gives heat off and coil B below takes it up; liquid comes down the left side, vapour goes up the right side to the compressor M1."  # fmt: skip
     return [
-        "The plant as a drawing. In cooling coil A above gives heat off and coil B below takes it up; liquid comes down the left side, vapour goes up the right side to the compressor M1.",
+        f"The plant as a drawing. {ways}",
         "A pipe's line says what is in it (heavy: liquid, heavy and broken: liquid with vapour, thin: vapour), its colour how warm it is. Marks move with the flow. A valve's handle lies along the pipe when it is open and across it when it is shut.",
         "Numbers stand where the instruments hang. Arrows, tab, g or a click select a part; enter or a second click works it.",
     ]
@@ -111,7 +112,7 @@ def working_lines(scene: Scene) -> Lines:
     cover = " In an assessed session a result stays covered until there is one of yours; the first one stands." if scene.own_work else ""  # fmt: skip
     return [
         "One set of readings, held, and what is worked out from it line by line: the formula, the numbers put in, the result with its tolerance, the instruments behind it. Only what instruments show goes in.",
-        f"Up and down or a click choose a line; enter takes a result of your own and says how far it is off. Esc takes the readings of now, n goes through the sets recorded with R.{cover}",
+        f"Up and down or a click choose a line; enter takes a result of your own for a covered one and says how far it is off (Z covers them). Esc takes the readings of now, n goes through the sets recorded with R.{cover}",
         "A line without a result says why. What no instrument of this plant gives stands at the end.",
     ]
 

@@ -5,9 +5,17 @@ from __future__ import annotations
 from sim.units import SYMBOLS
 from sim.working.scales import Scale
 from tui.draw.scene import Scene
-from tui.seen import PLACES, STILL_KG_S, against
+from tui.seen import OUTLET, PLACES, STILL_KG_S, against
 from tui.words import number_in
 from tui.working import difference_words
+
+IN_HEATING = {
+    OUTLET: "the pipe at coil B by which the compressor's hot gas goes in",
+    "liquid_temperature_k": "the pipe behind the metering device, where liquid and vapour go on cold to coil A",
+}
+"""In a sentence, where the short name in a table says too little."""
+# source: the density of water at 20 degC and 1 atm is 998.2 kg/m3 (IAPWS-95); scales for water are drawn for 998 to 1000
+WATER_KG_M3 = (997.0, 1000.5)
 
 
 def scale_of(tag: str, scene: Scene) -> Scale | None:
@@ -25,10 +33,19 @@ def scale_lines(tag: str, scene: Scene) -> list[str]:
     words = f"Scale: {low} to {high}, in steps of {_apart(scale, scale.step, scene)}"
     off = _apart(scale, scale.class_percent / 100.0 * (scale.high - scale.low), scene)
     late = f" It comes about {scale.lag_s:g} s behind a change."
-    lines = [f"{words}; class {scene.units.figure(f'{scale.class_percent:g}')}, so it may stand {off} off.{late}"]  # fmt: skip
+    lines = [f"{words}; class {scene.units.figure(f'{scale.class_percent:g}')}, that is percent of the whole scale, so it may stand {off} off.{late}"]  # fmt: skip
     if scene.heating and scale.reading in PLACES:
-        lines.append(f"It hangs where it hung in cooling. What it measures in heating: {PLACES[scale.reading]}.")  # fmt: skip
-    return [*lines, *_flow_lines(tag, scene)]
+        lines.append(f"It hangs where it hung in cooling. What it measures in heating: {IN_HEATING.get(scale.reading, PLACES[scale.reading])}.")  # fmt: skip
+    return [*lines, *_liquid_lines(scale), *_flow_lines(tag, scene)]
+
+
+def _liquid_lines(scale: Scale) -> list[str]:
+    """For which liquid a float's scale is drawn."""
+    if not scale.scale_kg_m3:
+        return []
+    low, high = WATER_KG_M3
+    liquid = "water" if low <= scale.scale_kg_m3 <= high else f"a liquid of {scale.scale_kg_m3:g} kg/m³"  # fmt: skip
+    return [f"Its scale is drawn for {liquid}: for refrigerant the reading has to be converted, as M does line by line."]  # fmt: skip
 
 
 def _flow_lines(tag: str, scene: Scene) -> list[str]:

@@ -10,12 +10,14 @@ from tui.desk import own_settings
 from tui.draw.drawing import Drawing
 from tui.draw.plant_picture import function_of
 from tui.draw.scene import Scene
+from tui.gauge_card import gauge_lines, glass_kind, glass_lines
 from tui.instrument_card import scale_lines, scale_of
 from tui.plain.checks import check_of
 from tui.plant import TagInfo
 from tui.report import Report
 from tui.seen import tripped
 from tui.spring_card import spring_lines
+from tui.vessel_card import vessel_kind, vessel_lines
 from tui.wiring_plan import WiringPlan
 from tui.words import MISSING
 
@@ -48,13 +50,19 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
     stands = [f"{info.tag}: {scene.setting_words(info.tag)}" for info in settings]
     symbol = drawing.symbol(tag) if drawing is not None else None
     stands += _display(tag, scene, about.dials.get(tag, "") or (symbol.reading if symbol is not None else ""))  # fmt: skip
+    dial = about.dials.get(tag, "")
+    stands += [*gauge_lines(tag, scene, drawing, about), *glass_lines(kind, dial, scene)]
     stands += [*scale_lines(tag, scene), *spring_lines(tag, scene, about)]
+    what = what_is(scene, drawing, tag)
+    if not kind:
+        kind = vessel_kind(what)
+        stands = vessel_lines(tag, kind, scene, drawing) + stands
     if scene.snapshot is not None and tag in tripped(scene.snapshot):
         stands.append(f"{tag} has tripped.")
-    advice = check_of(kind)
+    advice = check_of(glass_kind(kind, dial))
     check = f"A technician would check: {advice}" if advice else ""
     cautions = _cautions(tag, kind, settings, scene, safety_class)
-    return PartCard(tag, f"{tag}  {what_is(scene, drawing, tag)}", stands, check, cautions, kind, settings)  # fmt: skip
+    return PartCard(tag, f"{tag}  {what}", stands, check, cautions, kind, settings)  # fmt: skip
 
 
 def _display(tag: str, scene: Scene, key: str) -> list[str]:
@@ -85,12 +93,12 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
     info = scene.tags.get(tag)
     if info is not None:
         return info.what
-    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
-    if owned:
-        return owned[0].what.partition(": ")[0]
     symbol = drawing.symbol(tag) if drawing is not None else None
     if symbol is not None and symbol.what:
         return symbol.what
+    owned = [other for name, other in scene.tags.items() if name.startswith(f"{tag}.")]
+    if owned:
+        return owned[0].what.partition(": ")[0]
     scale = scale_of(tag, scene)
     if scale is not None:
         return scale.what

@@ -34,7 +34,7 @@ PLACES = {
     "condenser_air_in_k": "coil A air in",
     "condenser_air_out_k": "coil A air out",
     OUTLET: "pipe at coil B",
-    "liquid_temperature_k": "liquid line's end",
+    "liquid_temperature_k": "behind the device",
 }
 
 

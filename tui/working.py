@@ -19,7 +19,7 @@ from tui.fluid_chart import FluidChart
 from tui.marking import Answer, Place, answer_lines, mark, parsed
 from tui.plant import Snapshot
 from tui.report import NO_SCALES
-from tui.seen import heating
+from tui.seen import PLACES, heating
 from tui.words import MISSING, SYMBOL_SHOWN, Units, in_words, label_of
 
 NO_RESULT = "no result"
@@ -54,7 +54,7 @@ class WorkingDesk:
     chosen: int | None = None
     """Number of the reading set, from 0; None: now, held."""
     now: Held | None = None
-    cursor: str = "suction_absolute_pa"
+    cursor: str = GIVEN[0].key
     covered: bool = False
     """Practise: results stay covered until there is one of one's own."""
     begun: bool = False
@@ -126,6 +126,8 @@ class Page:
         tag = scale.tag if scale is not None else ""
         value = self.sheet.given[key]
         name = scale.what if scale is not None else given.name
+        if self.sheet.held.heating and given.reading in PLACES:
+            name = PLACES[given.reading]
         if isnan(value):
             return Row("none", key, f"{tag:<6}{given.symbol}  {name}", "no instrument")
         limit = f" ± {self.doubt(key, scale.limit_si)}" if scale is not None else ""
@@ -253,4 +255,24 @@ def page_rows(held: Held | None, desk: WorkingDesk, scales: Mapping[str, Scale] 
     if held is None or fluid is None or units is None:
         return [Row("words", "", "", "", (NOT_KEPT,))]
     sheet = desk.sheet(held, scales, fluid)
-    return Page(sheet, units, fluid.name, {one.step: one for one in answers}, covered).rows()
+    rows = Page(sheet, units, fluid.name, {one.step: one for one in answers}, covered).rows()
+    return said_once(rows, desk.cursor)
+
+
+def said_once(rows: Sequence[Row], cursor: str) -> list[Row]:
+    """A reason that several results share stands at the first of them, and at the one under the cursor; the others name the first."""
+    first: dict[str, str] = {}
+    for row in rows:
+        if _reason(row):
+            first.setdefault(_reason(row), row.key)
+    return [_refers(row, first[_reason(row)]) if _reason(row) and row.key not in (cursor, first[_reason(row)]) else row for row in rows]  # fmt: skip
+
+
+def _reason(row: Row) -> str:
+    """Why a step has no result; '' for every other row."""
+    return row.below[-1] if row.kind == "none" and row.below else ""
+
+
+def _refers(row: Row, to: str) -> Row:
+    """The same row, with the name of the step that says why instead of the reason."""
+    return row._replace(right=f"{row.right}, as for {symbol_of(to)}", below=row.below[:-1])

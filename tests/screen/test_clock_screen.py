@@ -129,3 +129,33 @@ async def test_a_waiting_that_is_held_leaves_the_pace_before_it() -> None:
         await until(lambda: app.bench.report.stage is Stage.HELD)
         await pilot.press("space")
         await until(lambda: app.bench.report.pace == 2)
+
+
+async def test_while_held_slower_and_faster_choose_the_pace_that_space_goes_on_with() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("full_stop", "full_stop", "full_stop", "space")  # x10, held
+        await until(lambda: app.bench.report.stage is Stage.HELD)
+        await pilot.press("comma", "comma", "comma")
+        assert "held; goes on at x1" in text_of(app)
+        assert app.bench.report.stage is Stage.HELD, "choosing a pace lets nothing run"
+        await pilot.press("comma")
+        assert "held; goes on at x1" in text_of(app), "the slowest pace is not held again"
+        await pilot.press("space")
+        await until(lambda: app.bench.report.pace == 1)
+        await pilot.press("space", "full_stop")
+        assert "held; goes on at x2" in text_of(app)
+        await pilot.press("space")
+        await until(lambda: app.bench.report.pace == 2)
+
+
+async def test_a_command_to_a_held_plant_is_confirmed_where_the_reason_of_holding_stood() -> None:
+    async with bench("steady") as (app, _pilot):
+        app.bench.wait_for(Goal("time", seconds=5.0, words="5 s passed"))
+        await until(lambda: bool(app.bench.report.met))
+        app.bench.notice("")
+        await until(lambda: "HELD: 5 s passed" in text_of(app))
+        app.bench.put("HV-12", 0.0)
+        await until(lambda: setting(app, "HV-12") == 0.0)
+        await until(lambda: "HELD: 5 s passed" not in text_of(app))
+        assert "HV-12" in text_of(app).splitlines()[-2], "the event line is the last but one"
+        assert app.bench.report.stage is Stage.HELD

@@ -128,7 +128,9 @@ async def test_help_and_card_of_an_instrument_by_key_and_by_mouse(size: tuple[in
         await until(lambda: isinstance(app.screen, HelpPage))
         assert isinstance(app.screen, HelpPage)
         assert "PI-1  suction gauge" in app.screen.heading
-        assert any("zero against the room" in line for line in app.screen.lines)
+        assert any(
+            "Its zero shows only when it is open to the room" in line for line in app.screen.lines
+        )
         await pilot.press("escape")
         await until(lambda: app.screen is app.bench)
         await pilot.click("BoardView", offset=(x + 1, y))

@@ -14,7 +14,7 @@ from tests.screen.test_bench_screen import bench, text_of, until
 from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.marking import Place
-from tui.screens.at_working import NO_SETS, OPEN_ALREADY, STANDS
+from tui.screens.at_working import NO_SETS, OPEN_ALREADY, READ, STANDS
 from tui.screens.dialogs import AskText
 from tui.session.notebook import Notebook
 
@@ -74,7 +74,7 @@ async def test_all_is_in_the_learners_units() -> None:
 
 async def test_covered_results_open_one_by_one() -> None:
     async with bench("steady", size=(120, 40)) as (app, pilot):
-        await pilot.press("M", "enter")
+        await pilot.press("M", "enter", "enter")
         await until(lambda: OPEN_ALREADY in text_of(app))
         await pilot.press("Z")
         await until(lambda: "your result, in bar" in text_of(app))
@@ -107,7 +107,7 @@ async def test_an_assessed_learner_sees_no_result_anywhere_until_there_is_an_own
             await pilot.press(key)
             await pilot.pause(0.15)
             assert not re.search(r"(superheat|SH|subcooling|evaporating) +-?\d", text_of(app)), key
-        await pilot.press("M", "Z")
+        await pilot.press("M", "Z", "enter")
         await until(lambda: "your result" in text_of(app))
         assert " = " not in text_of(app)
         app.bench.working.cursor = SUPERHEAT
@@ -142,7 +142,7 @@ async def test_a_standing_plant_has_no_superheat_and_none_is_right() -> None:
 
 async def test_what_is_no_number_is_told() -> None:
     async with bench("steady", assessed=True) as (app, pilot):
-        await pilot.press("M", "enter")
+        await pilot.press("M", "enter", "enter")
         await until(lambda: isinstance(app.screen, AskText))
         await pilot.press(*"warm", "enter")
         await pilot.pause(0.1)
@@ -169,7 +169,7 @@ async def test_a_recorded_set_can_be_worked_on_later() -> None:
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
 async def test_a_click_selects_and_a_second_one_asks(size: tuple[int, int]) -> None:
     async with bench("steady", size=size, assessed=True) as (app, pilot):
-        await pilot.press("M", *["down"] * 7)
+        await pilot.press("M", *["enter"], *["down"] * 7)
         await until(lambda: "compression ratio" in text_of(app))
         row = next(y for y, line in enumerate(text_of(app).split("\n")) if "condensing temperature" in line)  # fmt: skip
         await pilot.click(offset=(6, row))
@@ -181,7 +181,7 @@ async def test_a_click_selects_and_a_second_one_asks(size: tuple[int, int]) -> N
 
 async def test_own_results_outlast_the_session_and_are_in_report_and_notebook(tmp_path: Path) -> None:  # fmt: skip
     async with bench("steady", assessed=True) as (app, pilot):
-        await pilot.press("M")
+        await pilot.press("M", "enter")
         await give(app, pilot, "2.5")
         book = app.bench.kept.notebook
         book.save(tmp_path / "x.notes.json")
@@ -210,3 +210,12 @@ async def test_every_row_can_be_brought_into_sight_on_a_small_screen() -> None:
         await until(lambda: "measured, and given" in text_of(app))
         await pilot.press(*["pagedown"] * 12)
         await until(lambda: "no barometer" in text_of(app))
+
+
+async def test_the_page_opens_at_the_gauges_and_enter_there_leads_to_the_first_result() -> None:
+    async with bench("steady", size=(80, 24)) as (app, pilot):
+        await pilot.press("M")
+        await until(lambda: "PI-1" in text_of(app) and "PI-2" in text_of(app))
+        await pilot.press("enter")
+        await until(lambda: READ in text_of(app))
+        assert app.bench.working.cursor == "suction_absolute_pa"

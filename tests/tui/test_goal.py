@@ -7,7 +7,15 @@ import pytest
 from sim.bench import Bench
 from sim.rig import load_rig
 from sim.session import open_bench
-from tui.goal import STEADY_WINDOW_S, Goal, Waiting
+from tui.glossary import glossary
+from tui.goal import (
+    STEADY,
+    STEADY_MEANS,
+    STEADY_SUPERHEAT_K,
+    STEADY_WINDOW_S,
+    Goal,
+    Waiting,
+)
 
 RIG = load_rig("fennick_bench")
 START = (("HS-1", "on"), ("HS-2", "low"), ("HS-3", "high"), ("HS-6", "on"), ("HS-4", "on"))
@@ -34,8 +42,30 @@ def started() -> Bench:
 def test_a_cold_start_is_steady_after_minutes_and_not_at_once() -> None:
     # teaching text: pressures settle in 2-5 min, superheat in 5-10 (common practice, from memory)
     bench = started()
-    assert wait(bench, Goal("steady", words="steady")) == "steady; metal still warms"
+    met = wait(bench, Goal("steady", words="steady"))
+    assert met.startswith("steady; metal still warms: superheat still drifts")
     assert 4 * 60 < bench.time_s < 30 * 60
+    assert len(f"HELD: {met}") <= 79, "the event line of 80 columns has room for it"
+    # that it drifts is true: an hour later it stands elsewhere by more than what is called steady
+    then = float(bench.readings()["evaporator_superheat_k"])
+    bench.advance(3600.0)
+    assert abs(float(bench.readings()["evaporator_superheat_k"]) - then) > STEADY_SUPERHEAT_K
+
+
+def test_the_drift_that_is_told_is_that_of_the_window() -> None:
+    # by hand: 0.4 K a minute up, a shell of 1 K a minute; means of the last and first third are two minutes apart
+    waiting = Waiting(STEADY, 0.0, 0)
+    for second in range(0, 182):
+        minute = second / 60.0
+        readings = {"suction_pressure_pa": 2e5, "discharge_pressure_pa": 9e5, "evaporator_superheat_k": 8.0 + 0.4 * minute, "power_w": 250.0, "shell_temperature_k": 300.0 + minute}  # fmt: skip
+        met = waiting.look(float(second), readings)
+        if met:
+            break
+    assert met == "steady; metal still warms: superheat still drifts, up 0.4 K a minute now"
+
+
+def test_the_glossary_says_by_what_steady_is_judged() -> None:
+    assert STEADY_MEANS in glossary()["steady running"].seen
 
 
 def test_a_plant_that_runs_steady_is_found_so_within_the_window() -> None:

@@ -77,9 +77,9 @@ def test_an_instrument_says_what_it_shows_and_an_empty_glass_looks_clear_to_a_le
     dry = scene_of(FakeBench())
     assert dry.snapshot is not None
     dry.snapshot.readings.update({"sight_glass": "empty", "sight_glass_shown": "empty"})  # type: ignore[attr-defined]
-    assert card("FG-1", dry).stands == ["FG-1 shows clear"]
+    assert card("FG-1", dry).stands[0] == "FG-1 shows clear"
     dry.instructor = True
-    assert card("FG-1", dry).stands == ["FG-1 shows empty"]
+    assert card("FG-1", dry).stands[0] == "FG-1 shows empty"
 
 
 @pytest.mark.parametrize("view", list(View))

@@ -63,6 +63,8 @@ class Frame:
     footer: Sequence[FooterKey] = ()
     notice: str = ""
     preparing: Progress | None = None
+    acted: bool = False
+    """Something has happened, or a hand has done something, since what was waited for held the plant: the event line says that."""
     meter: MeterFrame | None = None
     faults: FaultFrame | None = None
     pair: PairFrame = NO_PAIR
@@ -124,7 +126,7 @@ class Board:
         for pane in self.arrangement.panes:
             self._pane(canvas, pane, frame)
         self._alarm_spots = paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
-        said = frame.notice or left_over(frame.stage, canvas.width)
+        said = frame.notice or ("" if frame.acted else left_over(frame.stage, canvas.width))
         paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, said)  # fmt: skip
         self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
         if frame.tour is not None:

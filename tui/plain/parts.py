@@ -12,6 +12,7 @@ from sim.record import did_you_mean
 from sim.units import SYMBOLS, to_si
 from tui.cautions import card_lines, lines_of
 from tui.desk import own_settings
+from tui.gauge_card import glass_kind
 from tui.glossary import terms_for
 from tui.opening import kind_of
 from tui.plain.aloud import capital, listed, time_words, unit_words
@@ -121,7 +122,7 @@ def part(talk: Talk, typed: str) -> None:
         talk.voice.say(f"{tag} has opened its contact.")
     kind = kind_of(record) or (infos[0].kind if infos else "")
     talk.voice.say_all(_cautions(talk, tag, kind, infos))
-    advice = check_of(kind)
+    advice = check_of(glass_kind(kind, getattr(record, "reading", "")))
     if advice:
         talk.voice.say(f"A technician would check: {advice}")
     terms = terms_for(tag, kind)

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.glossary import called
+from tui.goal import STEADY_MEANS
 from tui.plain import (
     acting,
     beginning,
@@ -81,7 +82,7 @@ _WORDS = (
     Word("press", "press BUTTON", "press a button once, such as PSHH-1.reset.", acting.press),
     Word("stop", "stop", "press the emergency stop HS-0. It never asks.", acting.stop),
     Word("wait", "wait TIME, or wait until WHAT", "let time pass on the bench, as fast as it can be computed.", waiting.wait,
-         "wait 60 is a minute; wait 5 min and wait 1 h work too. wait until steady, wait until PI-1 below 0.5 bar, wait until superheat above 5 K: at most an hour, or say, for example, at most 10 min. What happens meanwhile is told. wait until ends at a trip. Ctrl-C ends a wait."),
+         "wait 60 is a minute; wait 5 min and wait 1 h work too. wait until steady, wait until PI-1 below 0.5 bar, wait until superheat above 5 K: at most an hour, or say, for example, at most 10 min. Steady means " + STEADY_MEANS + "; metal may warm, and superheat drift, for an hour more. What happens meanwhile is told. wait until ends at a trip. Ctrl-C ends a wait."),
     Word("look", "look, or look PLACE", "what is seen: dew, frost, fans, glasses, and the air behind a coil; a place by its name or a tag.", sensing.look,
          "look alone goes along the refrigerant's way; look receiver, or look TI-4, stays at one place. What a hand has found there is said too."),
     Word("listen", "listen, or listen PLACE", "what is heard: the machine, hums, hisses, clicks.", sensing.listen),

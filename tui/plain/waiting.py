@@ -5,19 +5,17 @@ from __future__ import annotations
 import re
 import signal
 import time
-from collections import deque
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType
 from typing import NamedTuple
 
 from sim.errors import UsageError
-from sim.units import SYMBOLS, from_si
 from tui.derived import DERIVED
-from tui.goal import BAR, EQUAL_BAR, number
+from tui.goal import BAR, EQUAL_BAR, STEADY, Waiting, number
 from tui.plain.aloud import clock_words, listed, time_words
 from tui.plain.looking import OWN_WORK, reading_sentence
-from tui.plain.naming import Look, instruments, look_at
+from tui.plain.naming import Look, look_at
 from tui.plain.talk import CutShortError, Talk
 from tui.plain.values import quantity_in_si, seconds_of
 from tui.plant import Event
@@ -36,17 +34,11 @@ LIMIT_S = 3600.0
 """How long ``wait until`` waits when nobody says."""
 SILENCE_S = 10.0
 """Wall seconds after which a wait says that it is still there."""
-STEADY_SPAN_S = 180
-"""Over so long nothing may move; common practice: three minutes of unchanged readings before a sheet is filled in."""
-MEAN_S = 60
-"""The displays flicker; means over so long are compared."""
-STEADY_SHARE = 0.002
-"""Share of a scale; guess: twice a display's flicker, a third of a kelvin on a thermometer from -40 to 125 degrees Celsius."""
 _LIMIT = re.compile(r",?\s+(?:for\s+)?(?:at most|limit)\s+(.+)$")
 _CONDITION = re.compile(r"(.+?)\s+(?:is\s+|goes\s+)?(below|under|above|over)\s+(.+)")
 EQUALISED = ("equalised", "equalized", "equal", "pressures drawn together", "both pressures have drawn together", "pressures equal")  # fmt: skip
 """What a person may call it when both gauges show nearly the same."""
-STEADY = ("steady", "stable", "steady running", "it runs steadily", "it is steady")
+CALLED_STEADY = ("steady", "stable", "steady running", "it runs steadily", "it is steady")
 BY_HAND = "Stopped by hand."
 STOPPING = ("trip", "lift", "burst", "damage", "stall")
 """Kinds of events at which ``wait until`` ends."""
@@ -148,8 +140,9 @@ def _step(talk: Talk, seconds: float, look_s: float = 0.0) -> list[Event]:
 
 def _condition(talk: Talk, text: str) -> Condition:
     """Raises UsageError for what is no condition."""
-    if text.lower() in STEADY:
-        return Condition(Steadiness(talk).reached, lambda: "steady instruments.")
+    if text.lower() in CALLED_STEADY:
+        steadiness = Steadiness(talk)
+        return Condition(steadiness.reached, lambda: f"{steadiness.words}.")
     if text.lower() in EQUALISED:
         return Condition(
             lambda: _apart(talk) < EQUAL_BAR * BAR, lambda: "both gauges within 0.3 bar."
@@ -186,30 +179,18 @@ def _number(talk: Talk, look: Look) -> float:
 
 
 class Steadiness:
-    """Watches every dial: steady when no mean over a minute has moved by more than a five-hundredth of its scale in three."""
+    """Watches what the screen's W watches, and says the same (``tui.goal``)."""
 
     def __init__(self, talk: Talk) -> None:
-        self._talk = talk
-        kinds = ("gauge", "thermometer", "meter")
-        self._dials = [look for look in instruments(talk).values() if look.instrument.kind in kinds]
-        self._seen: deque[list[float]] = deque(maxlen=STEADY_SPAN_S + 1)
+        self._talk, self._waiting = talk, Waiting.on(STEADY, talk.bench)
+        self.words = STEADY.words
 
     def reached(self) -> bool:
         """Look once, a second after the last time."""
-        self._seen.append([self._share(look) for look in self._dials])
-        if len(self._seen) <= STEADY_SPAN_S:
-            return False
-        rows = list(self._seen)
-        first, last = rows[:MEAN_S], rows[-MEAN_S:]
-        moved = (abs(sum(a) - sum(b)) / MEAN_S for a, b in zip(zip(*first, strict=True), zip(*last, strict=True), strict=True))  # fmt: skip
-        return max(moved, default=0.0) <= STEADY_SHARE
-
-    def _share(self, look: Look) -> float:
-        """What a dial shows, as a share of its scale."""
-        dial = look.instrument
-        shown = float(self._talk.now.readings[f"{look.key}_shown"])
-        there = from_si(shown, SYMBOLS[dial.unit], self._talk.scene.atmosphere_pa)
-        return there / float(dial.high - dial.low)
+        now = self._talk.now
+        met = self._waiting.look(now.time_s, now.readings)
+        self.words = met or self.words
+        return bool(met)
 
 
 @contextmanager

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from sim.units import from_si, on_screen, screen_unit, to_si
 from tui.draw.ink import INK_MASK, Ink
 from tui.draw.lists import clock_words, event_ink, table_keys
-from tui.goal import Goal
+from tui.goal import STEADY_MEANS, Goal
 from tui.orders import Rewind, Step, Until
 from tui.report import Stage
 from tui.runner import PACES
@@ -56,7 +56,7 @@ class AtClock:
         me = self._timed()
         answers = [
             ("", "Leave"),
-            ("steady", "until it runs steady: pressures within 0.02 bar a minute, superheat within 1.5 K, power within 2 W a minute, over 3 minutes"),
+            ("steady", f"until it runs steady: {STEADY_MEANS}"),
             ("equal", "until both pressures have drawn together, to within 0.3 bar"),
             ("trip", "until something trips or goes wrong"),
             *((f"time:{minutes}", f"for {minutes} min of the plant's time") for minutes in MINUTES),

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 STANDS = "there is a result of yours already: the first one stands"
 OPEN_ALREADY = "this result is worked out already; Z covers results, to practise"
-READ = "this is read, not worked out"
+READ = "this is read, not worked out: now at the first result"
 OLD_S = 30.0
 """Older readings are called so; guess: in less a steady plant does not move by what one reads."""
 NO_SETS = "no reading sets yet: R takes one"
@@ -96,6 +96,8 @@ class AtWorking:
             me.notice("this session is assessed: results are covered until you have yours")
             return
         self.working.covered = not self.working.covered
+        if self.working.cursor not in STEPS:
+            self._to_first_result()
         me.notice("results covered: enter gives yours" if self.working.covered else "results open")
 
     def working_frame(self) -> WorkingFrame | None:
@@ -136,12 +138,17 @@ class AtWorking:
         self.working.cursor = key
         self._worker().changed()
 
+    def _to_first_result(self) -> None:
+        """The page opens at its readings; results come below them."""
+        self.working.cursor = next(iter(STEPS))
+
     def ask_own(self) -> None:
         """Ask for one's own result where the cursor stands."""
         me, key = self._worker(), self.working.cursor
         if self._held is None or me.report.fluid is None:
             return
         if key not in STEPS:
+            self._to_first_result()
             me.notice(READ)
             return
         if any(answer.step == key for answer in self._answers):

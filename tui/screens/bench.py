@@ -94,6 +94,7 @@ class BenchScreen(
         )
         self.live: Snapshot | None = None
         self.ahead_asked, self.events_heard = 0, -1
+        self._events_when_met = 0
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history = History()
@@ -163,7 +164,9 @@ class BenchScreen(
         if report.applied != self.report.applied:
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)
-        self.report = self.at_hand(report)
+        fresh, self.report = report.met != self.report.met, self.at_hand(report)
+        if fresh and self.report.snapshot is not None:
+            self._events_when_met = len(self.report.snapshot.events)
 
     def paint(self) -> None:
         """One frame, now."""
@@ -206,6 +209,7 @@ class BenchScreen(
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), working=self.working_frame(), projector=self.projector_frame(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
+            acted=bool(report.met) and report.snapshot is not None and len(report.snapshot.events) > self._events_when_met,
         )  # fmt: skip
 
     # What commands use.
@@ -260,10 +264,16 @@ class BenchScreen(
             self._pace(0)
 
     def change_pace(self, step: int) -> None:
-        """The next pace up or down."""
-        paces = self.paces
-        index = paces.index(self.aimed_pace()) + step
-        self._pace(paces[max(0, min(len(paces) - 1, index))])
+        """The next pace up or down; of a held plant, the one that space will go on with."""
+        held = self.aimed_pace() == 0
+        paces = [pace for pace in self.paces if pace or not held]
+        index = paces.index(self._pace_before if held else self.aimed_pace()) + step
+        chosen = paces[max(0, min(len(paces) - 1, index))]
+        if held:
+            self._pace_before = chosen
+            self.notice(f"held; goes on at x{chosen}")
+        else:
+            self._pace(chosen)
 
     def aimed_pace(self) -> int:
         """The pace that the last order asked for, or the plant's when that has been carried out."""
