@@ -13,7 +13,7 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.holds import holds_of, title_of
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.letters import letter_spots
-from tui.draw.pipes import lines_of, middle_pressure, paint_line
+from tui.draw.pipes import lines_of, paint_lines
 from tui.draw.plant_legend import legend
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
@@ -45,9 +45,7 @@ class PlantPicture:
         """Paint the plant from the top left corner of ``canvas``, which is at least as large as the sheet."""
         for coil in self.drawing.coils:
             self._frame(canvas, coil, scene)
-        middle_pa = middle_pressure(scene)
-        for line in self.lines:
-            paint_line(canvas, line, scene, middle_pa)
+        paint_lines(canvas, self.lines, scene)
         for node in scene.white.intersection(self.fins):
             frost(canvas.window(*self.fins[node]), scene)
         for text in self.drawing.texts:
