@@ -57,7 +57,11 @@ class Sheet:
     """Nodes in the order in which refrigerant passes them in cooling, from the compressor's suction on: the cycle on the p-h chart."""
     heating_path: tuple[str, ...] = ()
     legend: tuple[int, ...] = ()
-    """Where the line styles and the temperature colours are explained."""
+    """Where the line styles are explained."""
+    heat: tuple[int, ...] = ()
+    """Where the scale of temperature colours stands."""
+    glass: tuple[int, ...] = ()
+    """Where the signs in a sight glass are explained."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -14,6 +14,7 @@ from sim.errors import Mistake
 from sim.record import did_you_mean
 from tui.draw.drawing import INLINE, Drawing, Pipe, Rect, Symbol
 from tui.draw.pipes import serpentine, walk
+from tui.draw.plant_legend import legend_rooms
 from tui.draw.scene import terms
 
 Cell = tuple[int, int]
@@ -43,6 +44,8 @@ def _bodies(drawing: Drawing) -> Iterator[tuple[str, int, str, Rect]]:
             yield "symbol", index, f"the label of {symbol.tag}", symbol.label_rect
     for index, text in enumerate(drawing.texts):
         yield "text", index, f"the text {text.words or text.reading}", text.rect
+    for what, rect in legend_rooms(drawing.sheet):
+        yield "drawing", 0, what, rect
 
 
 def _everything(drawing: Drawing) -> Iterator[tuple[str, int, str, Rect]]:

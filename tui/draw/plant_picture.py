@@ -14,7 +14,7 @@ from tui.draw.holds import holds_of, title_of
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.letters import letter_spots
 from tui.draw.pipes import lines_of, paint_lines
-from tui.draw.plant_legend import legend
+from tui.draw.plant_legend import legends
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
 from tui.seen import against
@@ -55,9 +55,7 @@ class PlantPicture:
         for x, y, side in self.joints:
             char = chr(canvas.chars[y, x])
             canvas.chars[y, x] = ord(JOINED.get(char + side, char))
-        if self.drawing.sheet.legend:
-            x, y = self.drawing.sheet.legend
-            legend(canvas, x, y, scene)
+        legends(canvas, self.drawing.sheet, scene)
         self._letters(canvas, scene)
 
     def tag_at(self, x: int, y: int) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from sim.units import STANDARD_ATMOSPHERE_PA
 from sim.working.scales import Scale
 from tui.charting import Charting
-from tui.derived import DERIVED
+from tui.derived import DERIVED, WET, wet
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
@@ -132,7 +132,9 @@ class Scene:
         at = self.numbers if self.numbers is not None else self.snapshot
         if at is not None and not self.own_work and wants_flow(at, key):
             return NO_FLOW
-        return in_words(key, self.reading(key, self.numbers), self.units, self.atmosphere_pa, short=short)  # fmt: skip
+        value = self.reading(key, self.numbers)
+        words = in_words(key, value, self.units, self.atmosphere_pa, short=short)
+        return f"{words} {WET}" if wet(key, value) else words
 
     def quantity(self, key: str, value: float, *, short: bool = True) -> str:
         """``value`` in the words of reading ``key``."""
@@ -197,6 +199,11 @@ class Scene:
             return ()
         events = self.snapshot.events
         return events if self.instructor else [event for event in events if event.kind != "fault"]
+
+    @property
+    def superheat(self) -> str:
+        """The superheat that there is a thermometer for: at the evaporator's outlet, in heating at the compressor."""
+        return "suction_gauge_superheat_k" if self.heating else "gauge_superheat_k"
 
     @property
     def heating(self) -> bool:
