@@ -26,11 +26,12 @@ class TrendSet(NamedTuple):
 
 TREND_SETS = (
     TrendSet("pressures", ("suction_pressure_pa", "discharge_pressure_pa")),
-    TrendSet("superheat and subcooling", ("gauge_superheat_k", "suction_gauge_superheat_k", "gauge_subcooling_k")),
+    TrendSet("superheat and subcooling", ("gauge_superheat_k", "gauge_subcooling_k")),
     TrendSet("refrigerant temperatures", ("discharge_temperature_k", "liquid_temperature_k", "suction_temperature_k")),
     TrendSet("air temperatures", ("condenser_air_out_k", "evaporator_air_out_k", "room_temperature_k")),
     TrendSet("electrical", ("power_w", "current_a", "voltage_v")),
     TrendSet("levels", ("receiver_level", "float_level")),
+    TrendSet("superheat at the compressor", ("suction_gauge_superheat_k",)),
 )  # fmt: skip
 
 
