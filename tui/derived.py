@@ -1,8 +1,8 @@
 """What a technician works out from gauge and thermometer: saturation temperatures, superheat, subcooling. The formulas are those of ``sim.working``.
 
 They come from the displays in the learner's view and from the truth in the instructor's, so that a wrong gauge gives a wrong superheat, as on a real bench. In heating the
-thermometer at coil B's outlet is on the hot gas and the one at the liquid line's end stands behind the metering device: superheat is then worked out at the compressor, and
-no instrument gives a subcooling.
+thermometer at coil B's outlet is on the hot gas and the one at the liquid line's end stands behind the metering device: no instrument then gives an evaporator's superheat or
+a subcooling, and the superheat at the compressor is the only one.
 """
 
 from __future__ import annotations
@@ -29,13 +29,22 @@ DERIVED: dict[str, str] = {
     "discharge_saturation_temperature_k": "condensing_point_k",
 }
 """Name -> the step that gives it."""
+COOLING_ONLY = ("gauge_superheat_k", "gauge_subcooling_k")
+SUPERHEATS = ("gauge_superheat_k", "suction_gauge_superheat_k")
+WET, WET_SAID = "wet?", "wet by these readings"
+"""What a superheat at or below zero means: pressure and temperature then do not tell the state. Short, and in a sentence."""
+
+
+def wet(key: str, value: object) -> bool:
+    """True for a superheat that is none."""
+    return key in SUPERHEATS and isinstance(value, float) and value <= 0.0
 
 
 def derive(key: str, look: Look, fluid: FluidChart | None, heating: bool = False) -> float:
     """One of ``DERIVED``; nan while the fluid is not known. Without a thermometer at the evaporator's outlet (common practice: superheat is taken there) the one at the compressor stands in."""
-    if fluid is None or (heating and key == "gauge_subcooling_k"):
+    if fluid is None or (heating and key in COOLING_ONLY):
         return math.nan
     step = DERIVED[key]
-    if key == "gauge_superheat_k" and (heating or not math.isfinite(look(OUTLET))):
+    if key == "gauge_superheat_k" and not math.isfinite(look(OUTLET)):
         step = DERIVED["suction_gauge_superheat_k"]
     return worked(step, lambda name: look(PRESSURES[name]) if name in PRESSURES else look(name) if name.endswith("temperature_k") else math.nan, fluid)  # fmt: skip

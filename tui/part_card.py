@@ -66,14 +66,12 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
 
 
 def _display(tag: str, scene: Scene, key: str) -> list[str]:
-    """What an instrument shows; a glass with nothing but vapour in it looks like one full of liquid."""
+    """What an instrument shows."""
     shown = scene.words(key, short=False) if key else MISSING
     display = scene.snapshot.readings.get(f"{key}_shown") if scene.snapshot is not None else None
     if scene.instructor and shown != MISSING and display is not None:
         dial = display if isinstance(display, str) else scene.quantity(key, float(display), short=False)  # fmt: skip
         return [f"{tag} shows {dial}" if dial == shown else f"{tag} shows {dial} (true: {shown})"]
-    if shown == "empty" and not scene.instructor:
-        shown = "clear"
     return [] if shown == MISSING else [f"{tag} shows {shown}"]
 
 

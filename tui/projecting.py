@@ -102,6 +102,7 @@ def five(scene: Scene, history: History, keys: Sequence[str], scales: Mapping[st
     seen = replace(scene, instructor=False)
     found = []
     for key in chosen(keys, scene.own_work):
+        key = seen.superheat if key == "gauge_superheat_k" else key
         words = seen.words(key)
         number, _, unit = (MISSING, "", words) if words == NO_FLOW else words.partition(" ")
         name = instrument_label(scene.snapshot, key) if scene.snapshot is not None else key

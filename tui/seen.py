@@ -13,6 +13,7 @@ from sim.flutter import Tap, trembling_pa
 from sim.working.steps import STEPS
 from tui.derived import DERIVED, derive
 from tui.fluid_chart import FluidChart
+from tui.glasses import GLASSES
 from tui.plant import Reading, Snapshot
 from tui.words import label_of, reading
 
@@ -77,7 +78,8 @@ def seen(snapshot: Snapshot, key: str, instructor: bool) -> Reading | None:
         place = snapshot.places.get(OUTLET_NODE)
         if key == OUTLET and place is not None:
             return place.temperature_k
-    return reading(snapshot.readings, key, instructor)
+    value = reading(snapshot.readings, key, instructor)
+    return GLASSES[value].looks if isinstance(value, str) and value in GLASSES and not instructor else value  # fmt: skip
 
 
 def worked_out(snapshot: Snapshot, key: str, instructor: bool, fluid: FluidChart | None) -> float:

@@ -11,6 +11,7 @@ from itertools import groupby
 from typing import NamedTuple
 
 from sim.senses import LOUD_W, Sense, Senses, Sign, Spot, Surface
+from tui.glasses import GLASSES, glass_words
 from tui.words import Units, in_words
 
 PHRASES: Mapping[str, str] = {
@@ -31,9 +32,7 @@ PHRASES: Mapping[str, str] = {
     "turns slowly": "turns slowly",
     "turns wearily": "turns, but wearily",
     "stands still": "stands still",
-    "clear": "glass clear",
-    "bubbles": "bubbles in the glass",
-    "foam": "foam in the glass",
+    **{state: glass_words(state) for state in GLASSES},
     "air warmer": "air comes out warmer than it goes in",
     "air cooler": "air comes out cooler than it goes in",
     "air the same": "air comes out as it goes in",

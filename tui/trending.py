@@ -31,6 +31,7 @@ TREND_SETS = (
     TrendSet("air temperatures", ("condenser_air_out_k", "evaporator_air_out_k", "room_temperature_k")),
     TrendSet("electrical", ("power_w", "current_a", "voltage_v")),
     TrendSet("levels", ("receiver_level", "float_level")),
+    TrendSet("superheat at the compressor", ("suction_gauge_superheat_k",)),
 )  # fmt: skip
 
 

@@ -31,8 +31,8 @@ class Progress(NamedTuple):
     seconds: float
 
 
-WIDE = 100
-"""Columns from which the status line names its readings in full; guess: five of them fit."""
+WIDE = 116
+"""Columns from which the status line names its readings in full; guess: with less the two that are worked out would not fit beside both gauges."""
 STAGE_WIDE = 140
 """Columns from which it also says what for the plant is held or runs; with less that would push superheat off it."""
 
@@ -61,17 +61,32 @@ def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: 
         right -= len(text)
         canvas.text(right, 0, text, Ink.ALARM)
         spots.append((right, right + len(text), alarm.partition(" ")[0]))
+    pieces = _pieces(scene, canvas.width)
+    shown = _fitting(pieces, right - len(status) - 2 - x)
+    if canvas.width < WIDE and len(shown) < len(pieces) - 1 and NO_FLOW not in str(shown):
+        status = status.rpartition("  ")[0] or status  # units stand beside every number
+        shown = _fitting(pieces, right - len(status) - 2 - x)
     canvas.text(right - len(status) - 1, 0, status, Ink.STATUS)
-    room = right - len(status) - 2
-    for piece in _pieces(scene, canvas.width):
-        if x + len(piece) > room:
-            break
+    for piece in shown:
         x = canvas.text(x, 0, piece, Ink.STATUS) + 2
     return spots
 
 
-def _pieces(scene: Scene, width: int) -> list[str]:
-    pieces = []
+def _fitting(pieces: Sequence[str | tuple[str, ...]], room: int) -> list[str]:
+    """Pieces in their order, each in the longest form that there is room for, up to the first that has none."""
+    shown: list[str] = []
+    for piece in pieces:
+        forms = (piece,) if isinstance(piece, str) else piece
+        form = next((form for form in forms if len(form) <= room), "")
+        if not form:
+            break
+        shown.append(form)
+        room -= len(form) + 2
+    return shown
+
+
+def _pieces(scene: Scene, width: int) -> list[str | tuple[str, ...]]:
+    pieces: list[str | tuple[str, ...]] = []
     if "current_a" in scene.peaks:
         pieces.append(f"II-1 peak {scene.quantity('current_a', scene.peaks['current_a'])}")
     if scene.fluid is not None:
@@ -86,27 +101,36 @@ def _pieces(scene: Scene, width: int) -> list[str]:
     pieces.append(str(scene.setting("HS-5") or ""))
     pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
     pieces.append(f"PI-2 {scene.words('discharge_pressure_pa', short=short)}")
-    if scene.words("gauge_superheat_k") == NO_FLOW:
-        pieces.append(f"{'SH, SC' if short else 'superheat, subcooling'}: {NO_FLOW}")
-    else:
-        pieces.append(f"{'superheat at compr.' if scene.heating else 'superheat'} {scene.words('gauge_superheat_k', short=short)}")  # fmt: skip
-        pieces.append(f"subcooling {scene.words('gauge_subcooling_k', short=short)}")
+    pieces.append(_superheat_and_subcooling(scene, short))
     pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
     return pieces
 
 
-def _narrow_pieces(scene: Scene) -> list[str]:
+def _superheat_and_subcooling(scene: Scene, short: bool) -> tuple[str, ...]:
+    """Both in one piece, in full down to numbers alone, so that neither goes without the other."""
+    heat, cool = (scene.words(key, short=short) for key in (scene.superheat, "gauge_subcooling_k"))
+    if heat == NO_FLOW:
+        return (*(() if short else (f"superheat, subcooling: {NO_FLOW}",)), f"SH, SC: {NO_FLOW}")
+    name, brief = ("superheat at compr.", "SH comp.") if scene.heating else ("superheat", "SH")
+    heat_short, cool_short = (scene.words(key) for key in (scene.superheat, "gauge_subcooling_k"))
+    bare, unit, *said = [*heat_short.split(), ""][:3]
+    state = said[0] if said and said[0] else ""
+    lower = cool_short.partition(" ")[0]
+    return (
+        f"{name} {heat}  subcooling {cool}",
+        f"{brief} {heat_short}  SC {cool_short}",
+        *((f"{brief} {state}  SC {cool_short}",) if state else ()),
+        *((f"{brief}/SC {bare}/{lower} {unit}",) if not state and not scene.heating else ()),
+        f"{brief} {state or bare}  SC {lower}",
+    )
+
+
+def _narrow_pieces(scene: Scene) -> list[str | tuple[str, ...]]:
     """The same for 80 columns: both gauges under one unit, and the trade's short names."""
     low, high = (scene.words(key) for key in ("suction_pressure_pa", "discharge_pressure_pa"))
-    worked = [
-        f"{'SH comp.' if scene.heating else 'SH'} {scene.words('gauge_superheat_k')}",
-        f"SC {scene.words('gauge_subcooling_k')}",
-    ]
-    if scene.words("gauge_superheat_k") == NO_FLOW:
-        worked = [f"SH, SC: {NO_FLOW}"]
     return [
         f"PI {low.partition(' ')[0]}/{high}",
-        *worked,
+        _superheat_and_subcooling(scene, True),
         str(scene.setting("HS-5") or ""),
     ]
 

@@ -1,7 +1,7 @@
 """A drawing of a rig as data: pipes, coils, symbols, texts, all in cells from the top left corner.
 
 Drawings lie beside the rig (``drawing_s.toml``, ``drawing_m.toml``, ``drawing_l.toml``). A pipe names the node whose refrigerant fills it and the link whose
-flow runs along its points (``-TAG``: against them). A symbol names the tag that it stands for. ``tui.draw.lint`` says what is wrong with a drawing.
+flow runs along its points (``-TAG``: against them; several: their sum). Where pipes join, each ends. A symbol names the tag that it stands for. ``tui.draw.lint`` says what is wrong with a drawing.
 """
 
 from __future__ import annotations
@@ -57,7 +57,11 @@ class Sheet:
     """Nodes in the order in which refrigerant passes them in cooling, from the compressor's suction on: the cycle on the p-h chart."""
     heating_path: tuple[str, ...] = ()
     legend: tuple[int, ...] = ()
-    """Where the line styles and the temperature colours are explained."""
+    """Where the line styles are explained."""
+    heat: tuple[int, ...] = ()
+    """Where the scale of temperature colours stands."""
+    glass: tuple[int, ...] = ()
+    """Where the signs in a sight glass are explained."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,6 +73,7 @@ class Pipe:
     node: str
     points: tuple[tuple[int, ...], ...]
     flow: str = ""
+    """Links whose flows together pass here, by their names with a space between."""
     height: Literal["mixed", "top", "bottom"] = "mixed"
     """Where it joins a vessel: a dip tube at the bottom carries liquid while the vessel has some."""
 

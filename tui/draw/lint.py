@@ -7,13 +7,15 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from itertools import pairwise
 
 from sim.errors import Mistake
 from sim.record import did_you_mean
 from tui.draw.drawing import INLINE, Drawing, Pipe, Rect, Symbol
 from tui.draw.pipes import serpentine, walk
+from tui.draw.plant_legend import legend_rooms
+from tui.draw.scene import terms
 
 Cell = tuple[int, int]
 
@@ -26,6 +28,7 @@ def faults(drawing: Drawing, *, nodes: Collection[str] = (), links: Collection[s
     found += _overlaps(drawing)
     found += _pipes_over_things(drawing)
     found += _pipes_over_pipes(drawing)
+    found += _untold_stretches(drawing)
     found += _loose_ends(drawing)
     found += _dry_symbols(drawing)
     found += _unreachable(drawing)
@@ -41,6 +44,8 @@ def _bodies(drawing: Drawing) -> Iterator[tuple[str, int, str, Rect]]:
             yield "symbol", index, f"the label of {symbol.tag}", symbol.label_rect
     for index, text in enumerate(drawing.texts):
         yield "text", index, f"the text {text.words or text.reading}", text.rect
+    for what, rect in legend_rooms(drawing.sheet):
+        yield "drawing", 0, what, rect
 
 
 def _everything(drawing: Drawing) -> Iterator[tuple[str, int, str, Rect]]:
@@ -119,6 +124,30 @@ def _joins(cell: Cell, pipe: Pipe, other: Pipe) -> bool:
     return cell == (pipe.points[-1][0], pipe.points[-1][1]) and pipe.flow != other.flow
 
 
+def _untold_stretches(drawing: Drawing) -> Iterator[Mistake]:
+    """Before and behind a branch passes not the same: a pipe ends there, and the next one names other links."""
+    declared = {(crossing.at[0], crossing.at[1]) for crossing in drawing.crossings}
+    ways = [walk(pipe.points) for pipe in drawing.pipes]
+    branches = {end for cells in ways for end in (cells[0], cells[-1])}
+    ports = {port for symbol in drawing.symbols if _is_inline(symbol) for port in symbol.ports}
+    ports |= {(x, coil.port_row) for coil in drawing.coils for x in (coil.rect.x - 1, coil.rect.x + coil.rect.width)}  # fmt: skip
+    seen: dict[tuple[Cell, str, str], int] = {}
+    for index, (pipe, cells) in enumerate(zip(drawing.pipes, ways, strict=True)):
+        met = next(
+            (cell for cell in cells[1:-1] if cell in branches | ports and cell not in declared),
+            None,
+        )
+        if met is not None:
+            yield drawing.mistake("pipe", index, f"pipe of {pipe.node} is joined midway at {list(met)}, so its flow cannot be told.", "End it there, and name the links that pass each stretch.")  # fmt: skip
+        for end in {cells[0], cells[-1]} if len(cells) > 1 else ():
+            if seen.setdefault((end, pipe.node, pipe.flow), index) != index and _branches(end, ways, ports):  # fmt: skip
+                yield drawing.mistake("pipe", index, f"pipe of {pipe.node} says the same flow before and behind the branch at {list(end)}.", "Name the links that pass each stretch.")  # fmt: skip
+
+
+def _branches(cell: Cell, ways: Sequence[Sequence[Cell]], ports: Collection[Cell]) -> bool:
+    return sum(cell in (cells[0], cells[-1]) for cells in ways) + (cell in ports) > 2
+
+
 def _loose_ends(drawing: Drawing) -> Iterator[Mistake]:
     ports = {port for symbol in drawing.symbols for port in symbol.ports}
     for coil in drawing.coils:
@@ -171,7 +200,7 @@ def _names(drawing: Drawing, nodes: Collection[str], links: Collection[str], tag
     wanted: list[tuple[str, int, str, Iterable[str], Collection[str]]] = []
     for index, pipe in enumerate(drawing.pipes):
         wanted.append(("pipe", index, "node", [pipe.node], nodes))
-        wanted.append(("pipe", index, "link", [pipe.flow.removeprefix("-")], links))
+        wanted.append(("pipe", index, "link", [link for _, link in terms(pipe.flow)], links))
     for index, coil in enumerate(drawing.coils):
         wanted.append(("coil", index, "node", coil.nodes, nodes))
         wanted.append(("coil", index, "link", [coil.flow.removeprefix("-")], links))

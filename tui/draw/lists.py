@@ -12,8 +12,8 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.plant import Event, Reading
-from tui.seen import BACKFLOW, NO_FLOW, instrument_label
-from tui.words import MISSING, label_of
+from tui.seen import BACKFLOW, instrument_label, stands
+from tui.words import label_of
 
 
 @dataclass(frozen=True)
@@ -41,6 +41,10 @@ WORKED_OUT = (
     ("room", "room", "room_temperature_k"),
 )
 """(name, short name for a narrow pane, reading)."""
+STANDING = {
+    "suction_saturation_temperature_k": ("saturation at PI-1", "sat. PI-1"),
+    "discharge_saturation_temperature_k": ("saturation at PI-2", "sat. PI-2"),
+}
 NARROW = 30
 """Below this width numbers stand at the right edge, without bars."""
 TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
@@ -69,6 +73,11 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
         y += 1
 
 
+def standing_names(scene: Scene, key: str) -> tuple[str, str] | None:
+    """Name and short name of a gauge's saturation temperature while nothing flows: no coil boils or condenses at it then."""
+    return STANDING.get(key) if scene.snapshot is not None and stands(scene.snapshot) else None
+
+
 def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
     """What follows from gauges and thermometers; in two columns where a wide pane has too few rows. Returns the row below."""
     narrow = canvas.width < NARROW
@@ -77,11 +86,10 @@ def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
     for index, (name, short_name, key) in enumerate(WORKED_OUT):
         part = canvas.window(index // rows * TWO_COLUMNS, 0, canvas.width if columns == 1 else TWO_COLUMNS, canvas.height)  # fmt: skip
         y = top + index % rows
+        name, short_name = standing_names(scene, key) or (name, short_name)
         part.text(0, y, short_name if narrow else name, Ink.FAINT)
         words = scene.words(key, short=part.width < 36)
-        if key == "gauge_superheat_k" and scene.heating and words != NO_FLOW:
-            words = MISSING  # no thermometer at the coil that evaporates now
-        x = part.width - len(words) if narrow else NAME_WIDTH
+        x = part.width - len(words) if narrow else max(NAME_WIDTH, len(name) + 1)
         part.text(x, y, words, Ink.STRONG | BOLD)
         if scene.backflow(key) and not narrow:
             part.text(x + len(words) + 2, y, BACKFLOW, Ink.CAUTION | BOLD)

@@ -79,8 +79,12 @@ class Line:
 
 def _pieces(drawing: Drawing) -> Iterable[tuple[str, str, str, list[Cell], int]]:
     """(node, flow, height, cells, first index) of every piece of line on the sheet."""
+    reached: dict[tuple[str, Cell], int] = {}
     for pipe in drawing.pipes:
-        yield pipe.node, pipe.flow, pipe.height, walk(pipe.points), 0
+        cells = walk(pipe.points)
+        first = reached.get((pipe.node, cells[0]), 0)
+        reached[pipe.node, cells[-1]] = first + len(cells) - 1
+        yield pipe.node, pipe.flow, pipe.height, cells, first
     for coil in drawing.coils:
         cells = serpentine(coil)
         cuts = [round(i * len(cells) / len(coil.nodes)) for i in range(len(coil.nodes) + 1)]
@@ -162,18 +166,31 @@ def phase_of(place: Place, height: str) -> Phase:
     return Phase.LIQUID if place.quality <= 0.0 else Phase.MIXTURE
 
 
-def paint_line(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
-    """One piece: line style by phase, colour by temperature, marks by flow."""
+def paint_lines(canvas: Canvas, lines: Sequence[Line], scene: Scene) -> None:
+    """Every piece, then the marks of those that something flows through: where pieces join, a still one must not cover them."""
+    for line in lines:
+        _stroke(canvas, line, scene)
+    middle_pa = middle_pressure(scene)
+    for line in lines:
+        _marks(canvas, line, scene, middle_pa)
+
+
+def _stroke(canvas: Canvas, line: Line, scene: Scene) -> None:
+    """One piece: line style by phase, colour by temperature."""
     place = scene.place(line.node)
     if place is None:
         canvas.cells(line.xs, line.ys, line.shapes[Phase.VAPOUR.value], Ink.FAINT)
         return
     phase = phase_of(place, line.height)
-    ink = heat_ink(place.temperature_k)
-    canvas.cells(line.xs, line.ys, line.shapes[phase.value], ink)
-    flow = scene.flow(line.flow)
-    if abs(flow) < STILL_KG_S:
+    canvas.cells(line.xs, line.ys, line.shapes[phase.value], heat_ink(place.temperature_k))
+
+
+def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
+    """One piece: arrows along the flow, bubbles or drops in a mixture; none where nothing flows."""
+    place, flow = scene.place(line.node), scene.flow(line.flow)
+    if place is None or abs(flow) < STILL_KG_S:
         return
+    phase, ink = phase_of(place, line.height), heat_ink(place.temperature_k)
     moved = line.index - int(np.floor(scene.drifted(line.flow)))
     if phase is Phase.MIXTURE:
         marks = moved % BUBBLE_EVERY == 0

@@ -1,29 +1,60 @@
-"""What the signs on the plant's sheet mean: line styles and temperature colours below the plant where its sheet has room, the valves' handles on the upper edge of its frame at any size."""
+"""What the signs on the plant's sheet mean: line styles, temperature colours and the signs in a glass where its sheet has room, the valves' handles on the upper edge of its frame at any size."""
 
 from __future__ import annotations
 
 from tui.draw.canvas import Canvas
+from tui.draw.drawing import Rect, Sheet
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink
 from tui.draw.scene import Scene
 from tui.draw.symbols import whole
+from tui.glasses import GLASSES, drawn_glass
 
 LINES = ((Phase.LIQUID, "liquid"), (Phase.MIXTURE, "mixture"), (Phase.VAPOUR, "vapour"))
+SEEN_IN_GLASS = [state for state, glass in GLASSES.items() if state == glass.looks]
+LINES_WIDTH = sum(len(words) + 5 for _, words in LINES) - 2
+GLASS_WIDTH = sum(len(state) + 4 for state in SEEN_IN_GLASS) - 1
+HEAT_WIDTH = HEAT_STEPS + len("-30  194 °F")
+"""Of the widest figures that the two systems have for the scale's ends."""
 Signs = list[tuple[str, int, str]]
 """(sign, its ink, what it means)."""
 
 
-def legend(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
-    """Line styles and temperature colours, in the sheet's own corner."""
+def legends(canvas: Canvas, sheet: Sheet, scene: Scene) -> None:
+    """Everything that the sheet itself has a place for."""
+    for at, paint in ((sheet.legend, _lines), (sheet.heat, _heat), (sheet.glass, _glasses)):
+        if at:
+            paint(canvas, at[0], at[1], scene)
+
+
+def legend_rooms(sheet: Sheet) -> list[tuple[str, Rect]]:
+    """(what, cells) of the same, as wide as it can get."""
+    rooms = (("the line styles", sheet.legend, LINES_WIDTH), ("the temperature scale", sheet.heat, HEAT_WIDTH), ("the signs of a glass", sheet.glass, GLASS_WIDTH))  # fmt: skip
+    return [(what, Rect(at[0], at[1], width, 1)) for what, at, width in rooms if at]
+
+
+def _lines(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
+    """Line styles."""
     for phase, words in LINES:
         stroke = scene.glyphs.lines[phase.value][EAST | WEST]
         x = canvas.text(x, y, stroke * 2, Ink.STRONG)
         x = canvas.text(x + 1, y, words, Ink.FAINT) + 2
+
+
+def _heat(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
+    """Temperature colours from the coldest to the warmest."""
     coldest = scene.quantity("temperature_k", COLDEST_K).partition(scene.units.figure("."))[0]
     x = canvas.text(x, y, coldest, Ink.FAINT)
     for step in range(HEAT_STEPS):
         x = canvas.text(x + (step == 0), y, scene.glyphs.full, Ink.HEAT_0 + step)
     canvas.text(x + 1, y, whole(scene.quantity("temperature_k", HOTTEST_K)), Ink.FAINT)
+
+
+def _glasses(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
+    """What is seen in a glass, as it is drawn there."""
+    for state in SEEN_IN_GLASS:
+        x = canvas.text(x, y, drawn_glass(state, scene.glyphs, scene.drift.clock_s), Ink.PART | BOLD)  # fmt: skip
+        x = canvas.text(x, y, GLASSES[state].looks, Ink.FAINT) + 1
 
 
 def edge_signs(glyphs: Glyphs, *, lines: bool) -> Signs:

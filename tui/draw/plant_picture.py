@@ -13,8 +13,8 @@ from tui.draw.glyphs import Glyphs
 from tui.draw.holds import holds_of, title_of
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.letters import letter_spots
-from tui.draw.pipes import lines_of, middle_pressure, paint_line
-from tui.draw.plant_legend import legend
+from tui.draw.pipes import lines_of, paint_lines
+from tui.draw.plant_legend import legends
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
 from tui.seen import against
@@ -45,9 +45,7 @@ class PlantPicture:
         """Paint the plant from the top left corner of ``canvas``, which is at least as large as the sheet."""
         for coil in self.drawing.coils:
             self._frame(canvas, coil, scene)
-        middle_pa = middle_pressure(scene)
-        for line in self.lines:
-            paint_line(canvas, line, scene, middle_pa)
+        paint_lines(canvas, self.lines, scene)
         for node in scene.white.intersection(self.fins):
             frost(canvas.window(*self.fins[node]), scene)
         for text in self.drawing.texts:
@@ -57,9 +55,7 @@ class PlantPicture:
         for x, y, side in self.joints:
             char = chr(canvas.chars[y, x])
             canvas.chars[y, x] = ord(JOINED.get(char + side, char))
-        if self.drawing.sheet.legend:
-            x, y = self.drawing.sheet.legend
-            legend(canvas, x, y, scene)
+        legends(canvas, self.drawing.sheet, scene)
         self._letters(canvas, scene)
 
     def tag_at(self, x: int, y: int) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from sim.units import STANDARD_ATMOSPHERE_PA
 from sim.working.scales import Scale
 from tui.charting import Charting
-from tui.derived import DERIVED
+from tui.derived import DERIVED, WET, wet
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
@@ -24,9 +24,19 @@ NOMINAL_CELLS_S = 4.0
 FASTEST_CELLS_S = 8.0
 
 
+def terms(flow: str) -> list[tuple[float, str]]:
+    """(sign, link) of everything that passes a stretch of pipe: ``"L-S1 -HV-32"`` is the first less the second."""
+    return [(-1.0 if name.startswith("-") else 1.0, name.removeprefix("-")) for name in flow.split()]  # fmt: skip
+
+
+def summed(flow: str, of: Mapping[str, float]) -> float:
+    """The sum along a stretch's points of what each of its links has."""
+    return sum(sign * of.get(link, 0.0) for sign, link in terms(flow))
+
+
 @dataclass
 class Drift:
-    """How far the marks of every link have moved, in cells, along the link's positive direction."""
+    """How far the marks of every link, and of every stretch that several pass, have moved, in cells, along its positive direction."""
 
     cells: dict[str, float] = field(default_factory=dict)
     clock_s: float = 0.0
@@ -34,10 +44,17 @@ class Drift:
     def move(self, flows: Mapping[str, float], seconds: float) -> None:
         """Let ``seconds`` pass. A square root keeps a trickle visible and a rush readable."""
         self.clock_s += seconds
-        for link, flow in flows.items():
+        stretches = [name for name in self.cells if len(terms(name)) > 1]
+        for link, flow in [*flows.items(), *((name, summed(name, flows)) for name in stretches)]:
             speed = math.copysign(math.sqrt(abs(flow) / NOMINAL_FLOW_KG_S), flow) * NOMINAL_CELLS_S
             step = max(-FASTEST_CELLS_S, min(FASTEST_CELLS_S, speed)) * seconds
             self.cells[link] = self.cells.get(link, 0.0) + step
+
+    def along(self, flow: str) -> float:
+        """The same along a stretch's points; one that several links pass runs on its own from when it is first asked for."""
+        if len(terms(flow)) < 2:
+            return summed(flow, self.cells)
+        return self.cells.setdefault(flow, summed(flow, self.cells))
 
 
 @dataclass
@@ -115,7 +132,9 @@ class Scene:
         at = self.numbers if self.numbers is not None else self.snapshot
         if at is not None and not self.own_work and wants_flow(at, key):
             return NO_FLOW
-        return in_words(key, self.reading(key, self.numbers), self.units, self.atmosphere_pa, short=short)  # fmt: skip
+        value = self.reading(key, self.numbers)
+        words = in_words(key, value, self.units, self.atmosphere_pa, short=short)
+        return f"{words} {WET}" if wet(key, value) else words
 
     def quantity(self, key: str, value: float, *, short: bool = True) -> str:
         """``value`` in the words of reading ``key``."""
@@ -151,20 +170,16 @@ class Scene:
         return frozenset(s.node for spot in spots if len(spot.surfaces) > 1 and not spot.shut_in for s in spot.surfaces if s.skin in ("frosted", "thawing"))  # fmt: skip
 
     def flow(self, name: str) -> float:
-        """Flow of a pipe's link along its points; ``-TAG`` turns the sign."""
-        if self.snapshot is None or not name:
-            return 0.0
-        sign = -1.0 if name.startswith("-") else 1.0
-        return sign * self.snapshot.flows.get(name.removeprefix("-"), 0.0)
+        """Flow along the points of a pipe that these links pass; ``-TAG`` turns the sign."""
+        return 0.0 if self.snapshot is None else summed(name, self.snapshot.flows)
 
     def backflow(self, key: str) -> bool:
         """True when the instrument that shows a reading is passed the wrong way."""
         return any(against(self.snapshot, link) for tag, link in self.lines.items() if self.dials.get(tag) == key)  # fmt: skip
 
     def drifted(self, name: str) -> float:
-        """Drift of the marks of a pipe's link along its points."""
-        sign = -1.0 if name.startswith("-") else 1.0
-        return sign * self.drift.cells.get(name.removeprefix("-"), 0.0)
+        """Drift of a pipe's marks along its points."""
+        return self.drift.along(name)
 
     def level(self, name: str) -> float | None:
         """Filling of a vessel, 0..1: what its glass shows (``name`` is a reading), or a vessel's own level."""
@@ -184,6 +199,11 @@ class Scene:
             return ()
         events = self.snapshot.events
         return events if self.instructor else [event for event in events if event.kind != "fault"]
+
+    @property
+    def superheat(self) -> str:
+        """The superheat that there is a thermometer for: at the evaporator's outlet, in heating at the compressor."""
+        return "suction_gauge_superheat_k" if self.heating else "gauge_superheat_k"
 
     @property
     def heating(self) -> bool:

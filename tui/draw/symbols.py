@@ -12,6 +12,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.drawing import Symbol
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
+from tui.glasses import drawn_glass
 
 STOP_TAG = "HS-0"
 """The emergency stop's tag, on every rig."""
@@ -84,12 +85,9 @@ def _drier(scene: Scene, symbol: Symbol) -> tuple[str, int]:
 
 
 def _glass(scene: Scene, symbol: Symbol) -> tuple[str, int]:
-    """Clear, bubbles, foam or empty; a clear glass may be full of liquid or of nothing but vapour, as on a real plant."""
+    """What ``tui.glasses`` has for what is in it; a clear glass may be full of liquid or of nothing but vapour, as on a real plant."""
     seen = scene.reading(symbol.reading or "sight_glass")
-    moving = int(scene.drift.clock_s * 3) % 2
-    glyphs = scene.glyphs
-    inside = {"bubbles": glyphs.bubble if moving else glyphs.drop, "foam": "%" if moving else "&"}
-    return f"({inside.get(str(seen), ' ')})", Ink.PART | BOLD
+    return drawn_glass(str(seen), scene.glyphs, scene.drift.clock_s), Ink.PART | BOLD
 
 
 def _flowmeter(scene: Scene, symbol: Symbol) -> tuple[str, int]:

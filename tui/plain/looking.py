@@ -8,9 +8,9 @@ import re
 from sim.errors import UsageError
 from sim.units import SYMBOLS, Family, from_si
 from tui.cautions import all_lines
-from tui.derived import DERIVED
+from tui.derived import DERIVED, WET_SAID, wet
 from tui.plain.aloud import event_words
-from tui.plain.naming import Look, instruments, look_at, readable
+from tui.plain.naming import AT_OUTLET, Look, instruments, look_at, readable
 from tui.plain.talk import Talk
 from tui.seen import NO_FLOW, against, wants_flow
 from tui.words import MISSING, Units, in_words
@@ -31,7 +31,11 @@ def read(talk: Talk, typed: str) -> None:
     if typed.lower() == "all":
         looks = list(instruments(talk).values())
         hung = {look.key for look in looks}
-        rest = {key: name for key, name in readable(talk.scene).items() if key not in hung}
+        rest = {
+            key: name
+            for key, name in readable(talk.scene).items()
+            if key not in hung and not (key == AT_OUTLET and talk.scene.heating)
+        }
         looks += [Look(key, name) for key, name in rest.items()]
     else:
         looks, wrong = [], []
@@ -74,11 +78,10 @@ def value_words(talk: Talk, key: str) -> str:
     if wants_flow(talk.now, key):
         return f"{NO_FLOW}, so it would mean nothing"
     value = talk.scene.reading(key)
-    if value == "empty" and not talk.scene.instructor:
-        return "clear"  # a glass with nothing but vapour in it looks like one full of liquid
     if value is None or (isinstance(value, float) and math.isnan(value)):
         return "no reading"
-    return _beside(in_words(key, value, talk.scene.units, talk.scene.atmosphere_pa))
+    words = _beside(in_words(key, value, talk.scene.units, talk.scene.atmosphere_pa))
+    return f"{words}, {WET_SAID}" if wet(key, value) else words
 
 
 def _beside(words: str) -> str:

@@ -17,7 +17,7 @@ from tui.plain.talk import Talk
 from tui.plant import TagInfo
 from tui.words import label_of
 
-AT_COMPRESSOR = "suction_gauge_superheat_k"
+AT_OUTLET, AT_COMPRESSOR = "gauge_superheat_k", "suction_gauge_superheat_k"
 
 
 class Look(NamedTuple):
@@ -45,7 +45,7 @@ def readable(scene: Scene) -> dict[str, str]:
 
 
 def _name(key: str, heating: bool = False) -> str:
-    if key == "gauge_superheat_k":
+    if key == AT_OUTLET:
         at = " at the compressor, for coil B condenses now" if heating else ""
         return f"superheat{at}, worked out from gauge and thermometer"
     if key == "gauge_subcooling_k":
@@ -69,7 +69,7 @@ def look_at(talk: Talk, typed: str) -> Look:
     key = by_name.get(text) or by_key.get(text)
     if key is not None:
         hung = next((look for look in dials.values() if look.key == key), None)
-        return hung or Look(key, allowed[key])
+        return hung or Look(talk.scene.superheat if key == AT_OUTLET else key, allowed[key])
     hidden = {way(name) for name in talk.now.readings for way in (_bare, label_of)}
     if (
         text in hidden | {name.replace("_", " ") for name in talk.now.readings}

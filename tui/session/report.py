@@ -7,7 +7,7 @@ from dataclasses import replace
 from html import escape
 
 from sim.cautions import cautions_for
-from tui.draw.lists import WORKED_OUT, clock_words, table_keys
+from tui.draw.lists import WORKED_OUT, clock_words, standing_names, table_keys
 from tui.draw.scene import Scene
 from tui.history import History
 from tui.seen import instrument_label
@@ -40,7 +40,7 @@ def shown_readings(scene: Scene) -> list[tuple[str, str]]:
         return []
     seen = replace(scene, instructor=False, numbers=None)
     rows = [(instrument_label(scene.snapshot, key), seen.words(key)) for key in table_keys(seen)]
-    rows += [(f"{LABELS.get(key, name)} (worked out)", seen.words(key)) for name, _, key in WORKED_OUT if key.startswith("gauge_") or key.endswith("saturation_temperature_k") or key == "suction_gauge_superheat_k"]  # fmt: skip
+    rows += [(f"{LABELS.get(key) or (standing_names(scene, key) or (name,))[0]} (worked out)", seen.words(key)) for name, _, key in WORKED_OUT if key.startswith("gauge_") or key.endswith("saturation_temperature_k") or key == "suction_gauge_superheat_k"]  # fmt: skip
     return [(name, words) for name, words in rows if words != MISSING]
 
 

@@ -95,6 +95,22 @@ CASES = {
         texts=(Text(at=(40, 1), width=10, words="PI-1", reading="suction_pressure_pa"),)
     ),
     "has no reading here": _with(texts=(Text(at=(40, 1), width=10, words="PI-1", tags=("PI-1",)),)),
+    "joined midway": _with(
+        pipes=(*GOOD.pipes, Pipe(node="b", flow="HV-3", points=((15, 1), (15, 5))))
+    ),
+    "says the same flow before and behind the branch": _with(
+        pipes=(
+            GOOD.pipes[0],
+            *(
+                Pipe(node="b", flow=flow, points=points)
+                for flow, points in (
+                    ("HV-1", ((11, 5), (15, 5))),
+                    ("HV-1", ((15, 5), (19, 5))),
+                    ("HV-3", ((15, 1), (15, 5))),
+                )
+            ),
+        )
+    ),
     "drawn twice": _with(symbols=(*GOOD.symbols, Symbol(tag="HV-1", shape="chip", at=(40, 1)))),
 }
 

@@ -9,7 +9,7 @@ from tests.tui.fake_bench import FakePlace, steady_bench
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Drawing, Pipe, Sheet, Symbol
 from tui.draw.glyphs import FULL, Phase
-from tui.draw.pipes import lines_of, paint_line, phase_of, walk
+from tui.draw.pipes import lines_of, paint_lines, phase_of, walk
 from tui.draw.scene import Drift, Scene
 
 STRAIGHT = Pipe(node="discharge", flow="HV-42", points=((0, 0), (39, 0)))
@@ -18,8 +18,7 @@ STRAIGHT = Pipe(node="discharge", flow="HV-42", points=((0, 0), (39, 0)))
 def drawn(scene: Scene, pipe: Pipe = STRAIGHT) -> str:
     canvas = Canvas.blank(40, 1)
     drawing = Drawing("here", Sheet(width=40, height=10), pipes=(pipe,))
-    for line in lines_of(drawing, FULL):
-        paint_line(canvas, line, scene, 5e5)
+    paint_lines(canvas, lines_of(drawing, FULL), scene)
     return canvas.row_text(0)
 
 
@@ -77,7 +76,6 @@ def test_a_pipe_of_one_cell_lies_along_the_symbols_that_it_joins() -> None:
         Symbol(tag="V-1", shape="device", way="down", at=(5, 4)),
     )
     drawing = Drawing("here", Sheet(width=40, height=10), pipes=(Pipe(node="discharge", points=((5, 3),)),), symbols=symbols)  # fmt: skip
-    (line,) = lines_of(drawing, FULL)
     canvas = Canvas.blank(40, 10)
-    paint_line(canvas, line, scene_of(steady_bench()), 5e5)
+    paint_lines(canvas, lines_of(drawing, FULL), scene_of(steady_bench()))
     assert canvas.row_text(3).strip() == "│"

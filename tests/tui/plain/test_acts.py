@@ -25,11 +25,15 @@ def test_the_next_wait_counts_in_what_acts_have_taken(converse: Converse) -> Non
 
 
 def test_the_guarded_switch_and_the_slide_are_part_of_how_the_bench_stands(converse: Converse) -> None:  # fmt: skip
-    said = converse("set HS-4 off", "wait until equalised", "set HS-5 heating", "yes", "status", "set HS-2 high", "set HS-3 low", "set HS-4 on", "wait 30", "status", start="steady")  # fmt: skip
+    said = converse("set HS-4 off", "wait until equalised", "set HS-5 heating", "yes", "status", "set HS-2 high", "set HS-3 low", "set HS-4 on", "wait 30", "status", "read superheat, superheat at compressor", start="steady")  # fmt: skip
     stands, runs = said.answers.rpartition("R134a.")[0], said.answers.rpartition("R134a.")[2]
     assert "HS-5, mode selector, under a guard: heating. XV-2 reversing valve: slide on the cooling side." in stands  # fmt: skip
     assert "XV-2 reversing valve: slide on the heating side now." in stands
     assert "under a guard: heating. XV-2 reversing valve: slide on the heating side." in runs
+    asked, named = re.findall(r"Superheat at [^:]+: (.+?)\.(?: |$)", runs, re.MULTILINE)
+    assert asked == named  # one thermometer is left for it, so both names have one answer
+    assert ("wet by these readings" in asked) is asked.startswith(("minus", "0.0"))
+    assert "no reading" not in asked
 
 
 def test_an_instrument_says_its_range_its_class_and_what_they_allow(converse: Converse) -> None:
