@@ -139,6 +139,7 @@ def test_a_capacitor_reads_its_farads_and_a_coil_reads_none(name: str) -> None:
     rated = c.wiring.motor.start_capacitor_farad
     assert METER.farads(solution, "C1.1", "C1.2", 0.0).value == pytest.approx(rated, rel=0.01)
     assert METER.farads(solution, "K1.A1", "K1.A2", 0.0).shown == "OL"
+    assert METER.farads(solution, "X1.3", "X1.3", 0.0).shown == "OL"  # both leads at one terminal
     c.apply_factor(state, "C1.farad", 0.3)
     weak = METER.farads(c.solve(state), "C1.1", "C1.2", 0.0).value
     assert weak == pytest.approx(0.3 * rated, rel=0.01)
