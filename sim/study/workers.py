@@ -1,8 +1,7 @@
-"""Who carries out pieces of work that stand alone: processes of this machine, or this very process when it has one processor only."""
+"""Who carries out pieces of work that stand alone: processes of this machine, or this very process."""
 
 from __future__ import annotations
 
-import os
 import signal
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, Future, ProcessPoolExecutor
@@ -15,7 +14,7 @@ R = TypeVar("R")
 
 
 class Here(Executor):
-    """Carries a piece out at once."""
+    """Carries a piece out at once: for who asks for one at a time."""
 
     def submit(self, fn: Callable[P, R], /, *args: P.args, **kwargs: P.kwargs) -> Future[R]:
         """The piece, done."""
@@ -25,11 +24,7 @@ class Here(Executor):
 
 
 @contextmanager
-def processes(count: int | None = None) -> Iterator[Executor]:
-    """So many processes (one a processor if not said); each leaves Ctrl-C to this one."""
-    count = count or os.cpu_count() or 1
-    if count == 1:
-        yield Here()
-        return
+def processes(count: int) -> Iterator[Executor]:
+    """So many processes; each leaves Ctrl-C to this one."""
     with ProcessPoolExecutor(count, get_context("spawn"), signal.signal, (signal.SIGINT, signal.SIG_IGN)) as pool:  # fmt: skip
         yield pool

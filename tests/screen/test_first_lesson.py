@@ -75,7 +75,7 @@ class Learner:
             time.sleep(0.1)
 
 
-SUPERHEAT = r"(?:SH|superheat)"
+SUPERHEAT = r"(?:SH(?:/SC)?|superheat)"
 
 
 @pytest.fixture(params=[pytest.param("s"), pytest.param("m", marks=pytest.mark.full), pytest.param("l", marks=pytest.mark.full)])  # fmt: skip

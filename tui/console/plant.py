@@ -209,8 +209,12 @@ def rehearsal(case: Case) -> Iterator[tuple[str, Card]]:
     from sim.study.card import rehearse
     from sim.study.workers import processes
 
-    with processes() as executor:
-        yield from rehearse(case, executor, os.cpu_count() or 1)
+    count = os.cpu_count() or 1
+    if count == 1:
+        yield from rehearse(case)
+        return
+    with processes(count) as executor:
+        yield from rehearse(case, executor, count)
 
 
 def card_record(card: Card) -> dict[str, Any]:
