@@ -64,7 +64,7 @@ class Learner:
         self.sees(rf"─ {re.escape(tag)} [^:]*: {to}")
 
     def number(self, name: str) -> float:
-        found = re.search(rf"{name} +(-?\d+\.?\d*) ", self.tmux.run("capture-pane", "-p"))
+        found = re.search(rf"{name} +(-?\d+\.?\d*)[ /]", self.tmux.run("capture-pane", "-p"))
         return float(found[1]) if found else float("nan")
 
     def until(self, low: float, name: str, high: float) -> None:
