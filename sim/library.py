@@ -1,6 +1,6 @@
 """The library of machine code: found in the cache folder, or made there first by another process, which takes the compiler's memory with it.
 
-Two forms: a shared library, where a linker was found when it was made, or the bare object, which llvmlite loads (16 MB more in memory).
+Two forms: a shared library, where a linker was found when it was made, or the bare object, which llvmlite loads (some 20 MB more in memory).
 """
 
 from __future__ import annotations

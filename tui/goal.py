@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -91,19 +91,15 @@ class Waiting:
         return self.goal.words if self._crossed(readings) else ""
 
     def _warming(self) -> str:
-        """What is not steady yet though pressures and power are: the compressor's metal, and with it superheat, by as much as it moved in the window."""
-        _, _, _, superheat, _, shell = self._drifts()
+        """What is not steady yet though pressures and power are: the compressor's metal, and with it superheat, which may have turned within the window: its last third says which way it goes now."""
+        rows = list(self.seen)
+        shell = drifts(rows)[5]
+        superheat = drifts(rows[-max(len(rows) // 3, 2) :])[3]
         if shell <= WARMING_K_MIN:
             return ""
         way = "up" if superheat > 0.0 else "down"
         moves = f"still drifts, {way} {abs(superheat):.1f} K a minute now" if abs(superheat) >= LEAST_TOLD_K_MIN else "still drifts"  # fmt: skip
         return f"; metal still warms: superheat {moves}"
-
-    def _drifts(self) -> list[float]:
-        """How fast each column of the window goes, a minute: means of its last and first third."""
-        minutes = (self.seen[-1][0] - self.seen[0][0]) / PER_MINUTE
-        third = max(len(self.seen) // 3, 1)
-        return [(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in zip(*self.seen, strict=True)]  # fmt: skip
 
     def _crossed(self, readings: Mapping[str, Reading]) -> bool:
         now = number(readings, self.goal.key)
@@ -123,9 +119,16 @@ class Waiting:
         if minutes * PER_MINUTE < STEADY_WINDOW_S - 2.0 * LOOK_S:
             return False
         superheat = [row[3] for row in self.seen]
-        _, low, high, _, watts, _ = map(abs, self._drifts())
+        _, low, high, _, watts, _ = map(abs, drifts(list(self.seen)))
         swing = max(superheat) - min(superheat)
         return bool(low < STEADY_BAR_MIN * BAR and high < STEADY_BAR_MIN * BAR and swing < STEADY_SUPERHEAT_K and watts < STEADY_W_MIN)  # fmt: skip
+
+
+def drifts(rows: Sequence[tuple[float, ...]]) -> list[float]:
+    """How fast each column of rows that begin with a time in s goes, a minute: means of the last and first third."""
+    minutes = (rows[-1][0] - rows[0][0]) / PER_MINUTE
+    third = max(len(rows) // 3, 1)
+    return [(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in zip(*rows, strict=True)]  # fmt: skip
 
 
 def number(readings: Mapping[str, Reading], key: str) -> float:
