@@ -1,7 +1,7 @@
 """Makes the library of machine code; run by ``sim.library`` in a process of its own: ``main`` compiles into the folder named on the command line.
 
 numba types and lowers every law that a door needs. It would also optimise each one together with all it calls, again and again up to the doors; here
-the lowered functions are kept as they are, put into one module and optimised once, which takes two thirds of the time. Every door gets an entry
+the lowered functions are kept as they are, put into one module and optimised once, which takes three quarters of the time. Every door gets an entry
 that takes its arguments from words in memory (see ``sim.doors``). What is left undefined may only come from the C library.
 
 The code is for the machine's general kind, not for this very processor: the same numbers on every machine of the kind, and no loss measured.
