@@ -11,9 +11,14 @@ import platform
 import re
 import shutil
 import tempfile
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import cache
 from importlib.metadata import version
 from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
 
 _PACKAGE = Path(__file__).parent
 DECORATORS = (b"@compiled", b"@inlined", b"@door")
@@ -68,6 +73,34 @@ def writable(folder: Path) -> bool:
             return True
     except OSError:
         return False
+
+
+def put(path: Path, write: Callable[[Path], object]) -> None:
+    """Write a file beside its place and move it there, so that nobody finds half of it. Raises OSError."""
+    beside = path.with_name(f"{path.name}.{os.getpid()}")
+    try:
+        write(beside)
+        os.replace(beside, path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def kept(name: str, inputs: Sequence[NDArray[np.float64]], make: Callable[[], NDArray[np.float64]]) -> NDArray[np.float64]:  # fmt: skip
+    """The array that ``make`` computes from ``inputs``: found beside the machine code that computes it, or computed and left there."""
+    digest = hashlib.sha256(b"".join(np.ascontiguousarray(one).tobytes() for one in inputs))
+    path = cache_folder() / f"{name}-{digest.hexdigest()[:32]}.npy"
+    with suppress(OSError, ValueError, EOFError):
+        found: NDArray[np.float64] = np.load(path, allow_pickle=False)
+        return found
+    made = make()
+    with suppress(OSError):
+        put(path, lambda beside: _save(beside, made))
+    return made
+
+
+def _save(path: Path, array: NDArray[np.float64]) -> None:
+    with path.open("wb") as stream:
+        np.save(stream, array)
 
 
 def remove_old_kernels(now_s: float) -> int:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from math import exp, log
 
+from sim.arrays import Cube, Vector
 from sim.compiled import compiled
 from sim.doors import door
 from sim.fluid_columns import (
@@ -141,6 +142,17 @@ def density_at_pT_vapour(fl: FluidTables, p: float, T: float) -> float:
         if abs(step) < 1e-9 * rho:
             break
     return rho
+
+
+@door
+def superheated(fl: FluidTables, p: Vector, T_dew: Vector, superheat: Vector, out: Cube) -> None:
+    """Fill ``out[i, j]`` with enthalpy (J/kg) and entropy (J/(kg K)) of gas at pressure ``p[i]``, ``superheat[j]`` above ``T_dew[i]``."""
+    for i in range(p.shape[0]):
+        for j in range(superheat.shape[0]):
+            T = T_dew[i] + superheat[j]
+            rho = density_at_pT_vapour(fl, p[i], T)
+            out[i, j, 0] = _vapour_point(fl.meta, fl.core, rho, T)[3] + p[i] / rho
+            out[i, j, 1] = vapour_entropy(fl, rho, T)
 
 
 @compiled

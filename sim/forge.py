@@ -11,7 +11,6 @@ from __future__ import annotations
 
 import gc
 import importlib
-import os
 import shutil
 import subprocess
 import sys
@@ -30,7 +29,7 @@ from numba.core import codegen
 from numba.core.registry import cpu_target
 from numba.np import arrayobj
 
-from sim.cache import laws
+from sim.cache import laws, put
 from sim.compiled import FORGING, numba
 from sim.doors import DOORS, Axes, Bundle, Door, Kind, Number
 from sim.library import OBJECT, SHARED
@@ -102,7 +101,7 @@ def forge(folder: Path, progress: Share) -> None:
     module = lower(list(DOORS.values()), progress)
     with _told_meanwhile(progress, time.monotonic() - begin):
         code = machine().emit_object(optimised(module))
-    _put(folder / OBJECT, lambda path: path.write_bytes(code))
+    put(folder / OBJECT, lambda path: path.write_bytes(code))
     link(folder)
     progress(1.0)
 
@@ -187,9 +186,9 @@ class _Memory:
         """Write what came back."""
         if several:
             for k, one in enumerate(of):
-                self._put(self.builder.extract_value(result, k), one)
+                self.put(self.builder.extract_value(result, k), one)
         elif of != types.none:
-            self._put(result, of)
+            self.put(result, of)
 
     def _bundle(self, kind: Bundle, of: Any) -> Any:
         fields = [self._bundle(one, t) if isinstance(one, Bundle) else self._array(t) for one, t in zip(kind.fields, of, strict=True)]  # fmt: skip
@@ -216,12 +215,12 @@ class _Memory:
         word = self._word()
         return self.builder.trunc(word, ir.IntType(1)) if of == types.boolean else word
 
-    def _put(self, value: Any, of: Any) -> None:
+    def put(self, value: Any, of: Any) -> None:
         builder = self.builder
         if of == types.complex128:
             parts = self.context.make_complex(builder, of, value=value)
-            self._put(parts.real, types.float64)
-            self._put(parts.imag, types.float64)
+            self.put(parts.real, types.float64)
+            self.put(parts.imag, types.float64)
         elif of == types.float64:
             builder.store(value, builder.bitcast(self._next(), ir.DoubleType().as_pointer()))
         else:
@@ -268,14 +267,4 @@ def link(folder: Path) -> None:
         subprocess.run([linker, "-shared", "-o", str(path), str(folder / OBJECT), "-lm"], check=True, capture_output=True)  # fmt: skip
 
     with suppress(subprocess.CalledProcessError):
-        _put(folder / SHARED, run)
-
-
-def _put(path: Path, write: Callable[[Path], object]) -> None:
-    """Write a file beside its place and move it there, so that nobody finds half of it."""
-    beside = path.with_name(f"{path.name}.{os.getpid()}")
-    try:
-        write(beside)
-        os.replace(beside, path)
-    finally:
-        beside.unlink(missing_ok=True)
+        put(folder / SHARED, run)

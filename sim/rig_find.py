@@ -158,8 +158,8 @@ def _extended(document: TomlFile) -> str | None:
 
 def overlay(base: TomlFile, top: TomlFile) -> TomlFile:
     """``top`` over ``base``: tables key by key, entries of the named arrays by their identity, anything else whole."""
-    places = {key: place for key, place in base.places.items() if key[:2] != ("rig", "extends")}
-    merged = TomlFile(top.file, _copy(base.values), places)
+    merged = TomlFile(top.file, _copy(base.values))
+    merged.places.update({key: place for key, place in base.places.items() if key[:2] != ("rig", "extends")})  # fmt: skip
     header = merged.values.get("rig")
     if isinstance(header, dict):
         header.pop("extends", None)

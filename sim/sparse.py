@@ -42,16 +42,22 @@ def elimination_order(pattern: Bools, groups: list[tuple[int, ...]], last: list[
         graph[:, index] = False
     alive = np.ones(len(pattern), dtype=bool)
     order: list[int] = []
-    waiting = list(groups)
-    while waiting:
-        best = min(waiting, key=lambda g: (int((graph[list(g)].any(axis=0) & alive).sum()), g))
-        waiting.remove(best)
+
+    def degree(group: tuple[int, ...]) -> int:
+        return int((graph[list(group)].any(axis=0) & alive).sum())
+
+    degrees = {group: degree(group) for group in groups}
+    while degrees:
+        best = min(degrees, key=lambda group: (degrees[group], group))
+        del degrees[best]
+        near: Bools = np.asarray(graph[list(best)].any(axis=0))
         for index in best:
             neighbours = np.where(graph[index] & alive)[0]
             neighbours = neighbours[neighbours != index]
             graph[np.ix_(neighbours, neighbours)] = True
             alive[index] = False
             order.append(index)
+        degrees.update({group: degree(group) for group in degrees if near[list(group)].any()})
     return np.array(order + last, dtype=np.int64)
 
 

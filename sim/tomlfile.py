@@ -9,7 +9,9 @@ from __future__ import annotations
 import os
 import re
 import tomllib
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -36,11 +38,16 @@ class Place:
 
 @dataclass(frozen=True)
 class TomlFile:
-    """Values, and where each of them stands. After ``extends`` the places may lie in several files."""
+    """Values, and where each of them stands: looked for only when somebody asks, which is when something is wrong."""
 
     file: str
     values: dict[str, Any]
-    places: dict[Key, Place] = field(default_factory=dict)
+    text: str = ""
+
+    @cached_property
+    def places(self) -> dict[Key, Place]:
+        """Line of every header, key and array element. After ``extends`` they may lie in several files."""
+        return _Scanner(self.text, self.file).run()
 
     def place_of(self, *path: str | int) -> Place:
         """Where ``path`` stands, or the nearest table around it, or line 1."""
@@ -75,7 +82,6 @@ def parse_toml(text: str, name: str) -> TomlFile:
     """Parse TOML ``text``; ``name`` stands in messages."""
     try:
         values = tomllib.loads(text)
-        return TomlFile(name, values, _Scanner(text, name).run())
     except tomllib.TOMLDecodeError as error:
         raise InputError([_syntax_mistake(text, name, error)]) from None
     except RecursionError:
@@ -90,6 +96,22 @@ def parse_toml(text: str, name: str) -> TomlFile:
         raise InputError(
             [Mistake(name, 1, f"a value cannot be read: {error}.", "Shorten or correct it.")]
         ) from None
+    read = TomlFile(name, values, text)
+    if _too_deep(values):
+        read.places  # noqa: B018  # says where
+    return read
+
+
+def _too_deep(values: dict[str, Any]) -> bool:
+    """Are tables and arrays nested too deeply?"""
+    level: list[Any] = [values]
+    for _ in range(MOST_DEEP + 1):
+        level = [one for outer in level for one in _inside(outer)]
+    return bool(level)
+
+
+def _inside(value: object) -> Iterable[object]:
+    return value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
 
 
 def _text_of(path: Path, name: str) -> str:

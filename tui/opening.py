@@ -24,7 +24,6 @@ from tui.wiring_plan import plan_of
 
 if TYPE_CHECKING:
     from sim.bench import Bench as SimBench
-    from sim.fluid_columns import FluidTables
 
 ROWS = 120
 LOWEST_K = 213.15
@@ -111,7 +110,8 @@ def chart_of(name: str) -> FluidChart:
         fk.saturation(tables, value, rows[index])
     superheat = np.linspace(0.0, MOST_SUPERHEAT_K, SUPERHEATS)
     dew, bubble = rows[:, fk.SAT_T_DEW].copy(), rows[:, fk.SAT_T_BUBBLE].copy()
-    gas = np.array([[_gas(tables, p, t + more) for more in superheat[1:]] for p, t in zip(pressure, dew, strict=True)])  # fmt: skip
+    gas = np.empty((ROWS, SUPERHEATS - 1, 2))
+    fk.superheated(tables, pressure, dew, superheat[1:].copy(), gas)
     vapour = rows[:, fk.SAT_HV].copy()
     wet = [fk.liquid_entropy(tables, rho, t) for rho, t in zip(rows[:, fk.SAT_RHOL], bubble, strict=True)]  # fmt: skip
     dry = [fk.vapour_entropy(tables, rho, t) for rho, t in zip(rows[:, fk.SAT_RHOV], dew, strict=True)]  # fmt: skip
@@ -121,15 +121,6 @@ def chart_of(name: str) -> FluidChart:
         np.array(wet), np.array(dry), np.column_stack([dry, gas[:, :, 1]]),
         rows[:, fk.SAT_RHOL].copy(),
     )  # fmt: skip
-
-
-def _gas(tables: FluidTables, pressure_pa: float, temperature_k: float) -> tuple[float, float]:
-    """(enthalpy, entropy) of gas."""
-    from sim.fluid_kernel import density_at_pT_vapour, energy, vapour_entropy
-
-    density = density_at_pT_vapour(tables, pressure_pa, temperature_k)
-    enthalpy = energy(tables, density, temperature_k) + pressure_pa / density
-    return float(enthalpy), float(vapour_entropy(tables, density, temperature_k))
 
 
 def reading_of(instrument: Any) -> str:

@@ -18,6 +18,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from math import asinh, exp, log, pi, sqrt
 from typing import ClassVar, NamedTuple
 
@@ -25,6 +26,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.arrays import Cube, Matrix, Stack, Vector
+from sim.cache import kept
 from sim.compiled import compiled
 from sim.doors import door
 from sim.fluid_columns import N_SAT
@@ -163,8 +165,14 @@ def build_tables(fl: FluidTables, parts: Sequence[Capillary]) -> CapillaryTables
         property_grid(fl, log(P_LOWEST) - N_BELOW * fine, fine, np.empty(N_SAT), grid)
     for k, part in enumerate(parts):
         meta[k] = log(P_LOWEST), 1.0 / step, part.linear_below_pa
-        _fill(grid, part.tube(), data[k])
+        data[k] = kept(part.KIND, [grid, part.tube()], partial(_filled, grid, part.tube()))
     return CapillaryTables(meta, data)
+
+
+def _filled(grid: Array, tube: Array) -> Array:
+    data = np.zeros((N_P + 2, N_XI + 2, N_COLUMNS))
+    _fill(grid, tube, data)
+    return data
 
 
 @compiled

@@ -7,10 +7,11 @@ import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from sim import cache as cache_module
-from sim.cache import DAY_S, KEPT_DAYS, remove_old_kernels, source_key
+from sim.cache import DAY_S, KEPT_DAYS, kept, remove_old_kernels, source_key
 
 NOW_S = 1.8e9
 
@@ -101,3 +102,42 @@ def test_links_are_not_followed(cache: Path, tmp_path_factory: pytest.TempPathFa
 def test_a_cache_that_is_not_there_is_no_mistake(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(cache_module, "cache_folder", lambda: Path("/nowhere/at/all/kernels-00000000000000aa"))  # fmt: skip
     assert remove_old_kernels(NOW_S) == 0
+
+
+GIVEN = [np.arange(3.0), np.ones((2, 2))]
+
+
+def squares(given: list[np.ndarray], made: list[int]) -> np.ndarray:
+    """What ``kept`` returns for the squares of the first input; ``made`` counts how often they were computed."""
+
+    def make() -> np.ndarray:
+        made.append(1)
+        return given[0] ** 2
+
+    return kept("squares", given, make)
+
+
+def test_a_table_is_computed_once_for_the_same_inputs(cache: Path) -> None:
+    made: list[int] = []
+    assert [squares(GIVEN, made).tolist() for _ in range(3)] == [[0.0, 1.0, 4.0]] * 3
+    assert len(made) == 1
+    other = [np.nextafter(GIVEN[0], 9.0), GIVEN[1]]
+    assert squares(other, made).tolist() == (other[0] ** 2).tolist()
+    assert len(made) == 2
+
+
+@pytest.mark.parametrize("length", [0, 20, 140])
+def test_a_broken_table_is_made_anew(cache: Path, length: int) -> None:
+    made: list[int] = []
+    squares(GIVEN, made)
+    (file,) = (cache / "kernels-00000000000000aa").glob("squares-*.npy")
+    file.write_bytes(file.read_bytes()[:length])
+    assert squares(GIVEN, made).tolist() == squares(GIVEN, made).tolist() == [0.0, 1.0, 4.0]
+    assert len(made) == 2
+
+
+def test_a_folder_that_cannot_be_written_only_costs_time(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    monkeypatch.setattr(cache_module, "cache_folder", lambda: tmp_path / "none" / "kernels-00000000000000aa")  # fmt: skip
+    made: list[int] = []
+    assert [squares(GIVEN, made).tolist() for _ in range(2)] == [[0.0, 1.0, 4.0]] * 2
+    assert len(made) == 2
