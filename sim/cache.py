@@ -22,7 +22,15 @@ from numpy.typing import NDArray
 
 _PACKAGE = Path(__file__).parent
 DECORATORS = (b"@compiled", b"@inlined", b"@door")
-WITHOUT_LAWS = ("arrays.py", "columns.py", "plant.py", "compiled.py", "doors.py", "forge.py")
+WITHOUT_LAWS = (
+    "arrays.py",
+    "columns.py",
+    "plant.py",
+    "compiled.py",
+    "doors.py",
+    "bundle_type.py",
+    "forge.py",
+)
 """Files without a law whose constants the laws freeze, or that say how laws are compiled."""
 COMPILER = ("numba", "llvmlite")
 KERNELS = re.compile(r"kernels-[0-9a-f]{16}")
