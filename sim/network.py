@@ -205,7 +205,12 @@ class Builder:
         ints = np.full((len(self.layout.walls), c.WI_COLUMNS), -1, dtype=np.int64)
         for wall in self.rig.walls:
             k = self.layout.walls[wall.node]
-            table[k] = wall.heat_capacity_j_k, wall.area_m2, wall.conductance_w_k
+            table[k] = (
+                wall.heat_capacity_j_k,
+                wall.area_m2,
+                wall.conductance_w_k,
+                wall.gas_film_w_m2_k,
+            )
             ints[k, c.WI_NODE] = self.layout.nodes[wall.node]
         for coil in self.coils:
             for name in cell_names(coil):

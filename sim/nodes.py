@@ -53,6 +53,7 @@ from sim.columns import (
     P_X,
     P_Z,
     W_AREA,
+    W_GAS_FILM,
 )
 from sim.compiled import compiled
 from sim.doors import door
@@ -84,19 +85,18 @@ LEAST_CP, MOST_CP = (
     300.0,
     6000.0,
 )  # J/(kg K), guess: keeps the profile's slope finite beside the critical point
-# Films in pipes and vessels, where nothing is marched: natural convection of liquid, nucleate boiling at low flux, gas.
+# Films in pipes and vessels, where nothing is marched: natural convection of liquid, nucleate boiling at low flux; that of gas is the wall's own.
 PIPE_FILM_LIQUID = 250.0  # W/(m2 K), guess: order of natural convection of a liquid refrigerant
 PIPE_FILM_WET = 1500.0  # W/(m2 K), guess: low-flux pool boiling or film condensation
-PIPE_FILM_VAPOUR = 80.0  # W/(m2 K), guess: gas at a few m/s in a 10 mm pipe
 
 
 @compiled
-def pipe_film(x: float) -> float:
-    """Film coefficient in a pipe or vessel at generalised quality x, W/(m2 K)."""
+def pipe_film(x: float, gas: float) -> float:
+    """Film coefficient in a pipe or vessel at generalised quality x, W/(m2 K); ``gas`` is that of gas."""
     wet = blend(x, -0.03, 0.03)
     dry = blend(x, 0.85, 1.05)
     liquid_side = PIPE_FILM_LIQUID + (PIPE_FILM_WET - PIPE_FILM_LIQUID) * wet
-    return liquid_side + (PIPE_FILM_VAPOUR - liquid_side) * dry
+    return liquid_side + (gas - liquid_side) * dry
 
 
 @door
@@ -217,7 +217,7 @@ def coil_air(
 @compiled
 def plain_conductance(P: Row, wall: Row) -> float:
     """Conductance from a pipe's or vessel's wall to what is in it, W/K."""
-    film: float = pipe_film(P[P_X]) * wall[W_AREA]
+    film: float = pipe_film(P[P_X], wall[W_GAS_FILM]) * wall[W_AREA]
     return film
 
 

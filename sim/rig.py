@@ -63,6 +63,7 @@ class Wall:
         "heat_capacity_j_k": (0.1, 1e6),
         "area_m2": (1e-5, 20.0),
         "conductance_w_k": (0.0, 5000.0),
+        "gas_film_w_m2_k": (2.0, 2000.0),
     }
 
     node: str
@@ -71,6 +72,8 @@ class Wall:
     """Refrigerant-side film area."""
     conductance_w_k: float
     """From the wall to the air outside."""
+    gas_film_w_m2_k: float = 80.0
+    """Film coefficient of gas inside at the usual flow; it stays when the flow does not. 80 is a vessel's (guess), a narrow pipe has more."""
     air: str = "room"
 
 

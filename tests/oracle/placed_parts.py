@@ -147,7 +147,10 @@ class Placed:
     def room_heat(self, node: str, here: Stream, rests: float | None = None) -> float:
         """Heat from the room through a node's wall into what it holds, W (``rests``: quality of that, where it is not the stream's)."""
         wall = self.walls[node]
-        inside = float(pipe_film(here.rests if rests is None else rests)) * wall.area_m2
+        inside = (
+            float(pipe_film(here.rests if rests is None else rests, wall.gas_film_w_m2_k))
+            * wall.area_m2
+        )
         return (self.room_t - here.T) / (1.0 / inside + 1.0 / wall.conductance_w_k)
 
     def through(self, node: str, p: float, h: float, flow: float) -> Stream:
@@ -251,7 +254,9 @@ class Placed:
         to_wall = compressor.head_heat(self.cylinder, head_t, wall_t)
         to_gas, winding_to_wall = motor.winding_heat(self.motor, winding_t, shell.T, wall_t)
         wall = self.walls["shell"]
-        wall_to_gas = float(pipe_film(shell.rests)) * wall.area_m2 * (wall_t - shell.T)
+        wall_to_gas = (
+            float(pipe_film(shell.rests, wall.gas_film_w_m2_k)) * wall.area_m2 * (wall_t - shell.T)
+        )
         lost = wall.conductance_w_k * (wall_t - self.room_t)
         off = np.array(
             [
