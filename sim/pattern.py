@@ -92,7 +92,7 @@ class Pattern:
     def slow(self) -> None:
         """Bulbs, slide, discs and plungers, load box."""
         for i, k in self.pl.bulb_i:
-            self.mark([int(k)], self.contents(int(i)))
+            self.mark([int(k)], [self.w + int(self.pl.node_i[i, c.NI_WALL])])
         high, low, k = (int(x) for x in self.pl.slide_i)
         if high >= 0:
             self.mark([k], self.contents(high) + self.contents(low))

@@ -37,7 +37,6 @@ from sim.columns import (
     P_GAS_P,
     P_HV,
     P_P,
-    P_T,
     P_TA,
     P_UA,
     P_WATER,
@@ -100,6 +99,13 @@ def moving_rate(pl: Plant, k: int, Pi: Floats, Pj: Floats, position: float) -> f
 
 
 @compiled
+def bulb_wall(pl: Plant, b: int) -> int:
+    """State of the metal to which a bulb is clamped."""
+    wall: int = pl.size[SIZE_W] + pl.node_i[pl.bulb_i[b, 0], NI_WALL]
+    return wall
+
+
+@compiled
 def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
     """Filtered coil flows, bulbs, the reversing slide, discs and plungers, the load box."""
     for c in range(pl.coil.shape[0]):
@@ -108,9 +114,8 @@ def slow_part(y: Floats, dy: Floats, P: Floats, F: Floats, pl: Plant) -> None:
         dy[k] += (sqrt(f * f + FLOW_ROUND) - y[k]) / pl.coil[c, C_FLOW_TAU]
     for b in range(pl.bulb.shape[0]):
         k = pl.bulb_i[b, 1]
-        dy[k] += thermostatic_valve.bulb_rate(
-            pl.bulb[b], y[k], P[pl.bulb_i[b, 0], P_T], pl.glob[G_ROOM_T]
-        )
+        pipe = y[bulb_wall(pl, b)]
+        dy[k] += thermostatic_valve.bulb_rate(pl.bulb[b], y[k], pipe, pl.glob[G_ROOM_T])
     if pl.slide_i[0] >= 0:
         dp = P[pl.slide_i[0], P_P] - P[pl.slide_i[1], P_P]
         k = pl.slide_i[2]

@@ -21,7 +21,6 @@ from sim.columns import (
     P_DELTA,
     P_HV,
     P_P,
-    P_T,
     W_CAPACITY,
 )
 from sim.compiled import compiled
@@ -39,7 +38,7 @@ from sim.plant import (
     Plant,
 )
 from sim.psychrometrics import CP_DRY_AIR_J_KGK
-from sim.slow import BOX_FOLLOWS_S, has_oil, moves, moving_rate, oil_rate
+from sim.slow import BOX_FOLLOWS_S, bulb_wall, has_oil, moves, moving_rate, oil_rate
 
 Floats = NDArray[np.float64]
 
@@ -47,19 +46,17 @@ Floats = NDArray[np.float64]
 @compiled
 def slow_slopes(y: Floats, P: Floats, pl: Plant, J: Floats) -> None:
     """Filters, bulbs, slide, discs and plungers, oil, load box."""
-    ns = pl.size[SIZE_SPECIES]
     for c in range(pl.coil.shape[0]):
         k = pl.coil_i[c, CI_STATE]
         J[k, k] -= 1.0 / pl.coil[c, C_FLOW_TAU]
     for b in range(pl.bulb.shape[0]):
-        i, k = pl.bulb_i[b, 0], pl.bulb_i[b, 1]
+        k, w = pl.bulb_i[b, 1], bulb_wall(pl, b)
         row = pl.bulb[b]
         room = pl.glob[G_ROOM_T]
-        r0 = thermostatic_valve.bulb_rate(row, y[k], P[0, i, P_T], room)
-        for v in range(1, ns + 2):
-            r = thermostatic_valve.bulb_rate(row, y[k], P[v, i, P_T], room)
-            J[k, column_of(pl, v, i)] += (r - r0) / P[v, i, P_DELTA]
-        r = thermostatic_valve.bulb_rate(row, y[k] + WALL_STEP, P[0, i, P_T], room)
+        r0 = thermostatic_valve.bulb_rate(row, y[k], y[w], room)
+        r = thermostatic_valve.bulb_rate(row, y[k], y[w] + WALL_STEP, room)
+        J[k, w] += (r - r0) / WALL_STEP
+        r = thermostatic_valve.bulb_rate(row, y[k] + WALL_STEP, y[w], room)
         J[k, k] += (r - r0) / WALL_STEP
     if pl.slide_i[0] >= 0:
         slide_slopes(y, P, pl, J)

@@ -10,7 +10,7 @@ Bulb pressure: a liquid charge of the system fluid gives its bubble pressure at 
 (MOP) charge all liquid has boiled at ``mop_bulb``; beyond it the vapour follows the gas law. Clausius-Clapeyron with Trouton's rule makes ln p of the saturation
 line about ten times steeper in ln T than a gas, so there p_bulb = p_mop (p_sat/p_mop)^(1/10), joined smoothly (a twelfth-power mean).
 A bulb that lost its charge (``charge`` below 1) loses pressure in proportion.
-The bulb is one heat capacity:  dT/dt = (contact UA_pipe (T_pipe - T) + UA_air (T_air - T)) / C.
+The bulb is one heat capacity on the pipe's metal:  dT/dt = (contact UA_pipe (T_pipe - T) + UA_air (T_air - T)) / C.
 An internal equaliser is the same law with the pressure at the valve's outlet instead of the suction line's.
 """
 
