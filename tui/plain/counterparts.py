@@ -23,6 +23,7 @@ TYPED: dict[str, str] = {
     "all_commands": "help",
     "quit": "quit",
     "units": "units us si",
+    "settings": "units pressure psi",
     "instructor": "view instructor",
     "trend_set": "trend PI-1",
     "trend_span": "trend PI-1 over 30 min",
@@ -91,7 +92,6 @@ NOT_TYPED: dict[str, str] = {
     "view_bench_and_copy": _ONE_BENCH,
     "zero_leads": "the meter's leads are zeroed for every measurement",
     "hide_board": "there is no board to hide: view learner ends all talk of faults",
-    "settings": "units says which units; colours, characters and frames are the screen's, and the settings file is written there",
 }
 """The screen's command -> why it has no typed form."""
 

@@ -12,18 +12,22 @@ from sim.errors import PlantError, RimebenchError, UsageError
 from tui.beside import Beside
 from tui.desk import by_tag
 from tui.draw.scene import Scene
+from tui.event_units import in_own_units
 from tui.history import History
 from tui.meter import Use
 from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
 from tui.plain.aloud import event_words
+from tui.plain.keeping import Keeping
 from tui.plain.voice import Voice
 from tui.plant import Event, Snapshot
 from tui.rewind import Keeper
 from tui.runner import Opened, Opener, Progress
 from tui.senses import Touched, name_of, sign_words
+from tui.session.kept import Kept, units_of
 from tui.session.log import SessionLog
 from tui.session.notebook import Notebook
 from tui.tour import Tour
+from tui.words import Units
 from tui.working import WorkingDesk
 
 NO_FURTHER = "The plant could not be computed any further"
@@ -80,6 +84,12 @@ class Talk:
     """The way back."""
     put_by: Beside = field(default_factory=Beside)
     """Plants put by under a name."""
+    keeping: Keeping = field(default_factory=Keeping)
+    """The autosave."""
+    kept: Kept = field(default_factory=Kept)
+    """Settings and their file."""
+    units_typed: bool = False
+    """Units were chosen by a command; they stay on another bench."""
 
     # The bench.
 
@@ -98,9 +108,25 @@ class Talk:
         scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
+        if not self.units_typed:
+            self.use_units(self.units_of_settings)
         for record in (self.notebook, self.history, self.log, self.touched):
             record.clear()
         self.passed_over(snapshot)
+
+    @property
+    def units_of_settings(self) -> Units:
+        """What the settings say; the rig's own units where they say nothing."""
+        rig = self.opened.bench.rig if self.opened is not None else None
+        return units_of(self.kept.settings.units, getattr(rig, "units", "si"))
+
+    def use_units(self, units: Units) -> None:
+        """All that is said from now on is said in these."""
+        self.scene.units, self.voice.comma = units, units.comma
+
+    def event_words(self, event: Event) -> str:
+        """What happened, in this person's units."""
+        return event_words(event, in_own_units(event, self.scene.units, self.scene.atmosphere_pa))
 
     def passed_over(self, snapshot: Snapshot) -> None:
         """Another bench, or another moment of this one: what has happened up to it is not told."""
@@ -146,6 +172,7 @@ class Talk:
             if self.keeper is not None:
                 self.keeper.look(bench)
         self.unsaved = True
+        self.keeping.look(bench)
 
     @contextmanager
     def computing(self) -> Iterator[None]:
@@ -179,7 +206,7 @@ class Talk:
         self.told += len(new)
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
         heard = [event for event in heard if (event.tag, event.kind) != without]
-        self.voice.say_all(event_words(event) for event in heard)
+        self.voice.say_all(map(self.event_words, heard))
         slide = slide_words(self.now)
         if slide != self.slide:
             self.slide = slide

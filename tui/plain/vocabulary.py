@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -21,6 +22,7 @@ from tui.plain import (
     measuring,
     moments,
     notes,
+    own_units,
     parts,
     reckoning,
     sensing,
@@ -109,7 +111,7 @@ _WORDS = (
     Word("glossary", "glossary, or glossary TERM", "what a word of the trade means, and what the bench shows of it.", terms.terms,
          "glossary superheat, glossary start relay. glossary alone lists all terms; a word that is no term finds those that speak of it."),
     Word("cautions", "cautions", "every caution: what holds on real plant.", looking.cautions),
-    Word("units", "units si, or units us", "which units are read; both in order, as in units us si, reads both.", looking.units),
+    Word("units", "units, units si, or units us", "which units are read; both in order, as in units us si, reads both.", own_units.units, own_units.HOW),
     Word("view", "view learner, or view instructor", "what the instruments show, or the truth beside it.", looking.view),
     Word("begin", "begin, or begin DEVICE", "begin again cold, lined up for a metering device: thermostatic, capillary, hand or float.", beginning.begin),
     Word("steady", "steady DEVICE", "begin again on a bench that runs steadily.", beginning.steady),
@@ -161,6 +163,7 @@ OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", 
 
 AS_TYPED = ("note", "save", "load", "export", "keep", "resume", "measure")
 """What stands behind these is taken letter by letter."""
+DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 INSTEAD = {
     ("start", "run", "go", "how"): "Type lesson to be led through a first start, tour to be shown round, or help.",
     ("hold", "pause", "pace", "faster", "slower", "step"): "Time stands still while you type. Type wait 1, wait 10 min, or wait until steady.",
@@ -195,6 +198,7 @@ def carry_out(talk: Talk, line: str) -> bool:
     word, rest = find(name), rest.strip()
     if word.name not in AS_TYPED:
         rest = spelled(talk, rest.rstrip(" .?!"))
+        rest = DECIMAL_COMMA.sub(".", rest) if talk.scene.units.comma else rest
     talk.line = f"{word.name} {rest}"
     word.work(talk, rest)
     talk.heard += 1
