@@ -11,6 +11,7 @@ from typing import Any
 from sim.errors import PlantError, RimebenchError, UsageError
 from tui.beside import Beside
 from tui.desk import by_tag
+from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.scene import Scene
 from tui.event_units import in_own_units
 from tui.history import History
@@ -20,6 +21,7 @@ from tui.plain.aloud import event_words
 from tui.plain.keeping import Keeping
 from tui.plain.voice import Voice
 from tui.plant import Event, Snapshot
+from tui.report import Report
 from tui.rewind import Keeper
 from tui.runner import Opened, Opener, Progress
 from tui.senses import Touched, name_of, sign_words
@@ -88,6 +90,8 @@ class Talk:
     """The autosave."""
     kept: Kept = field(default_factory=Kept)
     """Settings and their file."""
+    _drawing: tuple[Drawing | None, ...] = ()
+    """Once it was asked for."""
     units_typed: bool = False
     """Units were chosen by a command; they stay on another bench."""
 
@@ -107,12 +111,27 @@ class Talk:
         scene = self.scene
         scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
+        scene.lines, self._drawing = opened.lines, ()
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
         if not self.units_typed:
             self.use_units(self.units_of_settings)
         for record in (self.notebook, self.history, self.log, self.touched):
             record.clear()
         self.passed_over(snapshot)
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """The rig's largest drawing: it knows which coil is what, and what hangs at a vessel."""
+        if not self._drawing:
+            drawings = load_drawings(self.bench.rig.folder)
+            self._drawing = (*drawings.values(), None)[len(drawings) - 1 :] or (None,)
+        return self._drawing[0]
+
+    @property
+    def about(self) -> Report:
+        """What is said of this bench once."""
+        one = self.opened
+        return Report(kinds=one.kinds, dials=one.dials, lines=one.lines, springs=one.springs) if one is not None else Report()  # fmt: skip
 
     @property
     def units_of_settings(self) -> Units:
