@@ -16,6 +16,7 @@ from tui.draw.scene import Scene
 from tui.event_units import in_own_units
 from tui.history import History
 from tui.meter import Use
+from tui.metering import Metering
 from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
 from tui.plain.aloud import event_words
 from tui.plain.keeping import Keeping
@@ -79,6 +80,8 @@ class Talk:
     """Where the reversing valve's slide was seen last."""
     use: Use | None = None
     """Of the hand meter, the last time."""
+    metering: Metering = field(default_factory=lambda: Metering(None))
+    """Its peak."""
     tour: Tour | None = None
     history: History = field(default_factory=History)
     log: SessionLog = field(default_factory=SessionLog)
@@ -112,6 +115,7 @@ class Talk:
         scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
         scene.lines, self._drawing = opened.lines, ()
+        self.metering = Metering(opened.ask)
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
         if not self.units_typed:
             self.use_units(self.units_of_settings)
@@ -151,6 +155,8 @@ class Talk:
         """Another bench, or another moment of this one: what has happened up to it is not told."""
         self.scene.snapshot = snapshot
         self.told, self.moments_s, self.slide = len(snapshot.events), 0.0, slide_words(snapshot)
+        if self.metering.holding:
+            self.metering.hold_anew()
         self._record(snapshot)
 
     @property
@@ -187,7 +193,7 @@ class Talk:
         """Let time pass."""
         bench = self.bench
         with self.computing():
-            bench.advance(seconds)
+            self.metering.advance(bench, seconds)
             if self.keeper is not None:
                 self.keeper.look(bench)
         self.unsaved = True
