@@ -93,6 +93,12 @@ class Talk:
     """The autosave."""
     kept: Kept = field(default_factory=Kept)
     """Settings and their file."""
+    partner: Talk | None = None
+    """The other of bench and copy, on the same clock."""
+    name: str = "bench"
+    """What its events are said to have happened on, beside a partner."""
+    parted_s: float = 0.0
+    """Of a copy: when it was made."""
     _drawing: tuple[Drawing | None, ...] = ()
     """Once it was asked for."""
     units_typed: bool = False
@@ -157,6 +163,9 @@ class Talk:
         self.told, self.moments_s, self.slide = len(snapshot.events), 0.0, slide_words(snapshot)
         if self.metering.holding:
             self.metering.hold_anew()
+        if self.partner is not None:
+            self.partner = None
+            self.voice.say("The copy was of the plant from before, and is gone.")
         self._record(snapshot)
 
     @property
@@ -190,14 +199,29 @@ class Talk:
         self.log.add(snapshot)
 
     def advance(self, seconds: float) -> None:
-        """Let time pass."""
+        """Let time pass, on bench and copy alike."""
+        self._run(seconds)
+        if self.partner is not None:
+            self.partner.run_beside(self, seconds)
+        self.keeping.look(self.bench)
+
+    def _run(self, seconds: float) -> None:
         bench = self.bench
         with self.computing():
             self.metering.advance(bench, seconds)
             if self.keeper is not None:
                 self.keeper.look(bench)
         self.unsaved = True
-        self.keeping.look(bench)
+
+    def run_beside(self, other: Talk, seconds: float) -> None:
+        """The same time passes here. A copy that cannot be computed any further ends, and the bench goes on."""
+        try:
+            self._run(seconds)
+        except CutShortError:
+            if self.name == "bench":
+                raise
+            other.partner = None
+            self.voice.say(f"The copy ends: {self.failure}")
 
     @contextmanager
     def computing(self) -> Iterator[None]:
@@ -221,7 +245,9 @@ class Talk:
             self.voice.say(said)
         if isinstance(order, SetTag):
             self.advance(MOMENT_S)
-            self.moments_s += MOMENT_S
+            for one in (self, self.partner):
+                if one is not None:
+                    one.moments_s += MOMENT_S
         at = str(getattr(order, "tag", getattr(order, "place", "")))
         self.tell((at, instead_of) if said else ("", ""))
 
@@ -232,11 +258,21 @@ class Talk:
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
         heard = [event for event in heard if (event.tag, event.kind) != without]
         self.voice.say_all(map(self.event_words, heard))
+        if self.partner is not None:
+            self.partner.tell_beside()
         slide = slide_words(self.now)
         if slide != self.slide:
             self.slide = slide
             self.voice.say(f"{slide} now.")
         return heard
+
+    def tell_beside(self) -> None:
+        """What has happened here meanwhile, told while the other is at hand."""
+        if self.failure or len(self.bench.events) <= self.told:
+            return
+        new = list(self.look().events)[self.told :]
+        self.told += len(new)
+        self.voice.say_all(f"On the {self.name}: {self.event_words(event)}" for event in new if self.scene.instructor or event.kind != "fault")  # fmt: skip
 
 
 def slide_words(snapshot: Snapshot) -> str:

@@ -14,6 +14,7 @@ from tui.plain import (
     acting,
     beginning,
     charts,
+    copies,
     counterparts,
     faulting,
     guiding,
@@ -120,6 +121,9 @@ _WORDS = (
     Word("ahead", "ahead", "let a copy of the bench run ten minutes ahead: what it trips and passes.", moments.ahead),
     Word("keep", "keep, or keep NAME", "put the plant by under a name, or list those put by.", moments.keep),
     Word("resume", "resume NAME", "go on with a plant that was put by.", moments.resume),
+    Word("copy", "copy, or copy COMMAND", "make a copy of the bench that runs beside it on the same clock; with a command behind it: have that done on the copy.", lambda talk, typed: copies.copy(talk, typed, carry_out),
+         "copy; copy set HCV-22 20%; wait 5 min; compare. copy read PI-1 and copy events tell of the copy alone; copy end ends it. The bench itself is not touched."),
+    Word("compare", "compare, or compare all", "where bench and copy stand apart, and what has happened on the copy only.", copies.compare),
     Word("note", "note TEXT", "put a line of your own among the events and in the notebook.", notes.note),
     Word("repair", "repair PART", "mend what was damaged on a part.", acting.repair),
     Word("save", "save FILE", "write the bench to a file, and notes and reading sets to one beside it.", notes.save),
@@ -152,6 +156,7 @@ GROUPS = {
     "To work something out": ("working", "next", "result", "cover", "saturation"),
     "To write down": ("note", "record", "notebook", "save", "load", "export"),
     "To begin again, or at another moment": ("begin", "steady", "back", "ahead", "keep", "resume"),
+    "To try something on a copy": ("copy", "compare"),
     "To learn": ("tour", "lesson", "skip", "end", "glossary", "cautions", "help"),
     "For the instructor": ("faults", "fault", "remove"),
     "Besides": ("units", "view", "quit"),
@@ -162,14 +167,14 @@ OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", 
 """What a person may type instead."""
 
 
-AS_TYPED = ("note", "save", "load", "export", "keep", "resume", "measure")
+AS_TYPED = ("note", "copy", "save", "load", "export", "keep", "resume", "measure")
 """What stands behind these is taken letter by letter."""
 DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 INSTEAD = {
     ("start", "run", "go", "how"): "Type lesson to be led through a first start, tour to be shown round, or help.",
     ("hold", "pause", "pace", "faster", "slower", "step"): "Time stands still while you type. Type wait 1, wait 10 min, or wait until steady.",
     ("hello", "hi"): "Type status to hear how the bench stands, or tour to be shown round.",
-    ("copy", "fork"): "Type keep and a name to put the plant by, ahead to hear what a copy does in ten minutes.",
+    ("fork",): "Type copy for one that runs beside the bench, ahead to hear what a copy does in ten minutes, keep and a name to put the plant by.",
 }  # fmt: skip
 """Words that are no command here -> what to type."""
 
