@@ -96,7 +96,11 @@ class Keeper:
     @property
     def words(self) -> str:
         """What a person hears of the trouble; '' without any."""
-        return f"Autosave does not work: {self.trouble}. The bench goes on." if self.trouble else ""
+        return (
+            f"Autosave does not work: {self.trouble.rstrip('.')}. The bench goes on."
+            if self.trouble
+            else ""
+        )
 
     def open(self) -> None:
         """Make the folder and lock it."""

@@ -113,6 +113,24 @@ def test_no_removes_it_and_any_other_line_leaves_it_and_is_heard(start: Start) -
     assert list(again.state.iterdir()) == []
 
 
+def test_what_cannot_be_opened_is_told_stays_and_a_new_bench_opens(start: Start) -> None:
+    first = start()
+    first.does("set HS-1 on", "main switch")
+    first.child.kill()
+    first.child.wait()
+    (kept,) = first.state.glob(f"*/{NEWEST}")
+    kept.write_bytes(b"no bench")
+    again = start()
+    again.hears("A session broke off")
+    again.does("yes", "Type help for the commands")
+    assert "It cannot be opened:" in again.text
+    assert "Everything at the panel is off." in again.text
+    assert "Traceback" not in again.text
+    again.types("quit")
+    assert again.ended() == 0
+    assert kept.read_bytes() == b"no bench"
+
+
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
 def test_a_signal_in_the_middle_of_a_wait_keeps_the_bench_as_far_as_it_came(start: Start, number: signal.Signals) -> None:  # fmt: skip
     one = start()
@@ -149,13 +167,10 @@ def test_a_lost_terminal_keeps_the_bench(start: Start) -> None:
     assert one.kept().commands["HS-1"] == "on"
 
 
-def test_a_terminal_that_is_lost_unheard_ends_in_no_clean_end(start: Start) -> None:
+def test_a_terminal_that_is_lost_unheard_ends_in_no_clean_end(tmp_path: Path) -> None:
     """Started so that SIGHUP is ignored, as by ``nohup``: what is read is then an end of input, and what is said goes nowhere."""
-    one = start("--room", "25")
-    one.does("set HS-1 on", "main switch")
-    os.kill(one.child.pid, signal.SIGCONT)
     code = "import signal, sys; signal.signal(signal.SIGHUP, signal.SIG_IGN); from tui.cli import main; sys.exit(main(['--plain']))"
-    deaf = Terminal(one.state.parent / "deaf", "-c", code)
+    deaf = Terminal(tmp_path, "-c", code)
     deaf.until(lambda: b"Type yes when" in deaf.seen)
     os.write(deaf.master, b"yes\nset HS-1 on\n")
     deaf.until(lambda: b"main switch" in deaf.seen)
@@ -179,7 +194,7 @@ def test_a_disk_that_fills_up_is_said_once_and_what_was_kept_stays(start: Start)
     one = start()
     one.does("set HS-1 on", "main switch")
     resource.prlimit(one.child.pid, resource.RLIMIT_FSIZE, (1000, 1000))
-    one.does("set HS-2 low", "Autosave does not work")
+    one.does("set HS-2 low", "has room. The bench goes on.")
     one.does("set HS-3 high", "(condenser in cooling): high")
     one.does("wait 60", "1 minute passed")
     assert one.text.count("Autosave does not work") == 1
