@@ -10,14 +10,16 @@ from pathlib import Path
 import pytest
 
 from sim.events import Event
+from sim.units import SYMBOLS, to_si
 from tests.tui.plain.conftest import number
 from tui.event_units import in_own_units
 from tui.orders import Begin
-from tui.plain.aloud import aloud
+from tui.plain.aloud import aloud, unit_words
 from tui.plain.loop import run
+from tui.plain.values import quantity_in_si
 from tui.plain.voice import Voice
 from tui.session.kept import Kept, opened
-from tui.session.settings import read_settings
+from tui.session.settings import choices_of, read_settings
 from tui.words import Units
 
 BAR_IN_PSI = 1e5 / 6894.757
@@ -126,3 +128,15 @@ def test_what_is_no_unit_of_a_quantity_is_refused_with_what_there_is() -> None:
     assert "Did you mean" in text
     assert text.count("Readings are in SI.") == 0
     assert "Readings are in SI units." in text
+
+
+@pytest.mark.parametrize(
+    ("key", "reading"),
+    [("pressure", "suction_pressure_pa"), ("temperature", "room_temperature_k"), ("mass", "charge_kg"), ("flow", "mass_flow_kg_s"), ("power", "refrigerating_capacity_w")],
+)  # fmt: skip
+def test_every_unit_of_the_settings_can_be_typed_by_its_sign_and_as_it_is_said(key: str, reading: str) -> None:  # fmt: skip
+    for symbol in filter(None, choices_of("units", key)):
+        si = to_si(1.0, SYMBOLS[symbol], ROOM_PA)
+        for typed in (symbol, unit_words(symbol), symbol.removesuffix(" g")):
+            assert quantity_in_si(reading, f"1 {typed}", "si", ROOM_PA) == pytest.approx(si), typed
+        assert unit_words(symbol) != symbol or symbol == "Btu/h", "it has a name to be said by"

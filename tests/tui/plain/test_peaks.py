@@ -63,7 +63,7 @@ def test_new_forgets_and_a_meter_in_the_hand_is_named_first(converse: Converse) 
 
 def test_another_moment_of_the_bench_holds_anew() -> None:
     typist = Typist(start="steady")
-    for line in ("measure amps around W56", "peaks new", "set HS-4 off", "wait 10 min", "set HS-4 on", "wait 10", "back 5 min", "peaks"):  # fmt: skip
+    for line in ("measure amps around W56", "peaks new", "wait 60", "back 30", "peaks"):  # fmt: skip
         typist.types(line)
     assert typist.talk.metering.holding
     assert "largest: nothing yet." in typist.text.rpartition("Hand meter")[2]
