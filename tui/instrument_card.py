@@ -45,7 +45,7 @@ def _liquid_lines(scale: Scale) -> list[str]:
         return []
     low, high = WATER_KG_M3
     liquid = "water" if low <= scale.scale_kg_m3 <= high else f"a liquid of {scale.scale_kg_m3:g} kg/m³"  # fmt: skip
-    return [f"Its scale is drawn for {liquid}: for refrigerant the reading has to be converted, as M does line by line."]  # fmt: skip
+    return [f"Its scale is drawn for {liquid}: for refrigerant the reading has to be converted, as the working does line by line."]  # fmt: skip
 
 
 def _flow_lines(tag: str, scene: Scene) -> list[str]:

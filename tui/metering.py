@@ -1,14 +1,15 @@
 """What meters keep for the person in front of them: the hand meter's reading and its peak, and the peaks of the panel meters. Lives in the plant's thread.
 
 The plant itself keeps the peaks of its panel meters, step by step and without the displays' lag, so that no start slips through at any pace. The hand meter
-is looked at every 20 ms of the plant's time while its peak is held, as a meter's peak circuit does; at a high pace as often as this machine can afford.
+is looked at every 20 ms of the plant's time while its peak is held, as a meter's peak circuit does; at a high pace as often as this machine can afford, and always
+where no clock runs that would have to be kept up with.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from tui.meter import FIRST_USE, Use
 from tui.plant import Bench, Measured
@@ -61,6 +62,22 @@ class Metering:
         least = math.ceil(seconds / longest_s - 1e-9)
         looks = min(MOST_LOOKS, math.ceil(seconds / LOOK_S - 1e-9)) if self.holding else 1
         return max(1, least, looks)
+
+    def hold_anew(self) -> None:
+        """Peaks are held from now on, none from before."""
+        use = replace(self.use or FIRST_USE, holding=True)
+        self.use = None
+        self.now = NO_METERS
+        self.take_up(use)
+
+    def advance(self, bench: Bench, seconds: float) -> None:
+        """Let time pass at no pace: while a peak of the hand meter is held looked at every ``LOOK_S``."""
+        looking = self.use is not None and self.use.holding and self.use.complete
+        pieces = max(1, math.ceil(seconds / LOOK_S - 1e-9)) if looking else 1
+        for _ in range(pieces):
+            bench.advance(seconds / pieces)
+            if looking:
+                self.look(bench)
 
     def look(self, bench: Bench) -> Meters:
         """Look at the plant now."""

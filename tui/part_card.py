@@ -31,7 +31,11 @@ class PartCard(NamedTuple):
     tag: str
     title: str
     stands: list[str]
-    """Settings, display, whether it has tripped."""
+    """Settings, display, what is told of it, whether it has tripped."""
+    told: list[str]
+    """Of its coil, trip and saturation temperature, its scale, its spring, what it is for: the same on the screen and in plain sentences."""
+    shows: list[str]
+    """Its display."""
     check: str
     cautions: list[str]
     kind: str
@@ -49,20 +53,22 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
     kind = about.kinds.get(tag, "") or (settings[0].kind if settings else "")
     stands = [f"{info.tag}: {scene.setting_words(info.tag)}" for info in settings]
     symbol = drawing.symbol(tag) if drawing is not None else None
-    stands += _display(tag, scene, about.dials.get(tag, "") or (symbol.reading if symbol is not None else ""))  # fmt: skip
     dial = about.dials.get(tag, "")
-    stands += [*gauge_lines(tag, scene, drawing, about), *glass_lines(kind, dial, scene)]
-    stands += [*scale_lines(tag, scene), *spring_lines(tag, scene, about)]
+    shows = _display(tag, scene, dial or (symbol.reading if symbol is not None else ""))
+    told = [*gauge_lines(tag, scene, drawing, about), *glass_lines(kind, dial, scene)]
+    told += [*scale_lines(tag, scene), *spring_lines(tag, scene, about)]
+    stands += [*shows, *told]
     what = what_is(scene, drawing, tag)
     if not kind:
         kind = vessel_kind(what)
-        stands = vessel_lines(tag, kind, scene, drawing) + stands
+        of_vessel = vessel_lines(tag, kind, scene, drawing)
+        told, stands = of_vessel + told, of_vessel + stands
     if scene.snapshot is not None and tag in tripped(scene.snapshot):
         stands.append(f"{tag} has tripped.")
     advice = check_of(glass_kind(kind, dial))
     check = f"A technician would check: {advice}" if advice else ""
     cautions = _cautions(tag, kind, settings, scene, safety_class)
-    return PartCard(tag, f"{tag}  {what}", stands, check, cautions, kind, settings)  # fmt: skip
+    return PartCard(tag, f"{tag}  {what}", stands, told, shows, check, cautions, kind, settings)
 
 
 def _display(tag: str, scene: Scene, key: str) -> list[str]:

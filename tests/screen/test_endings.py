@@ -2,60 +2,26 @@
 
 from __future__ import annotations
 
-import fcntl
 import json
 import os
-import pty
 import resource
-import select
 import signal
-import struct
-import subprocess
-import sys
-import termios
-import time
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from tests.pseudo_terminal import PATIENCE_S, Terminal
 from tui.session.autosave import NEWEST
 
-ROOT = Path(__file__).parents[2]
 LEAVE_ALTERNATE_SCREEN = b"\x1b[?1049l"
-PATIENCE_S = 30.0
 
 
-class Terminal:
-    """A child on a pseudo-terminal of its own, as the leader of its session."""
+class Screen(Terminal):
+    """The stand-in bench on the screen."""
 
-    def __init__(
-        self, folder: Path, interval_s: float = 0.05, **environment_of_its_own: str
-    ) -> None:
-        self.state = folder / "state"
-        self.master, slave = pty.openpty()
-        self.resize(120, 40)
-        environment = os.environ | {"RIMEBENCH_CONFIG": str(folder / "config"), "RIMEBENCH_STATE": str(self.state), "TERM": "xterm-256color"} | environment_of_its_own  # fmt: skip
-        self.child = subprocess.Popen([sys.executable, "-m", "tests.screen.session_child", str(interval_s)], cwd=ROOT, env=environment, stdin=slave, stdout=slave, stderr=slave, preexec_fn=_own_terminal)  # fmt: skip
-        os.close(slave)
-        self.seen = b""
-
-    def resize(self, columns: int, rows: int) -> None:
-        fcntl.ioctl(self.master, termios.TIOCSWINSZ, struct.pack("HHHH", rows, columns, 0, 0))
-
-    def read(self, seconds: float = 0.05) -> None:
-        ready, _, _ = select.select([self.master], [], [], seconds)
-        if ready:
-            try:
-                self.seen += os.read(self.master, 65536)
-            except OSError:  # the child has gone
-                time.sleep(seconds)
-
-    def until(self, true: Callable[[], bool]) -> None:
-        end = time.monotonic() + PATIENCE_S
-        while not true():
-            assert time.monotonic() < end, self.seen[-2000:]
-            self.read()
+    def __init__(self, folder: Path, **environment_of_its_own: str) -> None:
+        super().__init__(folder, "-m", "tests.screen.session_child", "0.05", **environment_of_its_own)  # fmt: skip
 
     def saved_s(self) -> float:
         """Plant time of the newest autosave; every one of its numbers is the same."""
@@ -66,29 +32,16 @@ class Terminal:
         assert len(set(numbers)) == 1
         return float(numbers[0])
 
-    def ended(self) -> int:
-        self.until(lambda: self.child.poll() is not None)
-        for _ in range(20):
-            self.read(0.01)
-        return self.child.wait()
-
-
-def _own_terminal() -> None:
-    os.setsid()
-    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
-
 
 @pytest.fixture
-def terminal(tmp_path: Path) -> Iterator[Terminal]:
-    one = Terminal(tmp_path)
+def terminal(tmp_path: Path) -> Iterator[Screen]:
+    one = Screen(tmp_path)
     yield one
-    if one.child.poll() is None:
-        one.child.kill()
-    one.child.wait()
+    one.kill()
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
-def test_a_signal_saves_restores_the_terminal_and_says_how_it_ended(terminal: Terminal, number: signal.Signals) -> None:  # fmt: skip
+def test_a_signal_saves_restores_the_terminal_and_says_how_it_ended(terminal: Screen, number: signal.Signals) -> None:  # fmt: skip
     terminal.until(lambda: terminal.saved_s() > 0.3)
     terminal.child.send_signal(number)
     assert terminal.ended() == 128 + number
@@ -97,13 +50,13 @@ def test_a_signal_saves_restores_the_terminal_and_says_how_it_ended(terminal: Te
     assert b"Traceback" not in terminal.seen
 
 
-def test_a_kill_leaves_the_last_autosave_and_the_next_start_goes_on_from_it(terminal: Terminal, tmp_path: Path) -> None:  # fmt: skip
+def test_a_kill_leaves_the_last_autosave_and_the_next_start_goes_on_from_it(terminal: Screen, tmp_path: Path) -> None:  # fmt: skip
     terminal.until(lambda: terminal.saved_s() > 0.5)
     terminal.child.kill()
     terminal.child.wait()
     before = terminal.saved_s()
     assert before > 0.5
-    again = Terminal(tmp_path)
+    again = Screen(tmp_path)
     again.until(lambda: b"A session broke off" in again.seen)
     os.write(again.master, b"\r")
     again.until(lambda: again.saved_s() > before + 0.3)
@@ -113,7 +66,7 @@ def test_a_kill_leaves_the_last_autosave_and_the_next_start_goes_on_from_it(term
     assert b"Traceback" not in again.seen
 
 
-def test_a_lost_terminal_ends_the_program_and_keeps_the_bench(terminal: Terminal) -> None:
+def test_a_lost_terminal_ends_the_program_and_keeps_the_bench(terminal: Screen) -> None:
     terminal.until(lambda: terminal.saved_s() > 0.3)
     os.close(terminal.master)
     code = terminal.child.wait(timeout=PATIENCE_S)
@@ -121,7 +74,7 @@ def test_a_lost_terminal_ends_the_program_and_keeps_the_bench(terminal: Terminal
     assert terminal.saved_s() > 0.3
 
 
-def test_garbage_and_a_storm_of_sizes_leave_the_bench_at_work(terminal: Terminal) -> None:
+def test_garbage_and_a_storm_of_sizes_leave_the_bench_at_work(terminal: Screen) -> None:
     terminal.until(lambda: terminal.saved_s() > 0.1)
     garbage = bytes(byte for byte in range(256) if chr(byte) not in "qi\x11\x03\x1a\x1b!0 ,")
     os.write(terminal.master, b"\x1b[200~" + garbage * 4 + b"\x1b[201~")
@@ -139,7 +92,7 @@ def test_garbage_and_a_storm_of_sizes_leave_the_bench_at_work(terminal: Terminal
 
 def test_a_state_folder_that_cannot_be_written_is_said_and_the_bench_goes_on(tmp_path: Path) -> None:  # fmt: skip
     (tmp_path / "state").write_text("a file in the folder's place")
-    one = Terminal(tmp_path)
+    one = Screen(tmp_path)
     one.until(lambda: b"Autosave does not work" in one.seen)
     os.write(one.master, b"q")
     assert one.ended() == 0
@@ -147,7 +100,7 @@ def test_a_state_folder_that_cannot_be_written_is_said_and_the_bench_goes_on(tmp
 
 
 @pytest.mark.skipif(not hasattr(resource, "prlimit"), reason="limits of Linux")
-def test_a_disk_that_fills_up_is_said_and_what_was_saved_stays(terminal: Terminal) -> None:
+def test_a_disk_that_fills_up_is_said_and_what_was_saved_stays(terminal: Screen) -> None:
     """A limit on a file's size, set while the bench runs, stops writes half way as a full disk does."""
     terminal.until(lambda: terminal.saved_s() > 0.3)
     resource.prlimit(terminal.child.pid, resource.RLIMIT_FSIZE, (1000, 1000))
@@ -165,7 +118,7 @@ def test_a_disk_that_fills_up_is_said_and_what_was_saved_stays(terminal: Termina
 @pytest.mark.skipif(not Path("/proc/self").exists(), reason="a place where nobody, root neither, may make a folder")  # fmt: skip
 def test_a_home_that_cannot_be_written_is_said_and_the_bench_goes_on(tmp_path: Path) -> None:
     nowhere = "/proc/none"
-    one = Terminal(tmp_path, HOME=nowhere, RIMEBENCH_CONFIG=nowhere, RIMEBENCH_STATE=nowhere)
+    one = Screen(tmp_path, HOME=nowhere, RIMEBENCH_CONFIG=nowhere, RIMEBENCH_STATE=nowhere)
     one.until(lambda: b"Autosave does not work" in one.seen)
     os.write(one.master, b"S")
     one.until(lambda: b"Settings" in one.seen)

@@ -268,6 +268,7 @@ def open_plain(
     """Open the bench in plain sentences. Exit code."""
     from tui.orders import Begin
     from tui.plain.loop import run
+    from tui.session.kept import opened
 
     begin = Begin(rig=rig_name, start=start, device=device, room_c=room_c, load=load)
-    return run(begin, instructor=instructor, assessed=assessed)
+    return run(begin, instructor=instructor, assessed=assessed, kept=opened())

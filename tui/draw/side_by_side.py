@@ -50,7 +50,7 @@ def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> No
     for x, head in zip((0, *COLUMNS), ("reading", "bench", "copy", "copy - bench"), strict=True):
         canvas.text(x, 0, head, Ink.FAINT)
     keys = table_keys(scene)
-    events = _only_on_copy(scene, frame)[-(canvas.height // 4) :]
+    events = only_on_copy(scene, frame)[-(canvas.height // 4) :]
     rows = max(1, canvas.height - 1 - len(events))
     first = max(0, min(first, len(keys) - rows))
     for y, key in enumerate(keys[first : first + rows], start=1):
@@ -63,11 +63,16 @@ def _row(canvas: Canvas, y: int, scene: Scene, frame: PairFrame, key: str) -> No
     assert frame.live is not None
     assert frame.fork is not None
     canvas.text(0, y, instrument_label(frame.live, key)[: COLUMNS[0] - 1])
-    values = [seen(one, key, scene.instructor) for one in (frame.live, frame.fork)]
-    live, fork = (in_words(key, value, scene.units, scene.atmosphere_pa, short=True) for value in values)  # fmt: skip
+    live, fork = both(scene, (frame.live, frame.fork), key)
     canvas.text(COLUMNS[0], y, live[:15], Ink.STRONG)
     canvas.text(COLUMNS[1], y, fork[:15], Ink.STRONG)
     canvas.text(COLUMNS[2], y, apart_words(live, fork), Ink.CAUTION | BOLD)
+
+
+def both(scene: Scene, plants: tuple[Snapshot, Snapshot], key: str) -> tuple[str, str]:
+    """What this person may see of a reading on bench and copy."""
+    live, fork = (in_words(key, seen(one, key, scene.instructor), scene.units, scene.atmosphere_pa, short=True) for one in plants)  # fmt: skip
+    return live, fork
 
 
 def apart_words(live: str, fork: str) -> str:
@@ -89,7 +94,7 @@ def apart_words(live: str, fork: str) -> str:
     return said.replace(".", ",") if comma else said
 
 
-def _only_on_copy(scene: Scene, frame: PairFrame) -> list[Event]:
+def only_on_copy(scene: Scene, frame: PairFrame) -> list[Event]:
     """What has happened there since they parted, and not on the bench."""
     assert frame.live is not None
     assert frame.fork is not None

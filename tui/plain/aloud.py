@@ -28,6 +28,8 @@ _UNITS: dict[str, tuple[str, str]] = {
     "g": ("gram", "grams"),
     "kg": ("kilogram", "kilograms"),
     "oz": ("ounce", "ounces"),
+    "lb": ("pound", "pounds"),
+    "kg/h": ("kilogram per hour", "kilograms per hour"),
     "Hz": ("hertz", "hertz"),
     "%": ("percent", "percent"),
     "Pa": ("pascal", "pascal"),
@@ -55,7 +57,8 @@ _UNITS: dict[str, tuple[str, str]] = {
 }
 """Symbol -> one of it, several of it."""
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNITS, key=len, reverse=True))
-_WITH_UNIT = re.compile(rf"(\d[\d.]*) ({_SYMBOLS})(?![\w/²³])")
+_WITH_UNIT = re.compile(rf"(\d+(?:[.,]\d+)*) ({_SYMBOLS})(?![\w/²³])")
+_SECONDS = re.compile(r"(?<![\w.])(\d+)\.(\d+)(?= seconds)")
 _MINUS = re.compile(r"(?<![\w.\-−)])[-−](?=\d)")
 _CAUTION = re.compile(r"^\[[i!]+\] ([A-Z]+):")
 _SIGNS = {
@@ -66,20 +69,21 @@ _ALARMS = frozenset(("trip", "lift", "burst", "slug", "damage", "stall", "violat
 """Kinds of events that a person has to hear."""
 
 
-def aloud(text: str) -> str:
-    """``text`` with units, minus signs and other signs in words: ``-1.20 bar g`` becomes ``minus 1.2 bar gauge``."""
+def aloud(text: str, comma: bool = False) -> str:
+    """``text`` with units, minus signs and other signs in words: ``-1.20 bar g`` becomes ``minus 1.2 bar gauge``. With ``comma`` a number that has a unit has a decimal comma."""
     text = _CAUTION.sub(lambda found: f"{found[1].capitalize()}:", text)
     text = _MINUS.sub("minus ", text)
-    text = _WITH_UNIT.sub(_unit_in_words, text)
+    text = _WITH_UNIT.sub(lambda found: _unit_in_words(found, comma), text)
+    text = _SECONDS.sub(r"\1,\2", text) if comma else text
     for sign, words in _SIGNS.items():
         text = text.replace(sign, words)
     return text
 
 
-def _unit_in_words(found: re.Match[str]) -> str:
-    number = found[1]
-    if "." in number:
-        number = number.rstrip("0").rstrip(".")
+def _unit_in_words(found: re.Match[str], comma: bool) -> str:
+    number = found[1].replace(".", ",") if comma else found[1]
+    if "." in number or "," in number:
+        number = number.rstrip("0").rstrip(".,")
     one, several = _UNITS[found[2]]
     return f"{number} {one if number == '1' else several}"
 
@@ -118,11 +122,12 @@ def clock_words(seconds: float) -> str:
     return time_words(int(seconds + 1e-6))
 
 
-def event_words(event: Event) -> str:
-    """What happened, with its time: ``At 3 minutes, PSHH-1: ...``; alarms say that they are."""
+def event_words(event: Event, text: str = "") -> str:
+    """What happened, with its time: ``At 3 minutes, PSHH-1: ...``; alarms say that they are. ``text`` is the event's own unless said."""
     when = clock_words(event.time_s)
     start = f"Alarm at {when}" if event.kind in _ALARMS else f"At {when}"
-    text = event.text if event.text.endswith(".") else f"{event.text}."
+    text = text or event.text
+    text = text if text.endswith(".") else f"{text}."
     if not event.tag or text.startswith(event.tag):
         return f"{start}: {text}"
     return f"{start}, {event.tag}: {text}"

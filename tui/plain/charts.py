@@ -1,4 +1,4 @@
-"""Charts in sentences: the refrigerant's saturation card, how a reading has gone, the largest readings of the panel meters."""
+"""Charts in sentences: the refrigerant's saturation card, and how a reading has gone."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import numpy as np
 from sim.errors import UsageError
 from sim.units import STANDARD_ATMOSPHERE_PA
 from tui.derived import DERIVED
-from tui.draw.lists import METERS
 from tui.fluid_card import has_glide, notes_of, rows_of
 from tui.fluid_chart import Array, FluidChart
 from tui.plain.aloud import capital, time_words
@@ -102,16 +101,3 @@ def trend(talk: Talk, typed: str) -> None:
 
 def _words(talk: Talk, key: str, value: float) -> str:
     return in_words(key, value, talk.scene.units, talk.scene.atmosphere_pa, short=True)
-
-
-def peaks(talk: Talk, typed: str) -> None:
-    """``peaks new``: hold the panel meters' largest readings from now on; ``peaks``: say them."""
-    if typed.lower() not in ("", "new"):
-        raise UsageError("Say peaks to hear the largest readings, or peaks new to hold them from now on.")  # fmt: skip
-    talk.look()
-    if typed:
-        talk.bench.clear_peaks()
-        talk.voice.say("The panel meters hold their largest readings from now on. Type peaks to hear them.")  # fmt: skip
-        return
-    found = talk.bench.peaks()
-    talk.voice.say_all(f"{meter.name}, largest: {_words(talk, meter.key, found[meter.key])}." for meter in METERS if meter.key in found)  # fmt: skip

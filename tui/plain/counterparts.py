@@ -23,6 +23,7 @@ TYPED: dict[str, str] = {
     "all_commands": "help",
     "quit": "quit",
     "units": "units us si",
+    "settings": "units pressure psi",
     "instructor": "view instructor",
     "trend_set": "trend PI-1",
     "trend_span": "trend PI-1 over 30 min",
@@ -61,12 +62,14 @@ TYPED: dict[str, str] = {
     "glossary": "glossary superheat",
     "tour": "tour",
     "end_tour": "end",
+    "fork": "copy",
+    "switch_hand": "copy set HCV-22 more",
+    "view_bench_and_copy": "compare",
 }
 """The screen's command -> an example of its typed form."""
 _NO_CLOCK = "time passes only in wait, as fast as it can be computed, so there is nothing to hold and no pace"  # fmt: skip
 _BY_NAME = "a part is named where it is meant, so nothing has to be chosen first"
 _DRAWN = "it changes how something is drawn, and nothing is drawn here"
-_ONE_BENCH = "two benches told at once cannot be followed by ear: keep one and go on with it by resume, or ask ahead"  # fmt: skip
 NOT_TYPED: dict[str, str] = {
     "hold": _NO_CLOCK,
     "slower": _NO_CLOCK,
@@ -86,12 +89,8 @@ NOT_TYPED: dict[str, str] = {
     "page_down": "a screen reader goes back through what was said",
     "view_p-h_chart": "a picture; its numbers are in working: pressures, temperatures, enthalpies of the cycle",
     "keep_cycle": "a picture; record keeps the readings of two cycles, notebook says the second beside the first",
-    "fork": _ONE_BENCH,
-    "switch_hand": _ONE_BENCH,
-    "view_bench_and_copy": _ONE_BENCH,
     "zero_leads": "the meter's leads are zeroed for every measurement",
     "hide_board": "there is no board to hide: view learner ends all talk of faults",
-    "settings": "units says which units; colours, characters and frames are the screen's, and the settings file is written there",
 }
 """The screen's command -> why it has no typed form."""
 

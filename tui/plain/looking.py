@@ -1,4 +1,4 @@
-"""Commands that only look: readings, events, cautions, units, view."""
+"""Commands that only look: readings, events, cautions, view."""
 
 from __future__ import annotations
 
@@ -6,19 +6,16 @@ import math
 import re
 
 from sim.errors import UsageError
-from sim.units import SYMBOLS, Family, from_si
+from sim.units import SYMBOLS, from_si
 from tui.cautions import all_lines
 from tui.derived import DERIVED, WET_SAID, wet
-from tui.plain.aloud import event_words
 from tui.plain.naming import AT_OUTLET, Look, instruments, look_at, readable
 from tui.plain.talk import Talk
 from tui.seen import NO_FLOW, against, wants_flow
-from tui.words import MISSING, Units, in_words
+from tui.words import MISSING, in_words
 
 MOST_EVENTS = 20
 """So many are told when nobody says how many."""
-SYSTEMS: dict[str, Family] = {"si": "si", "us": "us"}
-
 
 OWN_WORK = "yours to work out; this session is assessed"
 
@@ -118,22 +115,12 @@ def events(talk: Talk, typed: str) -> None:
         return
     if count < len(happened):
         talk.voice.say(f"The last {count} of {len(happened)} events:")
-    talk.voice.say_all(event_words(event) for event in (happened[-count:] if count else []))
+    talk.voice.say_all(map(talk.event_words, happened[-count:] if count else []))
 
 
 def cautions(talk: Talk, typed: str) -> None:
     """Every caution."""
     talk.voice.say_all(line for line in all_lines(talk.safety_class) if line)
-
-
-def units(talk: Talk, typed: str) -> None:
-    """``units si``, ``units us``; with two of them the second stands beside the first."""
-    names = typed.lower().replace(",", " ").replace(" and ", " ").split()
-    if not names or any(name not in SYSTEMS for name in names) or len(set(names)) != len(names):
-        raise UsageError("Say units si, units us, or both in the order that you want, as in: units us si.")  # fmt: skip
-    talk.scene.units = Units(SYSTEMS[names[0]], len(names) == 2)
-    beside = f", with {names[1].upper()} units after them" if len(names) == 2 else ""
-    talk.voice.say(f"Readings are in {names[0].upper()} units{beside}.")
 
 
 def view(talk: Talk, typed: str) -> None:

@@ -9,28 +9,27 @@ from typing import Any
 from sim.cautions import cautions_for
 from sim.errors import UsageError
 from sim.record import did_you_mean
-from sim.units import SYMBOLS, to_si
 from tui.cautions import card_lines, lines_of
 from tui.desk import own_settings
-from tui.gauge_card import glass_kind
 from tui.glossary import terms_for
 from tui.opening import kind_of
-from tui.plain.aloud import capital, listed, time_words, unit_words
-from tui.plain.checks import check_of
+from tui.part_card import card_of, what_is
+from tui.plain.aloud import capital, listed
 from tui.plain.looking import reading_sentence
-from tui.plain.naming import Look, instruments
+from tui.plain.naming import instruments
 from tui.plain.talk import Talk
 from tui.plant import TagInfo
 from tui.seen import tripped
 from tui.senses import found_words
 from tui.words import Units, in_words, quantity_of, setting_words
-from tui.working import difference_words
 
 VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")
 CONTROLS = ("reset", "set_point", "spring", "place", "choice")
 AT_THE_WIRING = ("lead", "jumper", "press", "lock", "cover")
 BUTTONS = ("reset", "press")
+COIL = "coil"
+"""A part whose name says what it does now."""
 GROUPS = {"valves": VALVES, "switches": HANDLES, "controls": CONTROLS, "wiring": AT_THE_WIRING}
 """Name of a group -> kinds of settings in it."""
 MOST_CHOICES = 8
@@ -107,11 +106,10 @@ def part(talk: Talk, typed: str) -> None:
     dial = instruments(talk).get(tag)
     infos = own_settings(tag, talk.scene.tags)
     record = record_of(talk, tag)
-    what = _what(talk, tag, record, infos)
-    talk.voice.say(f"{tag}: {what}.")
-    if dial is not None:
-        talk.voice.say(reading_sentence(talk, dial))
-        talk.voice.say_all(scale_lines(talk, dial))
+    card = card_of(tag, talk.scene, talk.drawing, talk.about, talk.safety_class)
+    talk.voice.say(f"{tag}: {_what(talk, tag, record, infos)}.")
+    talk.voice.say_all([reading_sentence(talk, dial)] if dial is not None else [f"{line}." for line in card.shows])  # fmt: skip
+    talk.voice.say_all(card.told)
     for info in infos:
         talk.voice.say(f"{info.tag} now: {stands(talk, info)}. {can_be(talk, info)}")
     spot = next((spot for spot in talk.now.senses.spots if spot.place == tag), None)
@@ -120,33 +118,13 @@ def part(talk: Talk, typed: str) -> None:
     talk.voice.say_all(_reason(talk, tag))
     if tag in tripped(talk.now):
         talk.voice.say(f"{tag} has opened its contact.")
-    kind = kind_of(record) or (infos[0].kind if infos else "")
+    kind = kind_of(record) or card.kind
     talk.voice.say_all(_cautions(talk, tag, kind, infos))
-    advice = check_of(glass_kind(kind, getattr(record, "reading", "")))
-    if advice:
-        talk.voice.say(f"A technician would check: {advice}")
+    if card.check:
+        talk.voice.say(card.check)
     terms = terms_for(tag, kind)
     if terms:
         talk.voice.say(f"In the glossary: {listed(terms)}.")
-
-
-def scale_lines(talk: Talk, dial: Look) -> list[str]:
-    """An instrument's range, its steps, its class, and what these let it be off."""
-    scale = talk.scene.scales.get(dial.key)
-    if scale is None or scale.tag != dial.instrument.tag:
-        return []
-    units, room = talk.scene.units, talk.scene.atmosphere_pa
-    if dial.key == "flowmeter" or not scale.unit:
-        # its display is in the scale's own unit, or a share
-        unit, most = (unit_words(scale.unit), 1.0) if scale.unit else ("percent", 100.0)
-        step, limit = (f"{most * number:g} {unit}" for number in (scale.step, scale.class_percent / 100.0 * (scale.high - scale.low)))  # fmt: skip
-        low, high = (f"{most * end:g} {unit}" for end in (scale.low, scale.high))
-    else:
-        step, limit = (difference_words(dial.key, si, units) for si in (scale.step_si, scale.limit_si))  # fmt: skip
-        low, high = (in_words(dial.key, to_si(end, SYMBOLS[scale.unit], room), units, room, short=True) for end in (scale.low, scale.high))  # fmt: skip
-    ends = f"Its scale goes from {low} to {high}"
-    late = f" It lags by about {time_words(scale.lag_s)}." if scale.lag_s else ""
-    return [f"{ends}, in steps of {step}. Class {scale.class_percent:g}: it may be off by {limit}.{late}"]  # fmt: skip
 
 
 def known_tag(talk: Talk, typed: str) -> str:
@@ -156,10 +134,11 @@ def known_tag(talk: Talk, typed: str) -> str:
     names += [one.tag for one in (*rig.parts, *rig.switches, *rig.instruments)]
     names += list(plan.what) if plan is not None else []
     names += list(talk.scene.tags)
+    drawn = {} if talk.drawing is None else {one.tag: one.what for one in talk.drawing.symbols}
+    names += list(drawn)
     folded = {name.lower(): name for name in names}
-    by_use: dict[str, str] = {
-        one.what.lower(): one.tag for one in (*rig.parts, *rig.switches, *rig.instruments)
-    }
+    by_use = {what.lower(): tag for tag, what in drawn.items()}
+    by_use |= {one.what.lower(): one.tag for one in (*rig.parts, *rig.switches, *rig.instruments)}
     if typed.lower() in by_use:
         return by_use[typed.lower()]
     if typed.lower() in folded:
@@ -174,13 +153,13 @@ def record_of(talk: Talk, tag: str) -> Any:
 
 
 def _what(talk: Talk, tag: str, record: Any, infos: list[TagInfo]) -> str:
-    if record is not None:
+    if record is not None and getattr(record, "kind", "") != COIL:
         kind = getattr(record, "kind", "").replace("_", " ")
         what = record.what or kind
         return what if not kind or kind in what else f"{what} ({kind})"
     if infos:
         return purpose(infos[0])
-    return talk.scene.plan.what.get(tag, "") if talk.scene.plan is not None else ""
+    return what_is(talk.scene, talk.drawing, tag)
 
 
 def can_be(talk: Talk, info: TagInfo) -> str:

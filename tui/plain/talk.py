@@ -11,19 +11,26 @@ from typing import Any
 from sim.errors import PlantError, RimebenchError, UsageError
 from tui.beside import Beside
 from tui.desk import by_tag
+from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.scene import Scene
+from tui.event_units import in_own_units
 from tui.history import History
 from tui.meter import Use
+from tui.metering import Metering
 from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
 from tui.plain.aloud import event_words
+from tui.plain.keeping import Keeping
 from tui.plain.voice import Voice
 from tui.plant import Event, Snapshot
+from tui.report import Report
 from tui.rewind import Keeper
 from tui.runner import Opened, Opener, Progress
 from tui.senses import Touched, name_of, sign_words
+from tui.session.kept import Kept, units_of
 from tui.session.log import SessionLog
 from tui.session.notebook import Notebook
 from tui.tour import Tour
+from tui.words import Units
 from tui.working import WorkingDesk
 
 NO_FURTHER = "The plant could not be computed any further"
@@ -73,6 +80,8 @@ class Talk:
     """Where the reversing valve's slide was seen last."""
     use: Use | None = None
     """Of the hand meter, the last time."""
+    metering: Metering = field(default_factory=lambda: Metering(None))
+    """Its peak."""
     tour: Tour | None = None
     history: History = field(default_factory=History)
     log: SessionLog = field(default_factory=SessionLog)
@@ -80,6 +89,20 @@ class Talk:
     """The way back."""
     put_by: Beside = field(default_factory=Beside)
     """Plants put by under a name."""
+    keeping: Keeping = field(default_factory=Keeping)
+    """The autosave."""
+    kept: Kept = field(default_factory=Kept)
+    """Settings and their file."""
+    partner: Talk | None = None
+    """The other of bench and copy, on the same clock."""
+    name: str = "bench"
+    """What its events are said to have happened on, beside a partner."""
+    parted_s: float = 0.0
+    """Of a copy: when it was made."""
+    _drawing: tuple[Drawing | None, ...] = ()
+    """Once it was asked for."""
+    units_typed: bool = False
+    """Units were chosen by a command; they stay on another bench."""
 
     # The bench.
 
@@ -97,15 +120,52 @@ class Talk:
         scene = self.scene
         scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
+        scene.lines, self._drawing = opened.lines, ()
+        self.metering = Metering(opened.ask)
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
+        if not self.units_typed:
+            self.use_units(self.units_of_settings)
         for record in (self.notebook, self.history, self.log, self.touched):
             record.clear()
         self.passed_over(snapshot)
+
+    @property
+    def drawing(self) -> Drawing | None:
+        """The rig's largest drawing: it knows which coil is what, and what hangs at a vessel."""
+        if not self._drawing:
+            drawings = load_drawings(self.bench.rig.folder)
+            self._drawing = (*drawings.values(), None)[len(drawings) - 1 :] or (None,)
+        return self._drawing[0]
+
+    @property
+    def about(self) -> Report:
+        """What is said of this bench once."""
+        one = self.opened
+        return Report(kinds=one.kinds, dials=one.dials, lines=one.lines, springs=one.springs) if one is not None else Report()  # fmt: skip
+
+    @property
+    def units_of_settings(self) -> Units:
+        """What the settings say; the rig's own units where they say nothing."""
+        rig = self.opened.bench.rig if self.opened is not None else None
+        return units_of(self.kept.settings.units, getattr(rig, "units", "si"))
+
+    def use_units(self, units: Units) -> None:
+        """All that is said from now on is said in these."""
+        self.scene.units, self.voice.comma = units, units.comma
+
+    def event_words(self, event: Event) -> str:
+        """What happened, in this person's units."""
+        return event_words(event, in_own_units(event, self.scene.units, self.scene.atmosphere_pa))
 
     def passed_over(self, snapshot: Snapshot) -> None:
         """Another bench, or another moment of this one: what has happened up to it is not told."""
         self.scene.snapshot = snapshot
         self.told, self.moments_s, self.slide = len(snapshot.events), 0.0, slide_words(snapshot)
+        if self.metering.holding:
+            self.metering.hold_anew()
+        if self.partner is not None:
+            self.partner = None
+            self.voice.say("The copy was of the plant from before, and is gone.")
         self._record(snapshot)
 
     @property
@@ -139,13 +199,29 @@ class Talk:
         self.log.add(snapshot)
 
     def advance(self, seconds: float) -> None:
-        """Let time pass."""
+        """Let time pass, on bench and copy alike."""
+        self._run(seconds)
+        if self.partner is not None:
+            self.partner.run_beside(self, seconds)
+        self.keeping.look(self.bench)
+
+    def _run(self, seconds: float) -> None:
         bench = self.bench
         with self.computing():
-            bench.advance(seconds)
+            self.metering.advance(bench, seconds)
             if self.keeper is not None:
                 self.keeper.look(bench)
         self.unsaved = True
+
+    def run_beside(self, other: Talk, seconds: float) -> None:
+        """The same time passes here. A copy that cannot be computed any further ends, and the bench goes on."""
+        try:
+            self._run(seconds)
+        except CutShortError:
+            if self.name == "bench":
+                raise
+            other.partner = None
+            self.voice.say(f"The copy ends: {self.failure}")
 
     @contextmanager
     def computing(self) -> Iterator[None]:
@@ -169,7 +245,9 @@ class Talk:
             self.voice.say(said)
         if isinstance(order, SetTag):
             self.advance(MOMENT_S)
-            self.moments_s += MOMENT_S
+            for one in (self, self.partner):
+                if one is not None:
+                    one.moments_s += MOMENT_S
         at = str(getattr(order, "tag", getattr(order, "place", "")))
         self.tell((at, instead_of) if said else ("", ""))
 
@@ -179,12 +257,22 @@ class Talk:
         self.told += len(new)
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
         heard = [event for event in heard if (event.tag, event.kind) != without]
-        self.voice.say_all(event_words(event) for event in heard)
+        self.voice.say_all(map(self.event_words, heard))
+        if self.partner is not None:
+            self.partner.tell_beside()
         slide = slide_words(self.now)
         if slide != self.slide:
             self.slide = slide
             self.voice.say(f"{slide} now.")
         return heard
+
+    def tell_beside(self) -> None:
+        """What has happened here meanwhile, told while the other is at hand."""
+        if self.failure or len(self.bench.events) <= self.told:
+            return
+        new = list(self.look().events)[self.told :]
+        self.told += len(new)
+        self.voice.say_all(f"On the {self.name}: {self.event_words(event)}" for event in new if self.scene.instructor or event.kind != "fault")  # fmt: skip
 
 
 def slide_words(snapshot: Snapshot) -> str:

@@ -19,6 +19,22 @@ _NUMBER = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+))\s*(.*)")
 _NAMES = {
     "bar g": ("bar", "barg", "bar g", "bar gauge"),
     "psi g": ("psi", "psig", "psi g", "psi gauge"),
+    "kPa g": (
+        "kpa",
+        "kpag",
+        "kpa g",
+        "kilopascal",
+        "kilopascals",
+        "kilopascal gauge",
+        "kilopascals gauge",
+    ),
+    "inHg g": (
+        "inhg",
+        "inhg g",
+        "inches of mercury",
+        "inch of mercury gauge",
+        "inches of mercury gauge",
+    ),
     "bar": ("bar abs", "bara", "bar absolute"),
     "°C": ("c", "°c", "celsius", "degrees celsius", "degree celsius", "degrees c"),
     "°F": ("f", "°f", "fahrenheit", "degrees fahrenheit", "degree fahrenheit", "degrees f"),
@@ -28,7 +44,14 @@ _NAMES = {
     "V": ("v", "volt", "volts"),
     "%": ("%", "percent"),
     "g": ("g", "gram", "grams"),
+    "kg": ("kg", "kilogram", "kilograms"),
+    "oz": ("oz", "ounce", "ounces"),
+    "lb": ("lb", "lbs", "pound", "pounds"),
+    "kW": ("kw", "kilowatt", "kilowatts"),
+    "Btu/h": ("btu/h", "btu per hour"),
     "g/s": ("g/s", "grams per second"),
+    "kg/h": ("kg/h", "kilograms per hour"),
+    "lb/h": ("lb/h", "pounds per hour"),
     "L/h": ("l/h", "litres per hour"),
     "rpm": ("rpm", "turns per minute"),
 }
@@ -39,6 +62,11 @@ _SECONDS = {
     "h": 3600.0, "hour": 3600.0, "hours": 3600.0,
 }  # fmt: skip
 _DURATION = re.compile(r"(\d+\.?\d*|\.\d+)\s*([a-z]*)")
+
+
+def names_of_unit(symbol: str) -> tuple[str, ...]:
+    """What a person may type for a unit, in small letters."""
+    return (symbol.lower(), *_NAMES.get(symbol, ()))
 
 
 def setting_of(info: TagInfo, typed: str, system: System, atmosphere_pa: float) -> Setting:
@@ -94,6 +122,8 @@ def _number(what: str, text: str, kind: str = "a number") -> tuple[float, str]:
     found = _NUMBER.fullmatch(text)
     if found is None:
         raise UsageError(f"{what} takes {kind}, and {text or 'nothing'} is none.")
+    if re.match(r",\d", found[2]):
+        raise UsageError(f"{text} has a comma. Write its decimals behind a point, or type units comma first.")  # fmt: skip
     return float(found[1]), found[2].strip()
 
 

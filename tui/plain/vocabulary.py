@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
@@ -13,6 +14,7 @@ from tui.plain import (
     acting,
     beginning,
     charts,
+    copies,
     counterparts,
     faulting,
     guiding,
@@ -21,6 +23,7 @@ from tui.plain import (
     measuring,
     moments,
     notes,
+    own_units,
     parts,
     reckoning,
     sensing,
@@ -102,14 +105,15 @@ _WORDS = (
     Word("record", "record", "take a reading set: all that the instruments show now.", notes.record),
     Word("notebook", "notebook, or notebook NUMBER", "notes, reading sets and own results; a set beside the one before.", notes.notebook),
     Word("trend", "trend NAME, or trend NAME over TIME", "how a reading has gone: six moments, the lowest and the highest.", charts.trend, "trend PI-1; trend superheat over 30 min. Ten minutes when nobody says."),
-    Word("peaks", "peaks, or peaks new", "the largest readings of the panel meters; new holds them from now on.", charts.peaks, "The panel keeps them step by step, so that the current of a start is among them."),
+    Word("peaks", "peaks, or peaks new", "the largest readings of the panel meters and of the hand meter; new holds them from now on.", measuring.peaks,
+         "The panel keeps them step by step, so that the current of a start is among them. The hand meter is looked at every fiftieth of a second of the bench's time while its peak is held, so that a long wait takes longer; peaks off ends that. Another place of the meter begins a new peak."),
     Word("saturation", "saturation, or saturation VALUE", "the refrigerant's card of pressures and temperatures; with a value the rows on either side.", charts.saturation, "saturation 1.2 bar, saturation 5 C."),
     Word("measure", "measure MODE TERMINAL TERMINAL", "put the hand meter at the wiring.", measuring.measure,
          "measure volts K1.A1 K1.A2; measure amps around W56; measure watts L.1 N.1 around W56; also ohms, continuity, farads, dc-volts, volts-low-impedance and power-factor. The names of leads are under parts wiring. The leads are zeroed. measure again repeats the last one; measure record puts it on record."),
     Word("glossary", "glossary, or glossary TERM", "what a word of the trade means, and what the bench shows of it.", terms.terms,
          "glossary superheat, glossary start relay. glossary alone lists all terms; a word that is no term finds those that speak of it."),
     Word("cautions", "cautions", "every caution: what holds on real plant.", looking.cautions),
-    Word("units", "units si, or units us", "which units are read; both in order, as in units us si, reads both.", looking.units),
+    Word("units", "units, units si, or units us", "which units are read; both in order, as in units us si, reads both.", own_units.units, own_units.HOW),
     Word("view", "view learner, or view instructor", "what the instruments show, or the truth beside it.", looking.view),
     Word("begin", "begin, or begin DEVICE", "begin again cold, lined up for a metering device: thermostatic, capillary, hand or float.", beginning.begin),
     Word("steady", "steady DEVICE", "begin again on a bench that runs steadily.", beginning.steady),
@@ -117,6 +121,9 @@ _WORDS = (
     Word("ahead", "ahead", "let a copy of the bench run ten minutes ahead: what it trips and passes.", moments.ahead),
     Word("keep", "keep, or keep NAME", "put the plant by under a name, or list those put by.", moments.keep),
     Word("resume", "resume NAME", "go on with a plant that was put by.", moments.resume),
+    Word("copy", "copy, or copy COMMAND", "make a copy of the bench that runs beside it on the same clock; with a command behind it: have that done on the copy.", lambda talk, typed: copies.copy(talk, typed, carry_out),
+         "copy; copy set HCV-22 20%; wait 5 min; compare. copy read PI-1 and copy events tell of the copy alone; copy end ends it. The bench itself is not touched."),
+    Word("compare", "compare, or compare all", "where bench and copy stand apart, and what has happened on the copy only.", copies.compare),
     Word("note", "note TEXT", "put a line of your own among the events and in the notebook.", notes.note),
     Word("repair", "repair PART", "mend what was damaged on a part.", acting.repair),
     Word("save", "save FILE", "write the bench to a file, and notes and reading sets to one beside it.", notes.save),
@@ -149,6 +156,7 @@ GROUPS = {
     "To work something out": ("working", "next", "result", "cover", "saturation"),
     "To write down": ("note", "record", "notebook", "save", "load", "export"),
     "To begin again, or at another moment": ("begin", "steady", "back", "ahead", "keep", "resume"),
+    "To try something on a copy": ("copy", "compare"),
     "To learn": ("tour", "lesson", "skip", "end", "glossary", "cautions", "help"),
     "For the instructor": ("faults", "fault", "remove"),
     "Besides": ("units", "view", "quit"),
@@ -159,13 +167,14 @@ OTHER_NAMES = {"close": "shut", "exit": "quit", "leave": "quit", "bye": "quit", 
 """What a person may type instead."""
 
 
-AS_TYPED = ("note", "save", "load", "export", "keep", "resume", "measure")
+AS_TYPED = ("note", "copy", "save", "load", "export", "keep", "resume", "measure")
 """What stands behind these is taken letter by letter."""
+DECIMAL_COMMA = re.compile(r"(?<=\d),(?=\d)")
 INSTEAD = {
     ("start", "run", "go", "how"): "Type lesson to be led through a first start, tour to be shown round, or help.",
     ("hold", "pause", "pace", "faster", "slower", "step"): "Time stands still while you type. Type wait 1, wait 10 min, or wait until steady.",
     ("hello", "hi"): "Type status to hear how the bench stands, or tour to be shown round.",
-    ("copy", "fork"): "Type keep and a name to put the plant by, ahead to hear what a copy does in ten minutes.",
+    ("fork",): "Type copy for one that runs beside the bench, ahead to hear what a copy does in ten minutes, keep and a name to put the plant by.",
 }  # fmt: skip
 """Words that are no command here -> what to type."""
 
@@ -195,6 +204,7 @@ def carry_out(talk: Talk, line: str) -> bool:
     word, rest = find(name), rest.strip()
     if word.name not in AS_TYPED:
         rest = spelled(talk, rest.rstrip(" .?!"))
+        rest = DECIMAL_COMMA.sub(".", rest) if talk.scene.units.comma else rest
     talk.line = f"{word.name} {rest}"
     word.work(talk, rest)
     talk.heard += 1

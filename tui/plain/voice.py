@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from contextlib import AbstractContextManager, nullcontext
 from typing import TextIO
 
 from tui.plain.aloud import aloud
@@ -20,11 +21,17 @@ class Voice:
     def __init__(self, source: TextIO, out: TextIO) -> None:
         self._source, self._out = source, out
         self.by_hand = source.isatty()
+        self.listening: Callable[[], AbstractContextManager[None]] = nullcontext
+        """Within it a line is waited for: nothing is under way that an end would tear apart."""
         self._pending: str | None = None
+        self.comma = False
+        """Numbers with a unit are said with a decimal comma."""
 
     def say(self, text: str = "") -> None:
         """A paragraph. Raises BrokenPipeError when nobody reads any more."""
-        lines = textwrap.wrap(aloud(text), WIDTH, break_long_words=False, break_on_hyphens=False)
+        lines = textwrap.wrap(
+            aloud(text, self.comma), WIDTH, break_long_words=False, break_on_hyphens=False
+        )
         self._out.write("\n".join(lines) + "\n")
         self._out.flush()
 
@@ -46,16 +53,23 @@ class Voice:
         if self.by_hand:
             self._out.write(PROMPT)
             self._out.flush()
-        line = self._source.readline()
+        with self.listening():
+            line = self._source.readline()
         return line.strip() if line else None
 
-    def yes(self, question: str) -> bool:
-        """Ask, and wait for a typed yes. Any other line means no; a command among them is heard again next."""
+    def answer(self, question: str) -> str:
+        """Ask, and wait for ``yes`` or ``no``; '' for any other line. A command among them is heard again next."""
         self.say(question)
-        answer = self.hear()
-        if answer is not None and answer.lower() not in (*YES, *NO):
-            self._pending = answer
-        return answer is not None and answer.lower() in YES
+        typed = self.hear()
+        if typed is not None and typed.lower() not in (*YES, *NO):
+            self._pending = typed
+        if not typed:
+            return ""
+        return YES[0] if typed.lower() in YES else NO[1] if typed.lower() in NO else ""
+
+    def yes(self, question: str) -> bool:
+        """Ask, and wait for a typed yes. Any other line means no."""
+        return self.answer(question) == YES[0]
 
     def agreed(self, lines: Iterable[str], act: str) -> bool:
         """Read out what has to be read before an act, and ask."""

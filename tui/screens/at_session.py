@@ -15,6 +15,7 @@ from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import AskFile, SettingsDialog
 from tui.session import pictures
+from tui.session.autosave import AUTOSAVE_S as AUTOSAVE_S
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
 from tui.session.notebook import beside
@@ -27,8 +28,6 @@ from tui.working import answer_cells, held_of
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
-AUTOSAVE_S = 10.0
-"""Wall seconds between two autosaves while something changes."""
 COLUMNS = 3
 """Reading sets side by side in the notebook's dialog."""
 EXPORTS = {
@@ -76,7 +75,6 @@ class AtSession:
         if left is None or keeper is None:
             me.offer_tour()
             return
-        when = time.strftime("%Y-%m-%d %H:%M", time.localtime(left.saved_at))
         answers = (("go", "Go on where it broke off"), ("later", "Not now: ask again at the next start"), ("no", "No: remove what was kept"))  # fmt: skip
 
         def answered(answer: str | None) -> None:
@@ -91,7 +89,7 @@ class AtSession:
             self.kept.left = None
             me.offer_tour()
 
-        me.app.push_screen(Ask("A session broke off", [f"Its bench was kept on {when}."], answers, topic="left"), answered)  # fmt: skip
+        me.app.push_screen(Ask("A session broke off", [left.words], answers, topic="left"), answered)  # fmt: skip
 
     # Settings.
 
@@ -241,7 +239,7 @@ class AtSession:
                 me.notice(f"saved to {path}")
         if keeper is not None and keeper.trouble and not self._told_trouble:
             self._told_trouble = True
-            me.notice(f"Autosave does not work: {keeper.trouble}. The bench goes on.")
+            me.notice(keeper.words)
 
     # Leaving.
 

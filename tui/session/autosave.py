@@ -23,6 +23,8 @@ from tui.session.writing import reason
 
 NEWEST, BEFORE, NEXT, LOCK = "bench.rime", "bench.before.rime", "next.rime", "lock"
 
+AUTOSAVE_S = 10.0
+"""Wall seconds between two autosaves while something changes."""
 YOUNG_S = 60.0
 
 
@@ -64,6 +66,11 @@ class Left:
     """Seconds since the epoch."""
     lock: Lock
 
+    @property
+    def words(self) -> str:
+        """When it was kept, for a question."""
+        return f"Its bench was kept on {time.strftime('%Y-%m-%d %H:%M', time.localtime(self.saved_at))}."  # fmt: skip
+
     def remove(self) -> None:
         """Not wanted."""
         self.lock.release()
@@ -80,6 +87,20 @@ class Keeper:
         self._state = state
         self._folder: Path | None = None
         self._lock: Lock | None = None
+
+    @property
+    def holds(self) -> bool:
+        """Is there something on the disk that a next start would find?"""
+        return self._folder is not None and (self._folder / NEWEST).exists()
+
+    @property
+    def words(self) -> str:
+        """What a person hears of the trouble; '' without any."""
+        return (
+            f"Autosave does not work: {self.trouble.rstrip('.')}. The bench goes on."
+            if self.trouble
+            else ""
+        )
 
     def open(self) -> None:
         """Make the folder and lock it."""

@@ -7,16 +7,14 @@ from __future__ import annotations
 
 import asyncio
 import os
-import signal
 import threading
 from typing import TYPE_CHECKING
+
+from tui.session.signals import SAVE_S, SIGNALS
 
 if TYPE_CHECKING:
     from tui.app import BenchApp
 
-SIGNALS = tuple(getattr(signal, name) for name in ("SIGTERM", "SIGHUP") if hasattr(signal, name))
-SAVE_S = 3.0
-"""Longest wait for the last save."""
 SHUTDOWN_S = 3.0
 LOOK_S = 0.02
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -42,6 +43,13 @@ START = ("set HS-1 on", "set HS-2 low", "set HS-3 high", "set HS-6 on", "set HS-
 def number(pattern: str, text: str) -> float:
     """The number in the last place where ``pattern`` (with one group) is said."""
     return float(re.findall(pattern, text)[-1].replace("minus ", "-"))
+
+
+@pytest.fixture(autouse=True)
+def own_folders(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Settings and autosaves of a test are its own, also in a process that it starts."""
+    for name in ("config", "state"):
+        monkeypatch.setenv(f"RIMEBENCH_{name.upper()}", str(tmp_path / name))
 
 
 @pytest.fixture(scope="session")

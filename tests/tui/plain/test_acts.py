@@ -39,10 +39,10 @@ def test_the_guarded_switch_and_the_slide_are_part_of_how_the_bench_stands(conve
 def test_an_instrument_says_its_range_its_class_and_what_they_allow(converse: Converse) -> None:
     said = converse("part PI-1", "part LG-1", "part FI-1", "part TI-4")
     # EN 837-1: the class is a share of the span, here 1.6 % of 11 bar; rigs/fennick_bench/rig.toml
-    assert "Its scale goes from minus 1 bar gauge to 10 bar gauge, in steps of 0.05 bar. Class 1.6: it may be off by 0.18 bar." in said.text  # fmt: skip
-    assert "Its scale goes from 0 percent to 100 percent, in steps of 5 percent. Class 5: it may be off by 5 percent." in said.text  # fmt: skip
-    assert "from 2 litres per hour to 20 litres per hour, in steps of 0.5 litres per hour. Class 4: it may be off by 0.72 litres per hour." in said.text  # fmt: skip
-    assert "It lags by about 8 seconds." in said.text
+    assert "Scale: minus 1 bar gauge to 10 bar gauge, in steps of 0.05 bar; class 1.6, that is percent of the whole scale, so it may stand 0.18 bar off." in said.text  # fmt: skip
+    assert "Scale: 0 percent to 100 percent, in steps of 5 percent; class 5, that is percent of the whole scale, so it may stand 5 percent off." in said.text  # fmt: skip
+    assert "Scale: 2 litres per hour to 20 litres per hour, in steps of 0.5 litres per hour; class 4, that is percent of the whole scale, so it may stand 0.7 litres per hour off." in said.text  # fmt: skip
+    assert "It comes about 8 seconds behind a change." in said.text
     assert said.text.count("In the glossary: ") == 4
 
 
