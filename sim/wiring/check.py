@@ -19,7 +19,7 @@ from sim.wiring.joined import conducting, reach, wires
 from sim.wiring.machine import CurrentRelay, HermeticMotor
 from sim.wiring.netlist import EARTH, LINE, NEUTRAL, Wiring
 from sim.wiring.state import State
-from sim.wiring.switchgear import Breaker, Coil, Fuse
+from sim.wiring.switchgear import Breaker, Coil, Fuse, RestartTimer
 
 COIL_VOLTAGE = (
     0.85  # source: IEC 60947-4-1, contactors pull in at 85 % of rated voltage, from memory
@@ -167,7 +167,7 @@ class _Check:
 
     def _coils(self) -> None:
         volts = COIL_VOLTAGE * self.wiring.supply.volts_v
-        for coil in self.wiring.of_kind(Coil):
+        for coil in (d for d in self.wiring.devices if isinstance(d, Coil | RestartTimer)):
             if coil.pull_in_v > volts:
                 what = f"{coil.tag} pulls in at {coil.pull_in_v:g} V; 85 % of the supply are {volts:g} V."
                 self._wrong(coil.tag, "pull_in_v", what, "Take a coil for this supply.")

@@ -14,6 +14,7 @@ from sim.wiring.switchgear import (
     Limiter,
     Plug,
     ResidualCurrentDevice,
+    RestartTimer,
     SelectorSwitch,
 )
 
@@ -21,7 +22,18 @@ KINDS: dict[str, type[Device]] = {
     kind.KIND: kind
     for kind in (
         *(Plug, Fuse, Breaker, ResidualCurrentDevice, SelectorSwitch, ControlContact, Limiter),
-        *(Coil, Contactor, ShadedPoleFan, Heater, Lamp, Bus, Voltmeter, Ammeter, Wattmeter),
+        *(
+            Coil,
+            Contactor,
+            RestartTimer,
+            ShadedPoleFan,
+            Heater,
+            Lamp,
+            Bus,
+            Voltmeter,
+            Ammeter,
+            Wattmeter,
+        ),
         *(HermeticMotor, BimetalOverload, CurrentRelay, StartCapacitor),
     )
 }

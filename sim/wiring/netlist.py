@@ -48,6 +48,8 @@ class WiringTable:
     """Every terminal to the harness conductor."""
     insulation_ohm: float
     """Every terminal to the chassis."""
+    extends: str = ""
+    """Another wiring of the rig that this one is laid over: devices and wires of the same tag key by key, others besides."""
 
 
 @dataclass(frozen=True, kw_only=True)

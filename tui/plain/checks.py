@@ -33,6 +33,7 @@ CHECKS = {
     "filter drier": "the same temperature on both sides; a step in temperature behind it, or frost, means that it is blocked and throttles.",
     "meter": "zero with the panel dead, and a hand meter beside it.",
     "contactor": "volts at its coil first, then volts behind its contacts under load; dead and proved dead: pitted or welded contacts.",
+    "restart_timer": "the time from stop to start by a watch against its dial. While it waits there is voltage before its contact and none behind: that is its work; none behind after its time is a fault. It closes by itself, so hands stay clear.",
     "current_relay": "dead and proved dead: its contact open or closed as its make has it, its coil whole; running: no current in the start winding a second after the start.",
     "start_capacitor": "discharged and proved so: microfarads against the plate, no bulge, no leak, the bleed resistor whole.",
     "bimetal_overload": "amps and shell temperature before it is blamed; cold, it is closed. It closes again by itself, so hands stay clear.",

@@ -28,7 +28,9 @@ from tui.working import difference_words
 
 VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")
-CONTROLS = ("reset", "set_point", "spring", "place", "choice")
+CONTROLS = ("reset", "set_point", "spring", "off_time", "place", "choice")
+MEASURED = ("set_point", "spring", "off_time")
+"""Settings whose words end in the unit in which they are stored."""
 AT_THE_WIRING = ("lead", "jumper", "press", "lock", "cover")
 BUTTONS = ("reset", "press")
 GROUPS = {"valves": VALVES, "switches": HANDLES, "controls": CONTROLS, "wiring": AT_THE_WIRING}
@@ -62,7 +64,7 @@ def purpose(info: TagInfo) -> str:
     """What a setting is, without the unit in which it is stored."""
     if info.kind in BUTTONS:
         return re.split(r"[:;] 1 ", info.what)[0]
-    return info.what.rpartition(", ")[0] if info.kind in ("set_point", "spring") else info.what
+    return info.what.rpartition(", ")[0] if info.kind in MEASURED else info.what
 
 
 def stands(talk: Talk, info: TagInfo) -> str:
@@ -89,7 +91,7 @@ def setting_lines(talk: Talk) -> list[str]:
         lines += [f"{capital(word)}: {listed(found)}."] if found else []
     lines += [f"{info.tag}: {stands(talk, info)}." for info in valves if stands(talk, info) not in ("open", "shut")]  # fmt: skip
     for info in tags:
-        if info.kind in (*HANDLES, "set_point", "spring", "place", "lock", "cover"):
+        if info.kind in (*HANDLES, *MEASURED, "place", "lock", "cover"):
             lines.append(f"{info.tag}, {purpose(info)}: {stands(talk, info)}.")
     lifted = [info.tag for info in tags if info.kind == "lead" and talk.scene.setting(info.tag) == "lifted"]  # fmt: skip
     clipped = [f"{info.tag} at {talk.scene.setting(info.tag)}" for info in tags if info.kind == "jumper" and talk.scene.setting(info.tag) != "none"]  # fmt: skip
