@@ -196,6 +196,7 @@ def everything_on(circuit: Circuit) -> State:
     for coil, magnet in circuit.magnets.items():
         circuit.seat(state, coil, magnet.quantity == "volts")
     state.fan_turning = dict.fromkeys(state.fan_turning, True)
+    state.fan_rad_s = {tag: fan.rated_rad_s for tag, fan in circuit.split_fans.items()}
     return state
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sim.wiring.device import Device
+from sim.wiring.fan_motor import CapacitorFan, RunCapacitor
 from sim.wiring.loads import Ammeter, Bus, Heater, Lamp, ShadedPoleFan, Voltmeter, Wattmeter
 from sim.wiring.machine import BimetalOverload, CurrentRelay, HermeticMotor, StartCapacitor
 from sim.wiring.switchgear import (
@@ -34,6 +35,6 @@ KINDS: dict[str, type[Device]] = {
             Ammeter,
             Wattmeter,
         ),
-        *(HermeticMotor, BimetalOverload, CurrentRelay, StartCapacitor),
+        *(HermeticMotor, BimetalOverload, CurrentRelay, StartCapacitor, CapacitorFan, RunCapacitor),
     )
 }

@@ -53,7 +53,7 @@ RELIED_ON = [
     "high-pressure-cutout-open",
 ]
 
-BEYOND = {"restart-timer-failed"}
+BEYOND = {"restart-timer-failed", "fan-capacitor-weak"}
 """What the default wiring has nothing to break for."""
 
 Acts = tuple[tuple[str, Setting, float], ...]

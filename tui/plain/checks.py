@@ -36,6 +36,7 @@ CHECKS = {
     "restart_timer": "the time from stop to start by a watch against its dial. While it waits there is voltage before its contact and none behind: that is its work; none behind after its time is a fault. It closes by itself, so hands stay clear.",
     "current_relay": "dead and proved dead: its contact open or closed as its make has it, its coil whole; running: no current in the start winding a second after the start.",
     "start_capacitor": "discharged and proved so: microfarads against the plate, no bulge, no leak, the bleed resistor whole.",
+    "run_capacitor": "discharged and proved so, one lead off: microfarads against the plate, 5 to 10 % below is the end of it; no bulge, no leak.",
     "bimetal_overload": "amps and shell temperature before it is blamed; cold, it is closed. It closes again by itself, so hands stay clear.",
     "fuse": "the cause before the replacement; the same rating again, never a larger one.",
     "residual_current_device": "its test button, as often as the local code asks; a trip means current to earth until the opposite is proved.",
