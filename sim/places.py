@@ -73,4 +73,4 @@ def nowhere(rig: Rig, name: str, named: tuple[str, ...]) -> str:
     """What is said when a fault has no place on a rig; another wiring of it may have one."""
     text = f"{name} has no place on {rig.name}: it sits at {', '.join(named)}, and there is none"
     others = [f"{rig.name}:{one}" for one in (wirings(rig.folder) if rig.wiring else ()) if places_on(replace(rig, wiring=one), named)]  # fmt: skip
-    return f"{text}. Open {' or '.join(others)}." if others else f"{text}."
+    return f"{text}; name {' or '.join(others)}, where there is." if others else f"{text}."

@@ -162,9 +162,9 @@ def test_every_fault_has_a_place_on_the_default_rig_or_on_its_extended_wiring(ru
 
 
 def test_a_fault_without_a_place_says_on_which_wiring_it_has_one(running: Bench) -> None:
-    with pytest.raises(InputError, match="Open fennick_bench:120v-extended"):
+    with pytest.raises(InputError, match="name fennick_bench:120v-extended"):
         running.insert_fault("restart-timer-failed")
-    with pytest.raises(InputError, match="Open fennick_bench:120v-extended"):
+    with pytest.raises(InputError, match="name fennick_bench:120v-extended"):
         case_of(running.rig, "restart-timer-failed")
 
 

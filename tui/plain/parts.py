@@ -170,9 +170,12 @@ def known_tag(talk: Talk, typed: str) -> str:
 
 
 def record_of(talk: Talk, tag: str) -> Any:
-    """What the rig's file says of a tag, or None."""
+    """What the rig's file says of a tag, or that of its wiring; None when neither does."""
+    from sim.wiring import wiring_of  # brings the compiler, which an open bench has
+
     rig = talk.bench.rig
-    return next((one for one in (*rig.parts, *rig.switches, *rig.instruments) if one.tag == tag), None)  # fmt: skip
+    devices = wiring_of(rig).devices if rig.wiring else ()
+    return next((one for one in (*rig.parts, *rig.switches, *rig.instruments, *devices) if one.tag == tag), None)  # fmt: skip
 
 
 def _what(talk: Talk, tag: str, record: Any, infos: list[TagInfo]) -> str:

@@ -116,11 +116,9 @@ def test_every_terminal_and_every_lead_is_a_place_for_the_cursor(plan: WiringPla
 
 
 def test_the_default_rig_is_whole_at_120_by_40_and_as_wide_as_80_columns(plan: WiringPlan) -> None:
-    if plan.title.endswith("extended"):
-        pytest.skip("more stands in its longest rung than 80 columns hold: it scrolls")
     width, height = ladder_of(plan, 78, 11).size
     assert width <= 78
-    assert height <= 35
+    assert height <= (39 if plan.title.endswith("extended") else 35)
 
 
 def test_a_wide_screen_sets_the_rungs_apart_but_not_without_end(plan: WiringPlan) -> None:
