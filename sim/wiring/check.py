@@ -31,6 +31,7 @@ def check_wiring(reader: Reader, wiring: Wiring, places: Mapping[str, Key]) -> N
     """Notes every mistake in ``reader``. What is computed is only computed when the rest is right."""
     check = _Check(reader, wiring, places)
     check.motor()
+    check.fans()
     check.wires()
     check.terminals()
     if reader.mistakes:
@@ -71,6 +72,14 @@ class _Check:
                 self._wrong(
                     device.tag, "part", what, "Give [device.rated] its values on this supply."
                 )
+
+    def fans(self) -> None:
+        """A fan with a run capacitor is made for this supply."""
+        hertz, volts = self.wiring.supply.frequency_hz, self.wiring.supply.volts_v
+        for fan in self.wiring.capacitor_fans:
+            if fan.hertz != hertz or not LOW_VOLTAGE <= volts / fan.volts_v <= HIGH_VOLTAGE:
+                what = f"{fan.tag} is made for {fan.volts_v:g} V {fan.hertz:g} Hz, the supply has {volts:g} V {hertz:g} Hz."
+                self._wrong(fan.tag, "volts_v", what, "Give it its values on this supply.")
 
     def wires(self) -> None:
         """Each between two different terminals that exist, and no two beside each other."""

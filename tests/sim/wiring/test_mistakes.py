@@ -81,6 +81,13 @@ def test_mistakes_in_what_is_laid_over_are_told_at_their_own_lines(tmp_path: Pat
     assert "there is no terminal K3.7" in found[line_of(text, "K3.7")]
 
 
+def test_a_fan_made_for_another_supply_is_refused(tmp_path: Path) -> None:
+    text = EXTENDED.replace("volts_v = 120.0", "volts_v = 230.0")
+    [(line, what)] = mistakes(tmp_path, text)
+    assert line == line_of(text, "volts_v")
+    assert "FAN-A is made for 230 V 60 Hz, the supply has 120 V 60 Hz" in what
+
+
 def test_a_timer_that_a_low_supply_cannot_rouse_is_refused(tmp_path: Path) -> None:
     """85 % of 120 V are 102 V."""
     text = EXTENDED.replace("pull_in_v = 70.0", "pull_in_v = 110.0")
