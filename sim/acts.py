@@ -14,14 +14,14 @@ from sim.errors import InputError
 from sim.switches import MAIN_SWITCH
 from sim.tags import LIFTED
 from sim.wiring.machine import BimetalOverload, HermeticMotor
-from sim.wiring.switchgear import ControlContact, Limiter, ResidualCurrentDevice
+from sim.wiring.switchgear import ControlContact, Limiter, ResidualCurrentDevice, RestartTimer
 
 if TYPE_CHECKING:
     from sim.bench import Bench
     from sim.supply_wired import WiredSupply
 
 LIVE_V = 50.0  # source: IEC 61140, touch voltage limit of 50 V AC in dry conditions
-PROTECTIVE = (ControlContact, BimetalOverload, Limiter, ResidualCurrentDevice)
+PROTECTIVE = (ControlContact, BimetalOverload, Limiter, ResidualCurrentDevice, RestartTimer)
 __all__ = ["LIVE_V", "Acts"]
 
 

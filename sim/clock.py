@@ -27,7 +27,8 @@ class Due:
     arguments: tuple[Any, ...] = field(compare=False, default=())
 
 
-def take_back(due: list[Due], method: str) -> None:
-    """Forget every call of a method that was put off to later."""
-    due[:] = [one for one in due if one.method != method]
+def take_back(due: list[Due], method: str, *arguments: Any) -> None:
+    """Forget every call of a method (that begins with these arguments) that was put off to later."""
+    known = (method, *arguments)
+    due[:] = [one for one in due if (one.method, *one.arguments)[: len(known)] != known]
     heapify(due)

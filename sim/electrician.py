@@ -10,6 +10,7 @@ from sim.errors import InputError
 from sim.probing import Probing
 from sim.protection import Protection
 from sim.supply_wired import WiredSupply
+from sim.timers import RestartTimers
 from sim.wiring.machine import HermeticMotor
 from sim.wiring.multimeter import Multimeter, Reading
 from sim.wiring.spice import deck
@@ -25,6 +26,7 @@ class Electrician:
         self.bench, self.supply = bench, supply
         self.acts = Acts(bench, supply)
         self.protection = Protection(bench, supply)
+        self.timers = RestartTimers(bench, supply)
         self.meter = Multimeter(bench.seed)
 
     # --- faults ---

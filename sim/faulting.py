@@ -17,7 +17,7 @@ from sim.knobs import KNOBS, Combined
 from sim.moisture import DRIER_ROOM_KG
 from sim.onset import TICK_S, Onset
 from sim.parts import compressor
-from sim.places import places_on
+from sim.places import nowhere, places_on
 from sim.recharging import recharge, settle_fluid
 
 if TYPE_CHECKING:
@@ -116,7 +116,7 @@ def place_for(bench: Bench, fault: Fault, place: str | None) -> tuple[str, str]:
         raise InputError(f"{fault.name} lives in the wiring, and {rig.name} has none; name one, as in fennick_bench:120v.")  # fmt: skip
     places = places_on(rig, fault.places)
     if fault.places and not places:
-        raise InputError(f"{fault.name} has no place on {rig.name}: it sits at {', '.join(fault.places)}, and there is none.")  # fmt: skip
+        raise InputError(nowhere(rig, fault.name, fault.places))
     if place is not None and place not in places:
         where = f"its places are {', '.join(places)}" if places else "it is the plant's as a whole; leave out place"  # fmt: skip
         raise InputError(f"{fault.name} cannot sit at place {place!r} of {rig.name}; {where}.")

@@ -117,7 +117,12 @@ class Happenings:
 
     def armature(self, name: str) -> None:
         """The delay of an electromagnet is over."""
-        self.magnets.move(name)
+        if self.magnets.move(name) and self.wired is not None:
+            self.wired.timers.moved(name)
+
+    def time_over(self, tag: str) -> None:
+        """A restart timer's off-time is over."""
+        self.electrical().timers.over(tag)
 
     def slug(self) -> None:
         """Liquid in the cylinder: the discharge reed bends a little more each time."""

@@ -12,11 +12,13 @@ What a rig does not have is left out; the first that it has is the usual place.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from sim.fluid import Fluid
 from sim.layout import coil_tables
 from sim.rig import Rig
+from sim.rig_find import wirings
 from sim.wiring import Circuit, wiring_of
 
 
@@ -65,3 +67,10 @@ def places_on(rig: Rig, named: tuple[str, ...]) -> tuple[str, ...]:
         else:
             found += names_by_kind(rig).get(name, ())
     return tuple(dict.fromkeys(found))
+
+
+def nowhere(rig: Rig, name: str, named: tuple[str, ...]) -> str:
+    """What is said when a fault has no place on a rig; another wiring of it may have one."""
+    text = f"{name} has no place on {rig.name}: it sits at {', '.join(named)}, and there is none"
+    others = [f"{rig.name}:{one}" for one in (wirings(rig.folder) if rig.wiring else ()) if places_on(replace(rig, wiring=one), named)]  # fmt: skip
+    return f"{text}; name {' or '.join(others)}, where there is." if others else f"{text}."

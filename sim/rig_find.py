@@ -19,8 +19,10 @@ IDENTITY = {
     "switch": "tag",
     "line_up": "name",
     "spread": "of",
+    "device": "tag",
+    "wire": "tag",
 }
-"""Array of tables -> the key by which an entry is recognised when one rig extends another."""
+"""Array of tables -> the key by which an entry is recognised when one rig or wiring extends another."""
 
 
 class Found(NamedTuple):

@@ -28,6 +28,7 @@ from sim.moisture import Moisture
 from sim.onset import Onset
 from sim.recharging import use_fluid
 from sim.rig import Rig, load_rig
+from sim.rig_find import find_rig, wirings
 from sim.surroundings import Surroundings
 from sim.whole_file import write_whole
 
@@ -45,6 +46,7 @@ LATER = {
     "charge_step",
     "fault_step",
     "moisture_step",
+    "time_over",
 }
 """What can be put off to a later tick."""
 PLANT = (
@@ -80,6 +82,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "format": FORMAT,
         "rig": str(bench.rig.folder),
         "rig_name": bench.rig.name,
+        "wiring": bench.rig.wiring,
         "rig_key": rig_key(bench.rig),
         "seed": bench.seed,
         "species": bench.layout.n_species,
@@ -181,7 +184,7 @@ def read_bench(path: Path) -> Bench:
     arrays, values = opened(path)
     folder, name, key = str(values["rig"]), str(values["rig_name"]), values["rig_key"]
     try:
-        rig = load_rig(folder if Path(folder).is_dir() else name)
+        rig = rig_of(folder if Path(folder).is_dir() else name, str(values.get("wiring", "")))
     except InputError as error:
         raise InputError(f"{path}: its rig {name} cannot be loaded: {error}") from None
     if rig_key(rig) != key:
@@ -192,6 +195,12 @@ def read_bench(path: Path) -> Bench:
     except (ValueError, KeyError, TypeError, AttributeError):
         raise InputError(f"{path}: this saved bench is damaged.") from None
     return bench
+
+
+def rig_of(where: str, wiring: str) -> Rig:
+    """The rig in a folder or of a name, with its wiring of that name if it still has one. Raises InputError."""
+    there = wirings(find_rig(where).folder)
+    return load_rig(f"{where}:{wiring}" if wiring in there else where)
 
 
 def opened(path: Path) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:

@@ -120,8 +120,10 @@ class Gathering:
         supply = self.bench.supply
         valves = [p.tag for p in self.rig.parts if p.kind in ("solenoid_valve", "reversing_valve")]
         held = {tag for tag in valves if supply.energised(tag)}
-        relay = {coil.name for coil in supply.coils if coil.row == c.FEED_RELAY}
-        for tag in sorted(held | (set(supply.seated) - relay)):
+        silent = {coil.name for coil in supply.coils if coil.row == c.FEED_RELAY}
+        if (wired := self.bench.happenings.wired) is not None:
+            silent |= set(wired.timers.timers)
+        for tag in sorted(held | (set(supply.seated) - silent)):
             self.signs[tag.partition(".")[0]].append(Sign("coil hums", self.hum))
 
     def clicks(self) -> None:

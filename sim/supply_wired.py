@@ -1,9 +1,7 @@
 """The supply of a rig with a wiring file: positions of switches and armatures go into the circuit, and what it gives comes back.
 
 The circuit is solved once for every move of a contact or change of supply; between two of them the motor's currents, and with them everything else, follow
-from the feed (``sim.feed``). Fans are quasi-steady: standing or turning, by the voltage across their winding, and a turning shaded-pole fan's air follows
-
-    speed = 1 - 0.13 (rated volts/volts)^2,  over its value at rated volts      (slip grows as the torque's voltage square falls; 13 % rated slip: common practice)
+from the feed (``sim.feed``). Fans are quasi-steady (``sim.fans``).
 """
 
 from __future__ import annotations
@@ -17,6 +15,7 @@ from numpy.typing import NDArray
 from sim import columns as c
 from sim.controls import Controls
 from sim.electrical import ElectricalFault, Spoilt, compose
+from sim.fans import Fans
 from sim.parts import motor
 from sim.plant import Plant
 from sim.rig import Rig
@@ -26,7 +25,7 @@ from sim.switches import Selector
 from sim.tags import LIFTED, NOWHERE, Setting
 from sim.wiring import Circuit, Solution, wiring_of
 from sim.wiring.direct import capacitor_volts, contacts_moved
-from sim.wiring.loads import Ammeter, Heater, ShadedPoleFan, Voltmeter
+from sim.wiring.loads import Ammeter, Heater, Voltmeter
 from sim.wiring.machine import BimetalOverload, CurrentRelay
 from sim.wiring.now import CircuitNow, circuit_now, loading
 from sim.wiring.state import BranchFault, Bridge, Charge, State
@@ -41,9 +40,6 @@ from sim.wiring.switchgear import (
 )
 
 LIVE_SHARE = 0.1  # guess: of the rated voltage; what has less does nothing
-RATED_SLIP = (
-    0.13  # common practice: a loaded shaded-pole fan turns at 80 to 90 % of synchronous speed
-)
 ROUNDS = 4  # a fan that starts or stops moves the others' voltage by a fraction of a volt
 HEATER_OFF = 1e6  # factor on the heater's ohms at no watts
 
@@ -63,6 +59,7 @@ class WiredSupply:
         self._poles = {d.tag: [b.name for b in d.branches(made.motor)] for d in guards}
         self._protective = {d.tag: f"{'residual' if isinstance(d, ResidualCurrentDevice) else 'amps'}:{d.tag}" for d in guards}  # fmt: skip
         self.port = self.circuit.port(self.state)
+        self.fans = Fans(self.circuit)
         self.names = self._names()
         self.electrical: dict[str, ElectricalFault] = {}
         """Faults of the wiring that are in, by name."""
@@ -72,7 +69,6 @@ class WiredSupply:
         """Fuses, breakers and residual-current devices that have opened."""
         self.burnt: set[str] = set()
         """Windings that have burnt through: main, start."""
-        self.rated_fan_v = {(fan.tag, speed): self._rated_v(fan, speed) for fan in made.fans for speed in (1, 2)}  # fmt: skip
         self._rows = np.zeros((0, 3), dtype=complex)
         self._now = np.zeros(3, dtype=complex)
         self._share: NDArray[np.complex128] | None = None
@@ -100,15 +96,7 @@ class WiredSupply:
         ]
         names += [f"magnet:{coil.name}" for coil in self.coils if coil.row >= c.FEED_FIXED]
         self.feed_rows = len(names)
-        for fan in made.fans:
-            names += [f"fan:{fan.tag}", f"amps:{fan.tag}", f"amps:{fan.tag}.tap"]
-        return [*names, *(f"amps:{heater.tag}" for heater in made.of_kind(Heater)), *self._protective.values()]  # fmt: skip
-
-    def _rated_v(self, fan: ShadedPoleFan, speed: int) -> float:
-        """Volts across its winding at rated supply on the low (1) or high (2) tap."""
-        winding = complex(fan.resistance_ohm, fan.reactance_ohm)
-        tap = complex(fan.tap_resistance_ohm, fan.tap_reactance_ohm) if speed == 1 else 0.0
-        return float(self.wiring.supply.volts_v * abs(winding / (winding + tap)))
+        return [*names, *self.fans.names(), *(f"amps:{heater.tag}" for heater in made.of_kind(Heater)), *self._protective.values()]  # fmt: skip
 
     # --- solving ---
 
@@ -123,7 +111,7 @@ class WiredSupply:
         contacts_moved(self.circuit, before, state, time_s)
         for _ in range(ROUNDS):
             self._solve()
-            if not self._fans_move():
+            if not self.fans.move(state, self._sensed, self.spoilt.held):
                 break
 
     def _solve(self) -> None:
@@ -186,17 +174,6 @@ class WiredSupply:
     def _sensed(self, name: str) -> complex:
         return complex(self._rows[self.names.index(name)] @ self._now)
 
-    def _fans_move(self) -> bool:
-        moved = False
-        for fan in self.wiring.fans:
-            turning = self.state.fan_turning[fan.tag]
-            volts = abs(self._sensed(f"fan:{fan.tag}"))
-            goes = volts > (fan.stall_v if turning else fan.start_v)
-            goes = goes and fan.tag not in self.spoilt.held
-            self.state.fan_turning[fan.tag] = goes
-            moved = moved or goes != turning
-        return moved
-
     # --- what the bench asks ---
 
     def powered(self) -> bool:
@@ -204,18 +181,8 @@ class WiredSupply:
         return abs(self._sensed(self.names[0])) > LIVE_SHARE * self.wiring.supply.volts_v
 
     def fan(self, tag: str) -> FanDrive:
-        """By the voltage across its winding, and by which tap feeds it."""
-        fan = self.wiring.device(tag)
-        assert isinstance(fan, ShadedPoleFan)
-        winding_a, tap_a = abs(self._sensed(f"amps:{tag}")), abs(self._sensed(f"amps:{tag}.tap"))
-        watts = winding_a**2 * (fan.resistance_ohm if self.state.fan_turning[tag] else fan.stalled_resistance_ohm)  # fmt: skip
-        watts += tap_a**2 * fan.tap_resistance_ohm
-        if not self.state.fan_turning[tag]:
-            return FanDrive(0.0, 1.0, watts)
-        speed = 1 if tap_a > 0.5 * winding_a else 2
-        volts, rated = abs(self._sensed(f"fan:{tag}")), self.rated_fan_v[tag, speed]
-        share = (1.0 - RATED_SLIP * (rated / volts) ** 2) / (1.0 - RATED_SLIP)
-        return FanDrive(float(speed), max(share, 0.0), watts)
+        """How a fan is driven."""
+        return self.fans.drive(tag, self.state, self._sensed, self.port.basis @ self._now)
 
     def energised(self, part: str) -> bool:
         """Is its armature in?"""

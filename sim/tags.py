@@ -21,7 +21,7 @@ from sim.switches import (
 from sim.units import on_screen, opening_words
 from sim.wiring import Wiring, wiring_of
 from sim.wiring.machine import HermeticMotor
-from sim.wiring.switchgear import Breaker, Fuse, ResidualCurrentDevice
+from sim.wiring.switchgear import Breaker, Fuse, ResidualCurrentDevice, RestartTimer
 
 Setting = float | str | bool
 CONNECTED, LIFTED, NOWHERE = "connected", "lifted", "none"
@@ -74,6 +74,8 @@ def said(info: TagInfo, value: Setting, atmosphere_pa: float) -> str:
         key = "set_pa" if info.what.endswith("absolute") else "set_k"
         shown, unit = on_screen(key, value, "si", atmosphere_pa)
         return f"{what}: {shown:.4g} {unit}"
+    if info.kind == "off_time":
+        return f"{what}: {value:.4g} s"
     return f"{what}: {value:+.4g} quarter turns"
 
 
@@ -115,6 +117,8 @@ def wiring_tags(wiring: Wiring) -> list[TagInfo]:
     for device in wiring.devices:
         if isinstance(device, Fuse | Breaker | ResidualCurrentDevice):
             found.append(number(f"{device.tag}.reset", "press", f"{device.what}: 1 resets or replaces it", 0.0, 1.0, 0.0))  # fmt: skip
+    for timer in wiring.of_kind(RestartTimer):
+        found.append(number(f"{timer.tag}.off_time", "off_time", f"{timer.what}: off-time, s", timer.least_off_time_s, timer.most_off_time_s, timer.off_time_s))  # fmt: skip
     places = (NOWHERE, *wiring.terminals)
     found += [choice(f"jumper.{k}", "jumper", f"jumper lead, clip {k}", places, NOWHERE) for k in (1, 2)]  # fmt: skip
     found += [choice(wire.tag, "lead", f"lead from {wire.a} to {wire.b}", (CONNECTED, LIFTED), CONNECTED) for wire in wiring.wires]  # fmt: skip

@@ -95,14 +95,13 @@ def plan_of(wiring: Any) -> WiringPlan:
 
 _BY_KIND: Mapping[str, Sign] = {
     "plug": "plug", "fuse": "fuse", "breaker": "make", "residual_current_device": "make", "heater": "heater", "lamp": "lamp",
-    "voltmeter": "voltmeter", "ammeter": "ammeter", "wattmeter": "wattmeter", "start_capacitor": "capacitor",
+    "voltmeter": "voltmeter", "ammeter": "ammeter", "wattmeter": "wattmeter", "start_capacitor": "capacitor", "run_capacitor": "capacitor",
 }  # fmt: skip
 
 
 def _pieces(device: Any, wiring: Any) -> list[Piece]:
     """The symbols of one device. What lies beside another between the same terminals (a bleed resistor) belongs to that symbol."""
-    machine = wiring.machine
-    inside = {machine.main_node: machine.at("R"), machine.start_node: machine.at("S")}
+    inside = device.inside()
     branches = [branch for branch in device.branches(wiring.motor) if branch.role != "hidden"]
     several = len({branch.closes_in for branch in branches if branch.role == "contact"}) > 1
     made: dict[tuple[str, str], Piece] = {}
@@ -123,7 +122,11 @@ def _sign(kind: str, branch: Any) -> Sign:
         return "break" if branch.closed_at_rest else "make"
     if branch.role == "magnet":
         return "coil"
-    if branch.role == "fan" or branch.name.endswith(".main"):
+    if (
+        branch.role == "fan"
+        or branch.name.endswith(".main")
+        or (branch.role == "link" and "." not in branch.name)
+    ):
         return "motor"
     return "winding" if branch.role in ("link", "load") else "heater"
 

@@ -169,6 +169,8 @@ def _number_words(info: TagInfo | None, tag: str, value: float, units: Units) ->
         return f"{value:+.2g} quarter turns" if value else "as delivered"
     if part == "watts":
         return f"{value:.0f} W"
+    if part == "off_time":
+        return f"{value:.0f} s"
     if part == "reset":
         return "ready"
     if part == "set":

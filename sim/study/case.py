@@ -9,7 +9,7 @@ from sim.bench import Bench
 from sim.electrical import ElectricalFault
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
-from sim.places import places_on
+from sim.places import nowhere, places_on
 from sim.rig import Device, Mode, Rig
 from sim.run_bench import FAULT, Moment, planned, run_on
 from sim.run_sheet import FaultEntry, RunSheet
@@ -140,6 +140,8 @@ def case_of(
         raise InputError(f"severity is {severity:g}; it goes from above 0 to 1 (the worst).")
     around = {} if room_c is None else {"room_temperature_c": room_c}
     places = places_on(rig, FAULTS[name].places)
+    if FAULTS[name].places and not places:
+        raise InputError(nowhere(rig, name, FAULTS[name].places))
     if place is not None and place not in places:
         known = f"its places are {', '.join(places)}" if places else "it is the plant's as a whole"
         raise InputError(f"{name} cannot sit at place {place!r} of {rig.name}; {known}.")

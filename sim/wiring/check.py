@@ -19,7 +19,7 @@ from sim.wiring.joined import conducting, reach, wires
 from sim.wiring.machine import CurrentRelay, HermeticMotor
 from sim.wiring.netlist import EARTH, LINE, NEUTRAL, Wiring
 from sim.wiring.state import State
-from sim.wiring.switchgear import Breaker, Coil, Fuse
+from sim.wiring.switchgear import Breaker, Coil, Fuse, RestartTimer
 
 COIL_VOLTAGE = (
     0.85  # source: IEC 60947-4-1, contactors pull in at 85 % of rated voltage, from memory
@@ -31,6 +31,7 @@ def check_wiring(reader: Reader, wiring: Wiring, places: Mapping[str, Key]) -> N
     """Notes every mistake in ``reader``. What is computed is only computed when the rest is right."""
     check = _Check(reader, wiring, places)
     check.motor()
+    check.fans()
     check.wires()
     check.terminals()
     if reader.mistakes:
@@ -71,6 +72,14 @@ class _Check:
                 self._wrong(
                     device.tag, "part", what, "Give [device.rated] its values on this supply."
                 )
+
+    def fans(self) -> None:
+        """A fan with a run capacitor is made for this supply."""
+        hertz, volts = self.wiring.supply.frequency_hz, self.wiring.supply.volts_v
+        for fan in self.wiring.capacitor_fans:
+            if fan.hertz != hertz or not LOW_VOLTAGE <= volts / fan.volts_v <= HIGH_VOLTAGE:
+                what = f"{fan.tag} is made for {fan.volts_v:g} V {fan.hertz:g} Hz, the supply has {volts:g} V {hertz:g} Hz."
+                self._wrong(fan.tag, "volts_v", what, "Give it its values on this supply.")
 
     def wires(self) -> None:
         """Each between two different terminals that exist, and no two beside each other."""
@@ -167,7 +176,7 @@ class _Check:
 
     def _coils(self) -> None:
         volts = COIL_VOLTAGE * self.wiring.supply.volts_v
-        for coil in self.wiring.of_kind(Coil):
+        for coil in (d for d in self.wiring.devices if isinstance(d, Coil | RestartTimer)):
             if coil.pull_in_v > volts:
                 what = f"{coil.tag} pulls in at {coil.pull_in_v:g} V; 85 % of the supply are {volts:g} V."
                 self._wrong(coil.tag, "pull_in_v", what, "Take a coil for this supply.")
@@ -196,6 +205,7 @@ def everything_on(circuit: Circuit) -> State:
     for coil, magnet in circuit.magnets.items():
         circuit.seat(state, coil, magnet.quantity == "volts")
     state.fan_turning = dict.fromkeys(state.fan_turning, True)
+    state.fan_rad_s = {tag: fan.rated_rad_s for tag, fan in circuit.split_fans.items()}
     return state
 
 

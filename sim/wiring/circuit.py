@@ -44,7 +44,8 @@ class Circuit(Layout):
             hertz=supply.frequency_hz,
             closed={b.name: b.closed_at_rest for b in self.branches if b.role == "contact"},
             seated=dict.fromkeys(self.coils, False),
-            fan_turning=dict.fromkeys(self.fans, False),
+            fan_turning=dict.fromkeys((*self.fans, *self.split_fans), False),
+            fan_rad_s=dict.fromkeys(self.split_fans, 0.0),
             speed_rad_s=0.0,
             main_k=COLD_K,
             start_k=COLD_K,
@@ -174,7 +175,19 @@ class Circuit(Layout):
             whole[j, j] += 1.0 / ohm
             whole[i, j] -= 1.0 / ohm
             whole[j, i] -= 1.0 / ohm
+        for tag, speed in state.fan_rad_s.items():
+            self._wind(whole, tag, self.split_fans[tag].admittance(state.hertz, speed))
         return whole[1:, 1:]
+
+    def _wind(self, whole: Phasors, tag: str, siemens: Phasors) -> None:
+        """A fan's two windings into the matrix."""
+        for row, (inner, pin) in enumerate(self.fan_ends[tag]):
+            for column, (other, end) in enumerate(self.fan_ends[tag]):
+                y = siemens[row, column]
+                whole[inner, other] += y
+                whole[pin, end] += y
+                whole[inner, end] -= y
+                whole[pin, other] -= y
 
     # --- solving ---
 
@@ -190,6 +203,17 @@ class Circuit(Layout):
         basis = np.zeros_like(drive)
         basis[1:] = np.linalg.solve(matrix, drive[1:])
         return Port(self, state.copy(), y, matrix, basis)
+
+    def fan_flow(self, state: State, tag: str, node_v: Phasors) -> tuple[Phasors, Phasors]:
+        """Volts across both windings of a fan with a run capacitor, and their currents."""
+        volts = np.array([node_v[inner] - node_v[pin] for inner, pin in self.fan_ends[tag]])
+        return volts, self.split_fans[tag].admittance(state.hertz, state.fan_rad_s[tag]) @ volts
+
+    def without(self, state: State, fan: str) -> Solution:
+        """Everything but one fan's windings."""
+        bare = state.copy()
+        del bare.fan_rad_s[fan]
+        return self.solve(bare)
 
     def solve(self, state: State) -> Solution:
         """Everything, with the motor at the state's speed and temperatures."""

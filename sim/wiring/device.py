@@ -42,6 +42,10 @@ class Device:
         """The terminal ``TAG.pin``."""
         return f"{self.tag}.{pin}"
 
+    def inside(self) -> dict[str, str]:
+        """Inner ends of windings, which no probe reaches, and the terminal at the other end of each."""
+        return {}
+
     def branches(self, motor: SinglePhaseMotor) -> tuple[Branch, ...]:
         """What lies between the terminals. ``motor`` is the motor of this wiring, for the devices that were made for it."""
         raise NotImplementedError

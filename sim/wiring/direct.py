@@ -48,6 +48,9 @@ class DirectNetwork:
         main, start = windings.resistances(self.circuit.row, self.state.main_k, self.state.start_k)
         self._add(matrix, machine.main_node, machine.at("R"), 1.0 / main)
         self._add(matrix, machine.start_node, machine.at("S"), 1.0 / start)
+        for fan in self.circuit.split_fans.values():
+            for (inner, pin), ohm in zip(fan.inside().items(), fan.copper(), strict=True):
+                self._add(matrix, inner, pin, 1.0 / ohm)
         return matrix
 
     def _add(self, matrix: Row, a: str, b: str, siemens: float) -> None:

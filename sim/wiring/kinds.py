@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sim.wiring.device import Device
+from sim.wiring.fan_motor import CapacitorFan, RunCapacitor
 from sim.wiring.loads import Ammeter, Bus, Heater, Lamp, ShadedPoleFan, Voltmeter, Wattmeter
 from sim.wiring.machine import BimetalOverload, CurrentRelay, HermeticMotor, StartCapacitor
 from sim.wiring.switchgear import (
@@ -14,6 +15,7 @@ from sim.wiring.switchgear import (
     Limiter,
     Plug,
     ResidualCurrentDevice,
+    RestartTimer,
     SelectorSwitch,
 )
 
@@ -21,7 +23,18 @@ KINDS: dict[str, type[Device]] = {
     kind.KIND: kind
     for kind in (
         *(Plug, Fuse, Breaker, ResidualCurrentDevice, SelectorSwitch, ControlContact, Limiter),
-        *(Coil, Contactor, ShadedPoleFan, Heater, Lamp, Bus, Voltmeter, Ammeter, Wattmeter),
-        *(HermeticMotor, BimetalOverload, CurrentRelay, StartCapacitor),
+        *(
+            Coil,
+            Contactor,
+            RestartTimer,
+            ShadedPoleFan,
+            Heater,
+            Lamp,
+            Bus,
+            Voltmeter,
+            Ammeter,
+            Wattmeter,
+        ),
+        *(HermeticMotor, BimetalOverload, CurrentRelay, StartCapacitor, CapacitorFan, RunCapacitor),
     )
 }

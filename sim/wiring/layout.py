@@ -51,8 +51,12 @@ class Layout:
         self.wiring = wiring
         self.row = motor.row(wiring.motor)
         self.terminals = wiring.terminals
-        inner = (wiring.machine.main_node, wiring.machine.start_node)
+        self.split_fans = {fan.tag: fan for fan in wiring.capacitor_fans}
+        wound = (wiring.machine, *self.split_fans.values())
+        inner = (name for device in wound for name in device.inside())
         self.node = {name: i for i, name in enumerate((*self.terminals, *inner))}
+        self.fan_ends = {tag: [(self.node[inner], self.node[pin]) for inner, pin in fan.inside().items()] for tag, fan in self.split_fans.items()}  # fmt: skip
+        """Fan with a run capacitor to the nodes of its two windings."""
         self.branches = wiring.branches()
         self.index = {branch.name: i for i, branch in enumerate(self.branches)}
         self.magnets: dict[str, Magnet] = {magnet.name: magnet for magnet in wiring.magnets()}

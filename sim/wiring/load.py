@@ -16,9 +16,9 @@ from sim.parts.solenoid_valve import SolenoidValve
 from sim.record import Reader, did_you_mean, unknown_key
 from sim.rig import Rig
 from sim.rig_draft import called, entries, kind_of, single
-from sim.rig_find import wiring_file
+from sim.rig_find import overlay, wiring_file
 from sim.switches import Selector
-from sim.tomlfile import Key, read_toml
+from sim.tomlfile import Key, TomlFile, read_toml
 from sim.wiring.check import check_wiring
 from sim.wiring.device import Device
 from sim.wiring.kinds import KINDS
@@ -38,7 +38,7 @@ def wiring_of(rig: Rig) -> Wiring:
 
 def load_wiring(path: Path, rig: Rig) -> Wiring:
     """The wiring in ``path`` of ``rig``. Raises InputError with every mistake at once."""
-    reader = Reader(read_toml(path))
+    reader = Reader(_document(path, rig))
     for name in reader.document.values:
         if name not in TABLES:
             what = f"there is no table {name} in a wiring file."
@@ -61,6 +61,30 @@ def load_wiring(path: Path, rig: Rig) -> Wiring:
         unique = set(reader.mistakes)
         raise InputError(sorted(unique, key=lambda m: (m.file, m.line, m.what)))
     return made
+
+
+def _document(path: Path, rig: Rig) -> TomlFile:
+    """The file, laid over the wiring that it extends. Raises InputError."""
+    top = read_toml(path)
+    base = _extended(top)
+    if not base:
+        return top
+    try:
+        under = read_toml(wiring_file(Path(rig.folder), base))
+    except InputError as error:
+        what = f"extends: {error.mistakes[0].what}"
+        raise InputError([top.mistake(("wiring", "extends"), what, error.mistakes[0].remedy)]) from None  # fmt: skip
+    if _extended(under):
+        what = f"extends: the wiring {base} extends another one itself."
+        raise InputError([top.mistake(("wiring", "extends"), what, "Extend one that stands alone.")])  # fmt: skip
+    return overlay(under, top)
+
+
+def _extended(document: TomlFile) -> str:
+    """The wiring that a file says it extends, '' for none; what is no text is told of when the table is read."""
+    table = document.values.get("wiring")
+    base = table.get("extends", "") if isinstance(table, dict) else ""
+    return base if isinstance(base, str) else ""
 
 
 def _unique(

@@ -45,6 +45,9 @@ class HermeticMotor(Device):
         """Inner end of the start winding."""
         return self.at("start-inside")
 
+    def inside(self) -> dict[str, str]:
+        return {self.main_node: self.at("R"), self.start_node: self.at("S")}
+
     def branches(self, motor: SinglePhaseMotor) -> tuple[Branch, ...]:
         joints = tuple(
             Branch(name=f"{self.tag}.{name}", a=self.at("C"), b=node, role="link", rest=Impedance(LINK_OHM))

@@ -169,6 +169,7 @@ class Multimeter:
             return refused
         state = solution.port.state.copy()
         state.supply_v, state.hertz, state.speed_rad_s = 0.0, FARAD_TEST_HZ, 0.0
+        state.fan_rad_s = dict.fromkeys(state.fan_rad_s, 0.0)
         between = solution.circuit.solve(state).source_impedance(a, b) if a != b else 0.0
         siemens = 1.0 / (between + self._lead_ohm)
         is_capacitor = siemens.imag > 0.0 and siemens.imag > siemens.real

@@ -12,6 +12,7 @@ from sim.parts.motor import SinglePhaseMotor
 from sim.record import NOT_IN_FILE
 from sim.wiring.branch import Branch, Impedance, Magnet
 from sim.wiring.device import Device, Limits
+from sim.wiring.fan_motor import CapacitorFan, RunCapacitor
 from sim.wiring.loads import ShadedPoleFan
 from sim.wiring.machine import HermeticMotor, StartCapacitor
 
@@ -48,6 +49,8 @@ class WiringTable:
     """Every terminal to the harness conductor."""
     insulation_ohm: float
     """Every terminal to the chassis."""
+    extends: str = ""
+    """Another wiring of the rig that this one is laid over: devices and wires of the same tag key by key, others besides."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,13 +108,18 @@ class Wiring:
 
     @property
     def fans(self) -> tuple[ShadedPoleFan, ...]:
-        """The fans."""
+        """The fans of one winding."""
         return self.of_kind(ShadedPoleFan)
 
     @property
-    def capacitors(self) -> tuple[StartCapacitor, ...]:
+    def capacitor_fans(self) -> tuple[CapacitorFan, ...]:
+        """The fans with a run capacitor."""
+        return self.of_kind(CapacitorFan)
+
+    @property
+    def capacitors(self) -> tuple[StartCapacitor | RunCapacitor, ...]:
         """The capacitors that can hold a charge."""
-        return self.of_kind(StartCapacitor)
+        return (*self.of_kind(StartCapacitor), *self.of_kind(RunCapacitor))
 
     def of_kind(self, kind: type[D]) -> tuple[D, ...]:
         """All devices of a kind."""

@@ -178,6 +178,9 @@ class Solution:
         for stray in c.strays:
             y = complex(stray.siemens, 2.0 * np.pi * state.hertz * stray.farad)
             total += abs(self.volts(stray.a, stray.b)) ** 2 * y.conjugate()
+        for tag in state.fan_rad_s:
+            volts, amps = c.fan_flow(state, tag, self.node_v)
+            total += complex(volts @ amps.conj())
         for bridge in state.bridges:
             total += abs(self.volts(bridge.a, bridge.b)) ** 2 / bridge.ohm
         return total + abs(self.supply_a) ** 2 * c.supply_impedance(state)
@@ -200,6 +203,20 @@ class Solution:
         drawn = np.linalg.solve(self.motor + self.port.impedance, at_port)
         change = response + self.port.basis[:, 1:] @ drawn
         return complex(change[i] - change[j])
+
+    def seen_from(self, ends: Sequence[tuple[int, int]]) -> tuple[Phasors, Phasors]:
+        """What several pairs of nodes offer to whatever is put on them, the motor included: open voltages, and the matrix behind them."""
+        drive = np.zeros((len(self.circuit.node), len(ends)), dtype=complex)
+        for column, (i, j) in enumerate(ends):
+            drive[i, column] += 1.0
+            drive[j, column] -= 1.0
+        response = np.zeros_like(drive)
+        response[1:] = np.linalg.solve(self.port.matrix, drive[1:])
+        own = np.array((self.circuit.main_ends, self.circuit.start_ends))
+        drawn = np.linalg.solve(self.motor + self.port.impedance, response[own[:, 0]] - response[own[:, 1]])  # fmt: skip
+        change = response + self.port.basis[:, 1:] @ drawn
+        rows = np.array(ends)
+        return self.node_v[rows[:, 0]] - self.node_v[rows[:, 1]], change[rows[:, 0]] - change[rows[:, 1]]  # fmt: skip
 
     def peak_volts(self, branch: str) -> float:
         """Crest of the voltage across a branch."""

@@ -7,7 +7,11 @@ current turned by 90 degrees (F into an inductor of one ohm, read by E).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from math import isinf, pi
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sim.wiring import windings
 from sim.wiring.branch import Impedance
@@ -96,17 +100,25 @@ class _Writer:
         matrix = windings.impedance(
             self.circuit.row, state.hertz, state.speed_rad_s, state.main_k, state.start_k
         )
-        ends = ((machine.main_node, machine.at("R")), (machine.start_node, machine.at("S")))
+        made = self._wound("", machine.inside(), matrix)
+        for tag, fan in self.circuit.split_fans.items():
+            made += self._wound(f"{plain(tag)}_", fan.inside(), fan.impedance(state.hertz, state.fan_rad_s[tag]))  # fmt: skip
+        return made
+
+    def _wound(self, whose: str, ends: Mapping[str, str], matrix: NDArray[np.complex128]) -> list[str]:  # fmt: skip
+        """Two coupled windings between these ends."""
         made = []
-        for i, (inner, pin) in enumerate(ends):
-            own, cross, other = complex(matrix[i, i]), complex(matrix[i, 1 - i]), 1 - i
+        for i, (inner, pin) in enumerate(ends.items()):
+            own, cross = complex(matrix[i, i]), complex(matrix[i, 1 - i])
+            me, other = f"{whose}winding{i}", f"{whose}winding{1 - i}"
+            turned, across = f"{whose}turned{i}", f"{whose}turned{1 - i}"
             made += [
-                f"v_winding{i} {node_name(inner)} winding{i}_a 0",
-                f"r_winding{i} winding{i}_a winding{i}_b {own.real:.15g}",
-                f"l_winding{i} winding{i}_b winding{i}_c {own.imag / self.omega:.15g}",
-                f"h_winding{i} winding{i}_c winding{i}_d v_winding{other} {cross.real:.15g}",
-                f"e_winding{i} winding{i}_d {node_name(pin)} turned{other} 0 {cross.imag:.15g}",
-                f"f_turned{i} 0 turned{i} v_winding{i} 1",
-                f"l_turned{i} turned{i} 0 {1.0 / self.omega:.15g}",
+                f"v_{me} {node_name(inner)} {me}_a 0",
+                f"r_{me} {me}_a {me}_b {own.real:.15g}",
+                f"l_{me} {me}_b {me}_c {own.imag / self.omega:.15g}",
+                f"h_{me} {me}_c {me}_d v_{other} {cross.real:.15g}",
+                f"e_{me} {me}_d {node_name(pin)} {across} 0 {cross.imag:.15g}",
+                f"f_{turned} 0 {turned} v_{me} 1",
+                f"l_{turned} {turned} 0 {1.0 / self.omega:.15g}",
             ]
         return made

@@ -54,6 +54,8 @@ class State:
     bridges: list[Bridge] = field(default_factory=list)
     charge: dict[str, Charge] = field(default_factory=dict)
     """Capacitor to the charge that it kept when its circuit opened."""
+    fan_rad_s: dict[str, float] = field(default_factory=dict)
+    """Fan with a run capacitor to its speed; one that is not here is not in the circuit."""
 
     def copy(self) -> State:
         """An independent copy."""
@@ -66,4 +68,5 @@ class State:
             faults=dict(self.faults),
             bridges=list(self.bridges),
             charge=dict(self.charge),
+            fan_rad_s=dict(self.fan_rad_s),
         )

@@ -220,3 +220,75 @@ class Contactor(Coil):
 
     def magnets(self, motor: SinglePhaseMotor) -> tuple[Magnet, ...]:
         return (self._magnet(f"{self.tag}.coil", (f"{self.tag}.main",)),)
+
+
+@dataclass(frozen=True, kw_only=True)
+class RestartTimer(Device):
+    """An off-delay time relay before the contactor's coil: once the compressor has been stopped it keeps it off for a while, so that pressures draw together.
+
+    Contact 1-2 lies in the call's line; the input 2-A2 feels what the contact lets through to the coil.
+
+        input loses its voltage    the contact opens, and the off-time set at the dial begins
+        off-time over              the contact closes: a call gets through again
+        input gets voltage         the off-time ends at once (only a jumper or a weld can do that)
+
+    It counts without a supply of its own (IEC 61812-1: power off-delay), so switching the panel off and on does not shorten the wait; and
+    what has stood for long starts at once. Common practice: 3 to 5 min.
+    """
+
+    KIND: ClassVar[str] = "restart_timer"
+    HAZARDS: ClassVar[tuple[str, ...]] = ("restart",)
+    PINS: ClassVar[tuple[str, ...]] = ("1", "2", "A2")
+    LOADS: ClassVar[tuple[tuple[str, str], ...]] = (("2", "A2"),)
+    RANGES: ClassVar[Limits] = {
+        "off_time_s": (1.0, 3600.0),
+        "least_off_time_s": (1.0, 3600.0),
+        "most_off_time_s": (1.0, 3600.0),
+        "input_ohm": (1e3, 1e6),
+        "pull_in_v": (1.0, 400.0),
+        "drop_out_v": (1.0, 400.0),
+        "delay_s": (0.005, 0.5),
+    }
+
+    off_time_s: float
+    """As its dial is set when delivered."""
+    least_off_time_s: float
+    """The dial's ends."""
+    most_off_time_s: float
+    input_ohm: float
+    pull_in_v: float
+    """Above this the input counts as live."""
+    drop_out_v: float
+    delay_s: float
+    """A dip shorter than this does not begin an off-time."""
+
+    def check(self) -> list[tuple[str, str]]:
+        """Ranges, the dial in order, and an input that lets go below its pull-in."""
+        wrong = range_faults(self)
+        if not self.least_off_time_s <= self.off_time_s <= self.most_off_time_s:
+            wrong.append(("off_time_s", f"off_time_s ({self.off_time_s:g}) is not on its dial, {self.least_off_time_s:g} to {self.most_off_time_s:g}"))  # fmt: skip
+        if self.drop_out_v >= self.pull_in_v:
+            wrong.append(("drop_out_v", f"drop_out_v ({self.drop_out_v:g}) is not below pull_in_v ({self.pull_in_v:g})"))  # fmt: skip
+        return wrong
+
+    @property
+    def contact(self) -> str:
+        """Name of its contact."""
+        return f"{self.tag}.contact"
+
+    def branches(self, motor: SinglePhaseMotor) -> tuple[Branch, ...]:
+        shape = Impedance(self.input_ohm)
+        feels = Branch(name=f"{self.tag}.input", a=self.at("2"), b=self.at("A2"), role="magnet", rest=shape, moved=shape)  # fmt: skip
+        return (contact(self.contact, self.at("1"), self.at("2"), closed=True), feels)
+
+    def magnets(self, motor: SinglePhaseMotor) -> tuple[Magnet, ...]:
+        return (
+            Magnet(
+                name=self.tag,
+                branch=f"{self.tag}.input",
+                quantity="volts",
+                pull_in=self.pull_in_v,
+                drop_out=self.drop_out_v,
+                delay_s=self.delay_s,
+            ),
+        )

@@ -8,6 +8,8 @@ import pytest
 from textual.widgets import Input
 
 from sim.faults import FAULTS
+from sim.rig import load_rig
+from sim.study.survey import able
 from tests.screen.test_bench_screen import Session, bench, text_of, until
 from tests.tui.fake_bench import FakeBench, FakeEvent
 from tui.app import BenchApp
@@ -18,6 +20,7 @@ from tui.screens.at_board import NOT_OPENED
 from tui.screens.copies import OFFER
 from tui.screens.dialogs import AskText, Page
 
+HERE = able(load_rig("fennick_bench"))
 SIZES = ((80, 24), (120, 40), (200, 60))
 
 
@@ -46,7 +49,7 @@ async def test_a_fault_is_found_set_put_in_and_taken_out_by_keys_alone(size: tup
         await pilot.press("8", "slash", *"sundial", "enter")
         assert "nothing is called like that" in text_of(app)
         await pilot.press("slash", "escape", "slash", *"narrows liquid", "enter")
-        assert f"1 of {len(FAULTS)}" in text_of(app)
+        assert f"1 of {len(HERE)}" in text_of(app)
         await pilot.press("right", "right", "tab", "tab", "right", "tab", "right", "enter")
         await until(lambda: in_plant(app) == ["liquid-line-restricted"])
         [fault] = app.bench.report.faults
@@ -130,10 +133,10 @@ async def test_nothing_before_a_learner_names_a_fault(size: tuple[int, int], tmp
     async with bench("steady", size) as (app, pilot):
         plant = app.runner._bench
         assert plant is not None
-        for name in FAULTS:
+        for name in HERE:
             plant.insert_fault(name, 0.5)  # type: ignore[attr-defined]
         plant.set("HV-12", 1.0)
-        await until(lambda: len(app.bench.report.snapshot.events) > len(FAULTS))  # type: ignore[union-attr]
+        await until(lambda: len(app.bench.report.snapshot.events) > len(HERE))  # type: ignore[union-attr]
         seen = []
         for key in ("1", "2", "3", "4", "5", "6", "7", "8", "f", "F", "slash", "delete", "ctrl+z", "i", "8"):  # fmt: skip
             await pilot.press(key)

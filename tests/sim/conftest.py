@@ -9,6 +9,7 @@ import pytest
 from sim import Bench, load_rig
 from sim.rig import Rig
 from sim.session import line_up
+from sim.study.survey import able
 
 WARM_S = 300.0
 SETTLED_S = 3600.0
@@ -20,12 +21,21 @@ def rig() -> Rig:
     return load_rig("fennick_bench")
 
 
-@pytest.fixture(scope="session")
-def _warm(rig: Rig) -> Bench:
+def warm(rig: Rig) -> Bench:
     bench = Bench(rig)
     line_up(bench, "thermostatic")
     bench.advance(WARM_S)
     return bench
+
+
+@pytest.fixture(scope="session")
+def _warm(rig: Rig) -> Bench:
+    return warm(rig)
+
+
+@pytest.fixture(scope="session")
+def _extended() -> Bench:
+    return warm(load_rig("fennick_bench:120v-extended"))
 
 
 @pytest.fixture
@@ -51,3 +61,16 @@ def settled(_settled: Bench) -> Bench:
 def another(_warm: Bench) -> Callable[[], Bench]:
     """Makes further copies of ``running``."""
     return _warm.fork
+
+
+@pytest.fixture
+def extended(_extended: Bench) -> Callable[[], Bench]:
+    """Makes copies of such a bench on the extended wiring, where every fault has a place."""
+    return _extended.fork
+
+
+@pytest.fixture
+def fit_for(_warm: Bench, _extended: Bench) -> Callable[[str], Bench]:
+    """Makes a copy of ``running``, or of a bench on the extended wiring when the fault of that name needs it."""
+    here = able(_warm.rig)
+    return lambda name: (_warm if name in here else _extended).fork()

@@ -16,6 +16,7 @@ from sim.faults import FAULTS
 from sim.rig import Device
 from sim.session import line_up
 from sim.study.dials import dials_of
+from sim.study.survey import able
 from tests.sim.test_fault_catalogue import CAPILLARY, FLOAT, OCCASIONS, Acts
 
 pytestmark = pytest.mark.full
@@ -45,9 +46,14 @@ UNTOLD: dict[tuple[str, Device], str] = {}
 """What no instrument tells though it is there, and why."""
 
 
+def rig_for(name: str) -> str:
+    """The default rig, or its extended wiring for a fault that has no place without."""
+    return "fennick_bench" if name in able(load_rig("fennick_bench")) else "fennick_bench:120v-extended"  # fmt: skip
+
+
 @cache
-def warm(device: Device) -> Bench:
-    bench = Bench(load_rig("fennick_bench"))
+def warm(device: Device, rig: str) -> Bench:
+    bench = Bench(load_rig(rig))
     line_up(bench, device)
     bench.advance(WARM_S)
     return bench
@@ -82,8 +88,9 @@ def books_close(bench: Bench) -> None:
 
 def told(name: str, device: Device, faulty: list[dict[str, float | str]]) -> set[str]:
     """Tags of the instruments that differ from those of a sound bench at some look."""
-    sound = looks(warm(device).fork(), name)
-    dials = dials_of(warm(device).rig)
+    healthy = warm(device, rig_for(name))
+    sound = looks(healthy.fork(), name)
+    dials = dials_of(healthy.rig)
     return {
         dial.tag
         for one, other in zip(sound, faulty, strict=True)
@@ -97,7 +104,7 @@ def told(name: str, device: Device, faulty: list[dict[str, float | str]]) -> set
 def test_a_fault_runs_for_an_hour_is_told_by_an_instrument_and_comes_out(name: str, device: Device) -> None:  # fmt: skip
     severities = SEVERITIES[-1:] if FAULTS[name].yes_or_no else SEVERITIES
     for severity in severities:
-        bench = warm(device).fork()
+        bench = warm(device, rig_for(name)).fork()
         bench.insert_fault(name, severity)
         seen = looks(bench, name)
         books_close(bench)

@@ -16,6 +16,8 @@ from sim.onset import Onset
 from sim.places import places_on
 from sim.run_check import check_sheet
 from sim.saving import PLANT
+from sim.study.case import case_of
+from sim.study.survey import able
 from sim.tags import Setting
 
 # the names that other work relies on
@@ -51,6 +53,9 @@ RELIED_ON = [
     "high-pressure-cutout-open",
 ]
 
+BEYOND = {"restart-timer-failed", "fan-capacitor-weak"}
+"""What the default wiring has nothing to break for."""
+
 Acts = tuple[tuple[str, Setting, float], ...]
 RESTART: Acts = (("HS-4", "off", 200.0), ("HS-4", "on", 3.0))
 STOP: Acts = (("HS-4", "off", 30.0),)
@@ -70,6 +75,7 @@ OCCASIONS: dict[str, Acts] = {
     "start-capacitor-weak": RESTART,
     "start-relay-open": RESTART,
     "contactor-welded": STOP,
+    "restart-timer-failed": (("HS-4", "off", 10.0), ("HS-4", "on", 3.0)),
     "selector-welded": (("HS-3", "off", 60.0),),
     "load-heater-open": (("HS-7.watts", 400.0, 0.0), ("HS-7", "heated", 60.0)),
     "high-pressure-cutout-stuck-closed": (("HS-3", "off", 300.0),),
@@ -90,8 +96,8 @@ def through(bench: Bench, acts: Acts) -> Bench:
 
 
 @pytest.mark.parametrize("name", sorted(FAULTS))
-def test_at_its_worst_a_fault_moves_something_that_one_can_read(another: Callable[[], Bench], name: str) -> None:  # fmt: skip
-    sound, bad = another(), another()
+def test_at_its_worst_a_fault_moves_something_that_one_can_read(fit_for: Callable[[str], Bench], name: str) -> None:  # fmt: skip
+    sound, bad = fit_for(name), fit_for(name)
     bad.insert_fault(name, 1.0)
     before, after = (through(one, OCCASIONS.get(name, ())).readings() for one in (sound, bad))
     moved = [
@@ -107,9 +113,9 @@ def test_at_its_worst_a_fault_moves_something_that_one_can_read(another: Callabl
 
 
 @pytest.mark.parametrize("severity", [0.2, 0.6, 1.0])
-def test_every_fault_comes_out_again_and_leaves_the_tables_as_they_were(another: Callable[[], Bench], severity: float) -> None:  # fmt: skip
+def test_every_fault_comes_out_again_and_leaves_the_tables_as_they_were(fit_for: Callable[[str], Bench], severity: float) -> None:  # fmt: skip
     for name in FAULTS:
-        bench = another()
+        bench = fit_for(name)
         if FAULTS[name].lets_air_in:
             bench.admit_gas()  # renumbers the states, for good
         bench.set("HV-42", bench.commands["HV-42"])  # a command that changes nothing
@@ -148,9 +154,18 @@ def test_every_caution_that_names_a_fault_names_one_of_the_catalogue_or_one_stil
     assert named - set(FAULTS) <= {"non-condensable"}
 
 
-def test_every_place_of_a_fault_is_on_the_default_rig(running: Bench) -> None:
+def test_every_fault_has_a_place_on_the_default_rig_or_on_its_extended_wiring(running: Bench, extended: Callable[[], Bench]) -> None:  # fmt: skip
+    more = extended().rig
     for fault in FAULTS.values():
-        assert bool(fault.places) == bool(places_on(running.rig, fault.places)), fault.name
+        assert bool(fault.places) == bool(places_on(more, fault.places)), fault.name
+    assert set(FAULTS) - set(able(running.rig)) == BEYOND
+
+
+def test_a_fault_without_a_place_says_on_which_wiring_it_has_one(running: Bench) -> None:
+    with pytest.raises(InputError, match="name fennick_bench:120v-extended"):
+        running.insert_fault("restart-timer-failed")
+    with pytest.raises(InputError, match="name fennick_bench:120v-extended"):
+        case_of(running.rig, "restart-timer-failed")
 
 
 def test_one_fault_can_sit_at_two_places_at_once(running: Bench) -> None:

@@ -12,8 +12,8 @@ from sim.faults import FAULTS
 
 
 @pytest.mark.parametrize("name", sorted(FAULTS))
-def test_no_other_event_warning_or_reading_names_a_fault(another: Callable[[], Bench], name: str) -> None:  # fmt: skip
-    bench = another()
+def test_no_other_event_warning_or_reading_names_a_fault(fit_for: Callable[[str], Bench], name: str) -> None:  # fmt: skip
+    bench = fit_for(name)
     bench.insert_fault(name, 0.8)
     bench.advance(5.0)
     bench.set("HV-13", 1.0)

@@ -33,8 +33,8 @@ def bytes_of(bench: Bench) -> list[bytes]:
     severities=st.lists(st.floats(0.0, 0.6), min_size=len(FAULTS), max_size=len(FAULTS)),
     ramp_s=st.sampled_from([0.0, 7.0]),
 )
-def test_the_order_of_insertion_never_matters(another: Callable[[], Bench], order: list[str], severities: list[float], ramp_s: float) -> None:  # fmt: skip
-    one, two = another(), another()
+def test_the_order_of_insertion_never_matters(extended: Callable[[], Bench], order: list[str], severities: list[float], ramp_s: float) -> None:  # fmt: skip
+    one, two = extended(), extended()
     sizes = dict(zip(sorted(FAULTS), severities, strict=True))
     for bench, names in ((one, order), (two, sorted(FAULTS))):
         for name in names:
@@ -55,8 +55,8 @@ def test_a_motor_off_and_on_at_one_instant_was_never_off(running: Bench) -> None
 
 
 @pytest.mark.parametrize("name", sorted(FAULTS))
-def test_severity_zero_changes_nothing(another: Callable[[], Bench], name: str) -> None:
-    with_it, without = another(), another()
+def test_severity_zero_changes_nothing(fit_for: Callable[[str], Bench], name: str) -> None:
+    with_it, without = fit_for(name), fit_for(name)
     with_it.insert_fault(name, 0.0)
     without.set("HV-42", without.commands["HV-42"])  # a command that changes nothing
     for bench in (with_it, without):
@@ -65,7 +65,8 @@ def test_severity_zero_changes_nothing(another: Callable[[], Bench], name: str) 
 
 
 @pytest.mark.parametrize("name", OTHERS)
-def test_a_fault_that_is_removed_leaves_the_parameters_as_they_were(running: Bench, name: str) -> None:  # fmt: skip
+def test_a_fault_that_is_removed_leaves_the_parameters_as_they_were(fit_for: Callable[[str], Bench], name: str) -> None:  # fmt: skip
+    running = fit_for(name)
     before = {t: getattr(running.plant, t).copy() for t in ("coil", "wear", "link", "node")}
     running.insert_fault(name, 0.7)
     assert any((getattr(running.plant, t) != values).any() for t, values in before.items())

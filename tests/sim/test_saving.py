@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sim import Bench, saving
+from sim import Bench, load_rig, saving
 from sim.errors import InputError
 from sim.events import Event
 from sim.faulting import ActiveFault
@@ -27,6 +27,16 @@ def test_a_loaded_bench_is_the_saved_one(running: Bench, tmp_path: Path) -> None
     assert again.snapshot().commands == running.snapshot().commands
     assert again.events == running.events
     assert again.ledger() == running.ledger()
+
+
+def test_a_saved_bench_comes_back_on_its_own_wiring(tmp_path: Path) -> None:
+    bench = Bench(load_rig("fennick_bench:230v"))
+    bench.set("HS-1", "on")
+    bench.advance(2.0)
+    bench.save(tmp_path / "b.bench")
+    again = Bench.load(tmp_path / "b.bench")
+    assert again.rig.wiring == "230v"
+    assert again.readings() == bench.readings()
 
 
 def test_no_text_of_a_saved_bench_names_a_fault(running: Bench, tmp_path: Path) -> None:

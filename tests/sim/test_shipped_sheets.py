@@ -46,7 +46,7 @@ def test_a_sheet_runs_without_trip_or_warning(name: str) -> None:
 
 
 def test_the_sheets_are_those_that_a_first_day_needs() -> None:
-    assert [s.stem for s in SHEETS] == ["changes", "panel_measurements", "pump_down", "reversal", "shut_down", "start_up"]  # fmt: skip
+    assert [s.stem for s in SHEETS] == ["changes", "panel_measurements", "pump_down", "restart", "reversal", "shut_down", "start_up"]  # fmt: skip
 
 
 @pytest.mark.parametrize("name", ["start_up", "changes", "reversal"])
@@ -65,6 +65,13 @@ def test_to_and_from_the_float_the_compressor_stands_for_five_minutes() -> None:
     stop, start, stop_again, start_again = events("changes", "K1")
     assert start - stop >= 300.0
     assert start_again - stop_again >= 300.0
+
+
+def test_called_again_too_soon_the_compressor_waits_three_minutes_and_starts() -> None:
+    """And not a second longer: the pressures have drawn together by then, so that it does not stall."""
+    stop, start = events("restart", "K1")
+    assert 180.0 <= start - stop < 181.0
+    assert float(result("restart")["final"]["compressor_speed_rpm"]) > 3000.0
 
 
 def test_the_reversal_waits_five_minutes_either_way() -> None:

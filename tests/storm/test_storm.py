@@ -18,6 +18,7 @@ from sim import Bench, load_rig
 from sim import columns as c
 from sim.faults import FAULTS
 from sim.session import line_up
+from sim.study.survey import able
 from sim.tags import Setting, TagInfo
 
 RIG = load_rig("fennick_bench")
@@ -142,7 +143,7 @@ class Storm:
         if present and self.rng.random() < 0.5:
             self.bench.remove_fault(str(self.rng.choice(present)))
         else:
-            name = str(self.rng.choice(sorted(FAULTS)))
+            name = str(self.rng.choice(sorted(able(self.bench.rig))))
             worst = 0.3 if FAULTS[name].charge else 1.0
             ramp = float(self.rng.choice([0.0, 20.0]))
             self.bench.insert_fault(name, float(self.rng.uniform(0.0, worst)), ramp_s=ramp)

@@ -13,7 +13,9 @@ from dataclasses import dataclass, field, fields, replace
 from typing import NamedTuple, cast
 
 from sim.faults import FAULTS
+from sim.rig import load_rig
 from sim.senses import Senses
+from sim.study.survey import able
 from tests.tui.fake_fluid import BAR as BAR
 from tests.tui.fake_fluid import ICE as ICE
 from tests.tui.fake_fluid import boiling_k as boiling_k
@@ -83,8 +85,9 @@ class FakeFault:
 
 
 def fake_door() -> FaultDoor:
-    """The shipped catalogue, with places as it names them."""
-    return FaultDoor(entries_from(FAULTS.values(), lambda fault: fault.places, 0.7), in_now)
+    """The shipped catalogue as far as the default rig can have it, with places as it names them."""
+    here = able(load_rig("fennick_bench"))
+    return FaultDoor(entries_from(FAULTS.values(), lambda fault: fault.places if fault.name in here else None, 0.7), in_now)  # fmt: skip
 
 
 def fake_ahead(copy: FakeBench) -> Iterator[FakeAhead]:

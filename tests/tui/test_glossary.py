@@ -125,7 +125,7 @@ PLAIN_WORDS = frozenset(
 
 @pytest.fixture(scope="module")
 def names_on_the_rig() -> set[str]:
-    rig = load_rig("fennick_bench")
+    rig = load_rig("fennick_bench:120v-extended")  # it has all that the default wiring has
     wiring = wiring_of(rig)
     terminals = {device.at(pin.rpartition(".")[2]) for device in wiring.devices for pin in device.pins()}  # fmt: skip
     moved = {f"{switch.tag}.{name}" for switch in rig.switches for name in ("set", "reset", "watts", "lock")}  # fmt: skip
@@ -185,7 +185,7 @@ def test_every_entry_has_a_source_and_a_citation_says_that_it_is_from_memory() -
 
 
 def test_every_kind_of_part_switch_instrument_and_device_leads_to_a_term() -> None:
-    rig = load_rig("fennick_bench")
+    rig = load_rig("fennick_bench:120v-extended")
     kinds = {kind_of(one) for one in (*rig.parts, *rig.switches)}
     kinds |= {one.kind for one in rig.instruments} | {one.KIND for one in wiring_of(rig).devices}
     assert {kind for kind in kinds if not terms_for("", kind)} == set()

@@ -10,7 +10,7 @@ from tests.tui.fake_wiring import fake_plan
 from tui.wiring_plan import WiringPlan
 
 
-@pytest.fixture(params=["120v", "230v"])
+@pytest.fixture(params=["120v", "230v", "120v-extended"])
 def plan(request: pytest.FixtureRequest) -> WiringPlan:
     return fake_plan(request.param)
 

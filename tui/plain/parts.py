@@ -25,7 +25,9 @@ from tui.words import Units, in_words, quantity_of, setting_words
 
 VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")
-CONTROLS = ("reset", "set_point", "spring", "place", "choice")
+CONTROLS = ("reset", "set_point", "spring", "off_time", "place", "choice")
+MEASURED = ("set_point", "spring", "off_time")
+"""Settings whose words end in the unit in which they are stored."""
 AT_THE_WIRING = ("lead", "jumper", "press", "lock", "cover")
 BUTTONS = ("reset", "press")
 COIL = "coil"
@@ -61,7 +63,7 @@ def purpose(info: TagInfo) -> str:
     """What a setting is, without the unit in which it is stored."""
     if info.kind in BUTTONS:
         return re.split(r"[:;] 1 ", info.what)[0]
-    return info.what.rpartition(", ")[0] if info.kind in ("set_point", "spring") else info.what
+    return info.what.rpartition(", ")[0] if info.kind in MEASURED else info.what
 
 
 def stands(talk: Talk, info: TagInfo) -> str:
@@ -88,7 +90,7 @@ def setting_lines(talk: Talk) -> list[str]:
         lines += [f"{capital(word)}: {listed(found)}."] if found else []
     lines += [f"{info.tag}: {stands(talk, info)}." for info in valves if stands(talk, info) not in ("open", "shut")]  # fmt: skip
     for info in tags:
-        if info.kind in (*HANDLES, "set_point", "spring", "place", "lock", "cover"):
+        if info.kind in (*HANDLES, *MEASURED, "place", "lock", "cover"):
             lines.append(f"{info.tag}, {purpose(info)}: {stands(talk, info)}.")
     lifted = [info.tag for info in tags if info.kind == "lead" and talk.scene.setting(info.tag) == "lifted"]  # fmt: skip
     clipped = [f"{info.tag} at {talk.scene.setting(info.tag)}" for info in tags if info.kind == "jumper" and talk.scene.setting(info.tag) != "none"]  # fmt: skip
@@ -147,9 +149,12 @@ def known_tag(talk: Talk, typed: str) -> str:
 
 
 def record_of(talk: Talk, tag: str) -> Any:
-    """What the rig's file says of a tag, or None."""
+    """What the rig's file says of a tag, or that of its wiring; None when neither does."""
+    from sim.wiring import wiring_of  # brings the compiler, which an open bench has
+
     rig = talk.bench.rig
-    return next((one for one in (*rig.parts, *rig.switches, *rig.instruments) if one.tag == tag), None)  # fmt: skip
+    devices = wiring_of(rig).devices if rig.wiring else ()
+    return next((one for one in (*rig.parts, *rig.switches, *rig.instruments, *devices) if one.tag == tag), None)  # fmt: skip
 
 
 def _what(talk: Talk, tag: str, record: Any, infos: list[TagInfo]) -> str:

@@ -15,6 +15,7 @@ from sim.study.dials import dials_of
 from sim.study.limits import Limit, Lookout
 from sim.study.spread import varied
 from sim.study.strength import edge_of
+from sim.study.survey import able
 from sim.study.timeline import Move, Timeline
 from sim.study.twins import Twins, Watched
 
@@ -260,6 +261,7 @@ def test_of_an_ordinary_fault_there_is_everything(fouled: Card) -> None:
 
 @pytest.mark.parametrize("name", FAULTS)
 def test_every_card_carries_its_cautions_from_the_first_piece_on(rig: Rig, name: str) -> None:
+    rig = rig if name in able(rig) else load_rig("fennick_bench:120v-extended")
     piece, card = next(iter(rehearse(case_of(rig, name))))
     assert piece == "head"
     ids = {one["id"] for one in as_record(card)["cautions"]}

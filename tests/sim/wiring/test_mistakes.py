@@ -59,6 +59,41 @@ def changed(tag: str, key: str, value: str) -> str:
     return made
 
 
+EXTENDED = wiring_file("120v-extended").read_text(encoding="utf-8")
+
+
+def test_a_wiring_that_extends_what_is_not_there_or_extends_itself_is_refused(
+    tmp_path: Path,
+) -> None:
+    text = EXTENDED.replace('extends = "120v"', 'extends = "110v"')
+    assert mistakes(tmp_path, text)[0][1].startswith("extends: there is no wiring '110v'")
+    again = EXTENDED.replace('extends = "120v"', 'extends = "120v-extended"')
+    [(line, what)] = mistakes(tmp_path, again)
+    assert line == line_of(again, "extends")
+    assert "extends another one itself" in what
+
+
+def test_mistakes_in_what_is_laid_over_are_told_at_their_own_lines(tmp_path: Path) -> None:
+    text = EXTENDED.replace("off_time_s = 180.0", "off_time_s = 900.0")
+    text = text.replace('from = "K3.1"', 'from = "K3.7"')
+    found = dict(mistakes(tmp_path, text))
+    assert "is not on its dial" in found[line_of(text, "off_time_s")]
+    assert "there is no terminal K3.7" in found[line_of(text, "K3.7")]
+
+
+def test_a_fan_made_for_another_supply_is_refused(tmp_path: Path) -> None:
+    text = EXTENDED.replace("volts_v = 120.0", "volts_v = 230.0")
+    [(line, what)] = mistakes(tmp_path, text)
+    assert line == line_of(text, "volts_v")
+    assert "FAN-A is made for 230 V 60 Hz, the supply has 120 V 60 Hz" in what
+
+
+def test_a_timer_that_a_low_supply_cannot_rouse_is_refused(tmp_path: Path) -> None:
+    """85 % of 120 V are 102 V."""
+    text = EXTENDED.replace("pull_in_v = 70.0", "pull_in_v = 110.0")
+    assert [what for _, what in mistakes(tmp_path, text)] == ["K3 pulls in at 110 V; 85 % of the supply are 102 V. Take a coil for this supply."]  # fmt: skip
+
+
 EXTRA = '\n[[wire]]\ntag = "W99"\nfrom = "{a}"\nto = "{b}"\n'
 
 

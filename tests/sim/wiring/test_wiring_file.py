@@ -12,6 +12,7 @@ from sim import load_rig
 from sim.cautions import all_cautions
 from sim.controls import Controls
 from sim.parts.motor import SinglePhaseMotor
+from sim.rig_find import shipped_folder, wirings
 from sim.sources import unsourced_constants
 from sim.wiring import Circuit
 from sim.wiring.kinds import KINDS
@@ -20,7 +21,7 @@ from tests.sim.wiring.states import NAMES, circuit
 RIG = load_rig("fennick_bench")
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", wirings(shipped_folder() / "fennick_bench"))
 def test_a_shipped_wiring_is_right(name: str) -> None:
     wiring = circuit(name).wiring
     tags = {device.tag for device in wiring.devices}
@@ -32,6 +33,14 @@ def test_both_wirings_are_the_same_panel() -> None:
     here, there = (circuit(name) for name in NAMES)
     assert list(here.node) == list(there.node)
     assert [b.name for b in here.branches] == [b.name for b in there.branches]
+
+
+def test_the_extended_wiring_differs_from_the_other_in_what_its_file_says_only() -> None:
+    plain, more = circuit("120v").wiring, circuit("120v-extended").wiring
+    changed = {device.tag for device in more.devices} - {d.tag for d in plain.devices if d in more.devices}  # fmt: skip
+    rerouted = {wire.tag for wire in more.wires if wire not in plain.wires}
+    assert changed == {"K3", "FAN-A", "C2"}
+    assert rerouted == {"W35", "W37", "W39", "W62", "W63", "W64", "W65"}
 
 
 def test_on_its_own_supply_the_motor_is_the_rigs_motor() -> None:
