@@ -55,7 +55,7 @@ _UNITS: dict[str, tuple[str, str]] = {
 }
 """Symbol -> one of it, several of it."""
 _SYMBOLS = "|".join(re.escape(symbol) for symbol in sorted(_UNITS, key=len, reverse=True))
-_WITH_UNIT = re.compile(rf"(\d[\d.]*) ({_SYMBOLS})(?![\w/²³])")
+_WITH_UNIT = re.compile(rf"(\d+(?:[.,]\d+)*) ({_SYMBOLS})(?![\w/²³])")
 _MINUS = re.compile(r"(?<![\w.\-−)])[-−](?=\d)")
 _CAUTION = re.compile(r"^\[[i!]+\] ([A-Z]+):")
 _SIGNS = {
