@@ -107,9 +107,17 @@ class AtSession:
             me.view.use(me.bench_app.use_palette(PALETTES[settings.screen.theme]))
         if settings.screen.characters != old.screen.characters:
             me.use_glyphs(settings.screen.characters)
+        if settings.screen.pipes != old.screen.pipes:
+            me.scene.by_side = settings.screen.pipes == "side"
         me.bench_app.use_motion(settings.screen.reduced_motion)
         me.changed()
         return self.kept.file.write(settings) if self.kept.file is not None else ""
+
+    def next_pipe_colours(self) -> None:
+        """What the pipes' colours say: temperature, or side; for this session."""
+        me = self._mine()
+        me.scene.by_side = not me.scene.by_side
+        me.notice(f"pipes coloured by {'side: high or low pressure' if me.scene.by_side else 'temperature'}")  # fmt: skip
 
     def use_preset(self, family: Family) -> None:
         """A rig's own units, for who has not chosen; a key pressed since then stays."""
