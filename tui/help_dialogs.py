@@ -41,7 +41,7 @@ TOPICS: Mapping[str, str] = {
     "projector": "Which readings stand on the wall, from the top down. The choice is kept.",
     "trend": "Which readings stand together in one chart. Different units get axes of their own.",
     "glossary": "Words of the trade in plain words. Letters filter the list, up and down choose, enter or tab goes to the related terms and enter follows one; page up and page down scroll. / goes back to the search.",
-    "settings": "What holds from now on, and at the next start. Keys u, t and y change units, colours and characters for this session only.",
+    "settings": "What holds from now on, and at the next start. Keys u, t, Y and y change units, colours, what the pipes' colours say, and characters for this session only.",
 }
 """Topic of a dialog -> what it is about."""
 
@@ -55,6 +55,7 @@ SETTINGS: Mapping[str, str] = {
     "units.power": "A unit of its own for heat. Electrical power stays in watts.",
     "units.decimal_comma": "1,5 instead of 1.5.",
     "screen.theme": "Dark, light, high contrast, or no colour.",
+    "screen.pipes": "What a pipe's colour says: how warm it is, or whether it stands on the high or the low side.",
     "screen.characters": "Full set; without braille dots for terminals that lack them; plain ASCII.",
     "screen.frames_per_s": "How often the screen is painted. Fewer suit a slow connection.",
     "screen.reduced_motion": "Flow marks stand still and nothing slides.",

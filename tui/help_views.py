@@ -17,7 +17,7 @@ def plant_lines(scene: Scene) -> Lines:
     ways = "In heating coil B below gives heat off and coil A above takes it up: hot gas comes down the right side from the compressor M1, liquid goes up the left side." if scene.heating else "In cooling coil A above gives heat off and coil B below takes it up; liquid comes down the left side, vapour goes up the right side to the compressor M1."  # fmt: skip
     return [
         f"The plant as a drawing. {ways}",
-        "A pipe's line says what is in it (heavy: liquid, heavy and broken: liquid with vapour, thin: vapour), its colour how warm it is. Marks move with the flow. A valve's handle lies along the pipe when it is open and across it when it is shut.",
+        "A pipe's line says what is in it (heavy: liquid, heavy and broken: liquid with vapour, thin: vapour), its colour how warm it is or, after Y, on which side it stands, with H or L in it. Marks move with the flow. A valve's handle lies along the pipe when it is open and across it when it is shut.",
         "Numbers stand where the instruments hang. Arrows, tab, g or a click select a part; enter or a second click works it.",
     ]
 
@@ -74,8 +74,11 @@ def log_lines(scene: Scene) -> Lines:
 
 def wiring_lines(scene: Scene) -> Lines:
     """The ladder and the hand meter."""
+    now = "Heavy lines are live. Contacts and armatures stand as they do now."
+    if scene.own_work:
+        now = "In an assessed session it shows what one sees without a meter: handles, what has tripped, armatures that hum, lamps, fans. Whether a conductor is live and a contact does what it should is yours to measure."
     return [
-        "The wiring as a ladder: the live conductor at the left, the neutral at the right, each load on its rung with the contacts before it. Heavy lines are live. Contacts and armatures stand as they do now.",
+        f"The wiring as a ladder: the live conductor at the left, the neutral at the right, each load on its rung with the contacts before it. {now}",
         "Arrows, tab or a click go from terminal to wire. p and P put the probes on a terminal, l the clamp round a wire, v turns the meter's knob, d writes a reading down, x lifts a lead. Ohms are measured on a dead circuit only: prove it dead first.",
     ]
 

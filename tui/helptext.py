@@ -39,7 +39,7 @@ def drawing_lines(glyphs: Glyphs) -> list[str]:
     return [
         "How to read the drawing",
         f"  {strokes[0]} liquid   {strokes[1]} liquid and vapour   {strokes[2]} vapour",
-        "  The colour of a pipe is its temperature; the scale stands below the plant.",
+        "  The colour of a pipe is its temperature; the scale stands below the plant. Y, or a click on it: its side, H or L.",
         f"  {left}{glyphs.along[0]}{right} open in a level pipe, {left}{glyphs.along[1]}{right} in an upright one: the handle lies along the pipe",
         f"  {left}{glyphs.athwart[0]}{right} shut in a level pipe, {left}{glyphs.athwart[1]}{right} in an upright one: it lies across   {left}{glyphs.throttled}{right} in between",
         f"  {glyphs.arrows[1]} moves with the flow   {glyphs.bubble} boiling   {glyphs.drop} condensing",

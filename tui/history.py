@@ -85,10 +85,12 @@ class History:
         self._count, self.step_s = half, 2.0 * self.step_s
 
     def window(self, keys: tuple[str, ...], begin_s: float, end_s: float, truth: bool) -> tuple[Numbers, list[Numbers], list[Numbers]]:  # fmt: skip
-        """(times, lowest, highest) of the spans from ``begin_s`` to ``end_s``, an array a key; not numbers where it has none."""
+        """(times, lowest, highest) of the spans from ``begin_s`` to ``end_s``, an array a key; not numbers where it has none. One that the left edge cuts begins at the edge: its peak may lie behind it."""
         times = self._times[: self._count]
         first, last = np.searchsorted(times, begin_s), np.searchsorted(times, end_s, side="right")
+        if first > 0 and times[first - 1] + self.step_s > begin_s:
+            first -= 1
         rows = [self._rows.get((key, truth)) for key in keys]
         missing = np.full(int(last - first), np.nan)
         low, high = ([missing if row is None else plane[row, first:last].astype(np.float64) for row in rows] for plane in (self._low, self._high))  # fmt: skip
-        return times[first:last].copy(), low, high
+        return np.maximum(times[first:last], begin_s), low, high

@@ -12,6 +12,7 @@ from tui.draw.plant_picture import function_of
 from tui.draw.scene import Scene
 from tui.gauge_card import gauge_lines, glass_kind, glass_lines
 from tui.instrument_card import scale_lines, scale_of
+from tui.part_state import state_lines
 from tui.plain.checks import check_of
 from tui.plant import TagInfo
 from tui.report import Report
@@ -63,6 +64,7 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
         kind = vessel_kind(what)
         of_vessel = vessel_lines(tag, kind, scene, drawing)
         told, stands = of_vessel + told, of_vessel + stands
+    stands += state_lines(tag, kind, scene, drawing, about)
     if scene.snapshot is not None and tag in tripped(scene.snapshot):
         stands.append(f"{tag} has tripped.")
     advice = check_of(glass_kind(kind, dial))

@@ -38,6 +38,15 @@ class ThemeRound(Command):
         screen.next_theme()
 
 
+class PipeColours(Command):
+    """Pipes: coloured by temperature, or by side, high or low pressure. A click on the scale below the plant does the same."""
+
+    name, keys, shown_key, group = "pipe_colours", ("Y",), "Y", "view"
+
+    def run(self, screen: BenchScreen) -> None:
+        screen.next_pipe_colours()
+
+
 class GlyphsRound(Command):
     """Characters: full set, without braille, plain ASCII."""
 
@@ -180,5 +189,5 @@ class ShowProjector(Command):
 VIEW_COMMANDS: tuple[type[Command], ...] = (
     *(_view(number, view) for number, view in enumerate(View, start=1) if number <= NUMBERED),
     LookListenTouch, ShowWorking, CoverResults, ShowProjector,
-    UnitsRound, SwitchView, ThemeRound, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, PageUp, PageDown,
+    UnitsRound, SwitchView, ThemeRound, PipeColours, GlyphsRound, TrendRound, SpanRound, ChooseReadings, Live, AxesRound, StoreCycle, PageUp, PageDown,
 )  # fmt: skip

@@ -32,6 +32,10 @@ class Piece:
     """What tells it from others of its device: the position in which this contact is closed, a winding's name."""
     strike_v: float = 0.0
     """Lamps: it glows above this."""
+    closes_in: tuple[str, ...] = ()
+    """Contacts that a hand moves: the positions of their handle in which they are closed."""
+    at_rest: Literal["", "open"] = ""
+    """Contacts: open on a new rig with no hand on it and nothing energised."""
 
 
 @dataclass(frozen=True)
@@ -109,7 +113,8 @@ def _pieces(device: Any, wiring: Any) -> list[Piece]:
         a, b = branch.a, inside.get(branch.b, branch.b)
         piece = Piece(
             branch.name, device.tag, a, b, _sign(device.KIND, branch),
-            _position(device.KIND, branch, several), getattr(device, "strike_v", 0.0),
+            _position(device.KIND, branch, several), getattr(device, "strike_v", 0.0), tuple(branch.closes_in),
+            "" if branch.role != "contact" or branch.closed_at_rest else "open",
         )  # fmt: skip
         made.setdefault((a, b), piece)
     return list(made.values())

@@ -41,6 +41,10 @@ CASES: dict[str, dict[str, object]] = {
     "plant_200x60": {"width": 200, "height": 60},
     "plant_cold_120x40": {"width": 120, "height": 40, "start": "off"},
     "plant_us_instructor_120x40": {"width": 120, "height": 40, "us": True, "instructor": True},
+    "plant_side_80x24": {"width": 80, "height": 24, "by_side": True},
+    "plant_side_120x40": {"width": 120, "height": 40, "by_side": True},
+    "plant_side_cold_200x60": {"width": 200, "height": 60, "by_side": True, "start": "off"},
+    "plant_side_ascii_200x60": {"width": 200, "height": 60, "by_side": True, "glyphs": "ascii"},
     "plant_ascii_80x24": {"width": 80, "height": 24, "glyphs": "ascii"},
     "chart_80x24": {"width": 80, "height": 24, "view": "p-h chart"},
     "chart_120x40": {
@@ -71,6 +75,13 @@ CASES: dict[str, dict[str, object]] = {
     "wiring_120x40": {"width": 120, "height": 40, "view": "wiring", "meter": VOLTS},
     "wiring_200x60": {"width": 200, "height": 60, "view": "wiring", "meter": VOLTS},
     "wiring_refused_120x40": {"width": 120, "height": 40, "view": "wiring", "meter": OHMS},
+    "wiring_assessed_120x40": {
+        "width": 120,
+        "height": 40,
+        "view": "wiring",
+        "meter": VOLTS,
+        "assessed": True,
+    },
     "wiring_cold_120x40": {"width": 120, "height": 40, "view": "wiring", "start": "off"},
     "wiring_ascii_80x24": {
         "width": 80,

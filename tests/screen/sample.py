@@ -39,7 +39,7 @@ from tui.working import WorkingDesk, WorkingFrame, held_of, page_rows
 RIG = Path(__file__).parents[2] / "rigs" / "fennick_bench"
 
 
-def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B", tour: Said | None = None, assessed: bool = False, step: str = "superheat_at_outlet_k") -> Canvas:  # fmt: skip
+def screen(width: int, height: int, *, view: str = "plant", start: str = "steady", instructor: bool = False, us: bool = False, glyphs: str = "full", selected: str = "HV-12", meter: MeterDesk | None = None, charting: Charting | None = None, trending: Trending | None = None, holding: bool = False, faults: FaultDesk | None = None, white: int = 0, place: str = "COIL-B", tour: Said | None = None, assessed: bool = False, step: str = "superheat_at_outlet_k", by_side: bool = False) -> Canvas:  # fmt: skip
     """The whole screen, with a trend of four minutes behind it."""
     lived, history = _lived(start, white)
     bench, chart = lived.fork(), fake_chart()
@@ -60,7 +60,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         copy.set("HCV-22", 0.15)
         copy.advance(60.0)
         pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s)
-    scene.scales, scene.own_work = fake_scales(), assessed
+    scene.scales, scene.own_work, scene.by_side = fake_scales(), assessed, by_side
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)
     here = [f"{desk.cursor} {plan.what.get(plan.device_of(desk.cursor), '')}"]
@@ -70,7 +70,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
         "head": Touched(235.0, "too hot: hand drawn back", hurt=True),
     }
     rows = rows_of(bench.snapshot().senses, touched, bench.time_s, instructor=instructor, units=scene.units)  # fmt: skip
-    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured))), senses=(rows, place), faults=board_frame, pair=pair, tour=tour, working=_working(scene, chart, step), projector=ProjectorFrame(five(scene, history, (), scene.scales))))  # fmt: skip
+    board.paint(canvas, Frame(scene, View(view), history, trending or Trending(), status=words, stage="RUN x1", caption=f"{selected} receiver outlet valve: open", footer=footer_keys(View(view)), meter=MeterFrame(desk, meters, here, lines_of(for_meter(plan, desk, meters.measured)), assessed), senses=(rows, place), faults=board_frame, pair=pair, tour=tour, working=_working(scene, chart, step), projector=ProjectorFrame(five(scene, history, (), scene.scales))))  # fmt: skip
     return canvas
 
 

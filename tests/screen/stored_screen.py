@@ -41,10 +41,10 @@ class Shown(NamedTuple):
     scene: Scene
 
 
-def stored_screen(state: str, width: int, height: int, *, view: View = View.PLANT, units: Units = UNIT_CHOICES[0], glyphs: str = "full", instructor: bool = False, selected: str = "HV-12") -> Shown:  # fmt: skip
+def stored_screen(state: str, width: int, height: int, *, view: View = View.PLANT, units: Units = UNIT_CHOICES[0], glyphs: str = "full", instructor: bool = False, selected: str = "HV-12", by_side: bool = False) -> Shown:  # fmt: skip
     """One screen."""
     found = stored(state)
-    scene = Scene(snapshot=found.snapshot, tags=found.tags, fluid=stored_fluid(), units=units, instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=fake_plan())  # fmt: skip
+    scene = Scene(snapshot=found.snapshot, tags=found.tags, fluid=stored_fluid(), units=units, instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=fake_plan(), by_side=by_side)  # fmt: skip
     scene.drift.move(found.snapshot.flows, 3.0)
     board, canvas = Board(load_drawings(RIG), SETS[glyphs]), LintCanvas.blank(width, height)
     frame = _frame(found, scene, board, view)

@@ -34,12 +34,13 @@ FACTORS: dict[str, Sequence[object]] = {
     "units": [*UNIT_CHOICES, OWN_UNITS],
     "theme": list(PALETTES),
     "instructor": [False, True],
+    "by_side": [False, True],
 }
 ROWS = covering(FACTORS)
 
 
 def shown(row: dict[str, Any]) -> Shown:
-    return stored_screen(row["state"], *row["size"], view=row["view"], units=row["units"], glyphs=row["glyphs"], instructor=row["instructor"])  # fmt: skip
+    return stored_screen(row["state"], *row["size"], view=row["view"], units=row["units"], glyphs=row["glyphs"], instructor=row["instructor"], by_side=row["by_side"])  # fmt: skip
 
 
 def test_the_rows_cover_every_pair_and_are_few() -> None:

@@ -46,6 +46,9 @@ def side(glyphs: str) -> Both:
     shown = text(screen(120, 40, glyphs=glyphs))
     names = standard_dials()[0].title, standard_dials()[1].title
     assert all(name in shown for name in names)
+    plant = screen(120, 40, glyphs=glyphs, by_side=True)
+    high, low = (inked(plant.window(1, 2, 78, 24), ink) for ink in (Ink.HIGH, Ink.LOW))
+    assert ("H" in high, "L" in high, "H" in low, "L" in low) == (True, False, False, True)
     return names
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -74,3 +76,17 @@ def test_a_new_beginning_starts_a_new_record() -> None:
     history.clear()
     history.add(FakeBench().snapshot(), fake_chart())
     assert history.window(KEYS, 0.0, 1e6, False)[0].tolist() == [0.0]
+
+
+def test_a_span_that_the_windows_left_edge_cuts_is_in_it_from_the_edge_on() -> None:
+    """By hand: 16 spans of 0.5 s become 8 of 1 s; that from 3.0 s holds the peak at 3.5 s, which a window from 3.2 s on must not lose."""
+    bench, history = steady_bench(), History(capacity=16)
+    plain = bench.snapshot()
+    for k in range(17):
+        amps = 13.7 if k == 7 else 2.9
+        history.add(replace(plain, time_s=k / 2, readings=plain.readings | {"current_a_shown": amps}), None)  # fmt: skip
+    assert history.step_s == 1.0
+    times, _, (highs,) = history.window(("current_a",), 3.2, 8.0, False)
+    assert times[0] == pytest.approx(3.2)
+    assert highs.max() == pytest.approx(13.7, rel=1e-6)
+    assert history.window(("current_a",), 4.0, 8.0, False)[0][0] == 4.0

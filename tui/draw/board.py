@@ -75,6 +75,10 @@ class Frame:
     projector: ProjectorFrame | None = None
 
 
+PIPE_COLOURS = "pipe_colours"
+"""The command that a click on the legend of colours runs."""
+
+
 @dataclass
 class Board:
     """Paints frames; keeps pictures and faces between them."""
@@ -149,7 +153,9 @@ class Board:
             return Hit()
         if pane.kind == "plant" and self.arrangement.drawing:
             left, top = self._plant_origin(pane)
-            return Hit(tag=self.picture(self.arrangement.drawing).tag_at(x - left, y - top), pane="plant")  # fmt: skip
+            picture = self.picture(self.arrangement.drawing)
+            command = PIPE_COLOURS if picture.explains_colours(x - left, y - top) else ""
+            return Hit(tag=picture.tag_at(x - left, y - top), command=command, pane="plant")
         return self._inside(pane, x - pane.inside.x, y - pane.inside.y)
 
     def _inside(self, pane: Pane, x: int, y: int) -> Hit:

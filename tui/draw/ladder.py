@@ -1,6 +1,6 @@
 """The ladder with the circuit's state in it: a conductor near the line's volts is heavy, one in between dashed, a dead or neutral one light.
 
-Contacts, armatures and lamps stand as they do now. Cursor, probes and clamp lie on top.
+Contacts, armatures and lamps stand as they do now. Cursor, probes and clamp lie on top. In an assessed session all conductors are light, and the rest stands as one sees it without a meter (``by_eye``).
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
+from tui.draw.by_eye import by_eye
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD, Ink
@@ -46,7 +47,9 @@ class LadderPicture:
     def paint(self, canvas: Canvas, scene: Scene, desk: MeterDesk) -> None:
         """Paint from the top left corner of ``canvas``, which is as large as the ladder."""
         circuit = scene.snapshot.circuit if scene.snapshot is not None else None
-        styles = styles_of(self.ladder.plan, circuit, self.owners)
+        styles = styles_of(self.ladder.plan, None if scene.own_work else circuit, self.owners)
+        if scene.own_work and circuit is not None:
+            circuit = by_eye(circuit, self.ladder.plan, scene)
         by_cell = np.array([styles[name] for name in self.owners], np.intp)[self.owner]
         chars = self.table[by_cell, self.sides]
         for style in range(3):

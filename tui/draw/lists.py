@@ -87,8 +87,10 @@ def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
         part = canvas.window(index // rows * TWO_COLUMNS, 0, canvas.width if columns == 1 else TWO_COLUMNS, canvas.height)  # fmt: skip
         y = top + index % rows
         name, short_name = standing_names(scene, key) or (name, short_name)
-        part.text(0, y, short_name if narrow else name, Ink.FAINT)
         words = scene.words(key, short=part.width < 36)
+        if narrow or max(NAME_WIDTH, len(name) + 1) + len(words) > part.width:
+            name = shortened(short_name, part.width - len(words) - 1)
+        part.text(0, y, name, Ink.FAINT)
         x = part.width - len(words) if narrow else max(NAME_WIDTH, len(name) + 1)
         part.text(x, y, words, Ink.STRONG | BOLD)
         if scene.backflow(key) and not narrow:

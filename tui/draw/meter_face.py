@@ -16,6 +16,8 @@ from tui.metering import Meters
 from tui.plant import Measured
 
 REST = "more: a wider screen; all cautions: c"
+BY_EYE = ("assessed: the ladder", "shows what one sees;", "live or dead: measure")
+"""Instead of the legend of conductors."""
 NARROW = 60
 """From here on the face lies beside its text instead of above it."""
 
@@ -30,6 +32,8 @@ class MeterFrame:
     """What the cursor stands on, in words."""
     cautions: Sequence[str] = ()
     """Lines that hold for this use of the meter."""
+    by_eye: bool = False
+    """Assessed: the ladder tells nothing that takes a meter."""
 
 
 def paint_meter(canvas: Canvas, frame: MeterFrame, glyphs: Glyphs) -> None:
@@ -43,6 +47,10 @@ def paint_meter(canvas: Canvas, frame: MeterFrame, glyphs: Glyphs) -> None:
     legend_rows = 4
     rest = canvas.window(0, used + 1, canvas.width, canvas.height - used - 1 - legend_rows)
     _lines(rest, [*_refusal(frame), *_here(frame), *_cautions(frame)])
+    if frame.by_eye:
+        for row, words in enumerate(BY_EYE):
+            canvas.text(0, canvas.height - len(BY_EYE) + row, words[: canvas.width], Ink.FAINT)
+        return
     for row, (stroke, words, ink) in enumerate(legend(glyphs)):
         y = canvas.height - legend_rows + 1 + row
         canvas.text(canvas.text(0, y, stroke, ink) + 1, y, words, Ink.FAINT)

@@ -1,6 +1,6 @@
 """Pipes and serpentines as arrays of cells, ready to be painted in one stroke a frame.
 
-Which character a cell gets depends on the sides on which the line goes on, on the phase inside, and on nothing else; colour comes from the temperature. Arrows
+Which character a cell gets depends on the sides on which the line goes on, on the phase inside, and on nothing else; its colour comes from ``pipe_inks``. Arrows
 and bubbles move along the line with the computed flow.
 """
 
@@ -17,7 +17,8 @@ from numpy.typing import NDArray
 from tui.draw.canvas import Canvas, Codes
 from tui.draw.drawing import BOXES, Coil, Drawing
 from tui.draw.glyphs import EAST, NORTH, SOUTH, WEST, Glyphs, Phase
-from tui.draw.ink import BOLD, Ink, heat_ink
+from tui.draw.ink import BOLD
+from tui.draw.pipe_inks import middle_pressure, pipe_ink, side_of, sided
 from tui.draw.scene import Scene
 from tui.plant import Place
 from tui.seen import STILL_KG_S
@@ -25,6 +26,8 @@ from tui.seen import STILL_KG_S
 Cell = tuple[int, int]
 ARROW_EVERY = 11
 BUBBLE_EVERY = 5
+LETTER_EVERY, LEAST_LETTERED = 16, 4
+"""Cells from one letter of a side to the next, and of the shortest piece that has one."""
 _SIDES = {(0, -1): (NORTH, SOUTH), (1, 0): (EAST, WEST), (0, 1): (SOUTH, NORTH), (-1, 0): (WEST, EAST)}  # fmt: skip
 _ARROW_INDEX = {(0, -1): 0, (1, 0): 1, (0, 1): 2, (-1, 0): 3}
 
@@ -75,6 +78,8 @@ class Line:
     back: Codes
     index: NDArray[np.intp]
     """Place of each cell along the whole pipe, so that marks pass from piece to piece."""
+    lettered: NDArray[np.intp]
+    """Which of its cells carry the letter of a side."""
 
 
 def _pieces(drawing: Drawing) -> Iterable[tuple[str, str, str, list[Cell], int]]:
@@ -133,9 +138,26 @@ def _codes(chars: Iterable[str]) -> Codes:
     return np.array([ord(char) for char in chars], np.uint32)
 
 
+def _written(drawing: Drawing) -> set[Cell]:
+    """Cells with words or symbols: a letter beside one would read as part of it."""
+    rects = [symbol.rect for symbol in drawing.symbols] + [text.rect for text in drawing.texts]
+    rects += [symbol.label_rect for symbol in drawing.symbols if symbol.label_rect is not None]
+    return {cell for rect in rects for cell in rect.cells()}
+
+
+def _lettered(cells: Sequence[Cell], masks: Sequence[int], written: set[Cell]) -> NDArray[np.intp]:
+    """About the middle of a piece, and on either side of it at equal distances; straight cells only, so that corners stay corners."""
+    if len(masks) < LEAST_LETTERED:
+        return np.empty(0, np.intp)
+    straight = [k for k, mask in enumerate(masks) if mask in (EAST | WEST, NORTH | SOUTH)]
+    free = [k for k in straight if not written & {(cells[k][0] + step, cells[k][1]) for step in (-1, 0, 1)}]  # fmt: skip
+    wanted = range(len(masks) // 2 % LETTER_EVERY, len(masks), LETTER_EVERY)
+    return np.array(sorted({min(free or straight, key=lambda k: abs(k - at)) for at in wanted if straight}), np.intp)  # fmt: skip
+
+
 def lines_of(drawing: Drawing, glyphs: Glyphs) -> tuple[Line, ...]:
     """Every piece of line of a drawing."""
-    sides = _joined_sides(drawing)
+    sides, written = _joined_sides(drawing), _written(drawing)
     made = []
     for node, flow, height, cells, first in _pieces(drawing):
         if not cells:
@@ -149,7 +171,7 @@ def lines_of(drawing: Drawing, glyphs: Glyphs) -> tuple[Line, ...]:
                 node, flow, height, xs, ys, (shapes[0], shapes[1], shapes[2]),
                 _codes(glyphs.arrows[way] for way in ways),
                 _codes(glyphs.arrows[(way + 2) % 4] for way in ways),
-                np.arange(first, first + len(cells)),
+                np.arange(first, first + len(cells)), _lettered(cells, masks, written),
             )
         )  # fmt: skip
     return tuple(made)
@@ -170,19 +192,20 @@ def paint_lines(canvas: Canvas, lines: Sequence[Line], scene: Scene) -> None:
     """Every piece, then the marks of those that something flows through: where pieces join, a still one must not cover them."""
     for line in lines:
         _stroke(canvas, line, scene)
-    middle_pa = middle_pressure(scene)
+    middle_pa, letters = middle_pressure(scene), sided(scene)
     for line in lines:
         _marks(canvas, line, scene, middle_pa)
+        place = scene.place(line.node)
+        if letters and place is not None:
+            xs, ys = line.xs[line.lettered], line.ys[line.lettered]
+            canvas.cells(xs, ys, np.uint32(ord(side_of(place, middle_pa).value)), pipe_ink(place, scene) | BOLD)  # type: ignore[arg-type]  # fmt: skip
 
 
 def _stroke(canvas: Canvas, line: Line, scene: Scene) -> None:
-    """One piece: line style by phase, colour by temperature."""
+    """One piece: line style by phase, colour by temperature or side."""
     place = scene.place(line.node)
-    if place is None:
-        canvas.cells(line.xs, line.ys, line.shapes[Phase.VAPOUR.value], Ink.FAINT)
-        return
-    phase = phase_of(place, line.height)
-    canvas.cells(line.xs, line.ys, line.shapes[phase.value], heat_ink(place.temperature_k))
+    phase = Phase.VAPOUR if place is None else phase_of(place, line.height)
+    canvas.cells(line.xs, line.ys, line.shapes[phase.value], pipe_ink(place, scene))
 
 
 def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
@@ -190,7 +213,7 @@ def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
     place, flow = scene.place(line.node), scene.flow(line.flow)
     if place is None or abs(flow) < STILL_KG_S:
         return
-    phase, ink = phase_of(place, line.height), heat_ink(place.temperature_k)
+    phase, ink = phase_of(place, line.height), pipe_ink(place, scene)
     moved = line.index - int(np.floor(scene.drifted(line.flow)))
     if phase is Phase.MIXTURE:
         marks = moved % BUBBLE_EVERY == 0
@@ -199,9 +222,3 @@ def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
     marks = moved % ARROW_EVERY == 2
     arrows = line.forth if flow > 0 else line.back
     canvas.cells(line.xs[marks], line.ys[marks], arrows[marks], ink | BOLD)
-
-
-def middle_pressure(scene: Scene) -> float:
-    """Boils below it and condenses above: the geometric mean of the two sides."""
-    low, high = (scene.place(node) for node in ("suction_port", "discharge"))
-    return float(np.sqrt(low.pressure_pa * high.pressure_pa)) if low and high else 0.0

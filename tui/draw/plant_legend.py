@@ -1,4 +1,4 @@
-"""What the signs on the plant's sheet mean: line styles, temperature colours and the signs in a glass where its sheet has room, the valves' handles on the upper edge of its frame at any size."""
+"""What the signs on the plant's sheet mean: line styles, what colours say and the signs in a glass where its sheet has room, the valves' handles on the upper edge of its frame at any size."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.drawing import Rect, Sheet
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD, COLDEST_K, HEAT_STEPS, HOTTEST_K, Ink
+from tui.draw.pipe_inks import EQUAL, SIDE_INKS, SIDE_WORDS, sided
 from tui.draw.scene import Scene
 from tui.draw.symbols import whole
 from tui.glasses import GLASSES, drawn_glass
@@ -22,7 +23,7 @@ Signs = list[tuple[str, int, str]]
 
 def legends(canvas: Canvas, sheet: Sheet, scene: Scene) -> None:
     """Everything that the sheet itself has a place for."""
-    for at, paint in ((sheet.legend, _lines), (sheet.heat, _heat), (sheet.glass, _glasses)):
+    for at, paint in ((sheet.legend, _lines), (sheet.heat, _colours), (sheet.glass, _glasses)):
         if at:
             paint(canvas, at[0], at[1], scene)
 
@@ -31,6 +32,24 @@ def legend_rooms(sheet: Sheet) -> list[tuple[str, Rect]]:
     """(what, cells) of the same, as wide as it can get."""
     rooms = (("the line styles", sheet.legend, LINES_WIDTH), ("the temperature scale", sheet.heat, HEAT_WIDTH), ("the signs of a glass", sheet.glass, GLASS_WIDTH))  # fmt: skip
     return [(what, Rect(at[0], at[1], width, 1)) for what, at, width in rooms if at]
+
+
+def scale_room(sheet: Sheet) -> Rect | None:
+    """Cells of what explains the pipes' colours."""
+    return Rect(sheet.heat[0], sheet.heat[1], HEAT_WIDTH, 1) if sheet.heat else None
+
+
+def _colours(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
+    """What the pipes' colours say now: temperatures, or sides with the letters that stand in the pipes."""
+    if not scene.by_side:
+        _heat(canvas, x, y, scene)
+    elif not sided(scene):
+        canvas.text(x, y, EQUAL, Ink.PART)
+    else:
+        for side, ink in SIDE_INKS.items():
+            stroke = scene.glyphs.lines[Phase.VAPOUR.value][EAST | WEST]
+            x = canvas.text(x, y, f"{stroke}{side.value}", ink | BOLD)
+            x = canvas.text(x + 1, y, SIDE_WORDS[side], Ink.FAINT) + 2
 
 
 def _lines(canvas: Canvas, x: int, y: int, scene: Scene) -> None:

@@ -11,10 +11,11 @@ from tui.draw.canvas import Canvas
 from tui.draw.drawing import BOXES, PORTLESS, Coil, Drawing, Rect, Text
 from tui.draw.glyphs import Glyphs
 from tui.draw.holds import holds_of, title_of
-from tui.draw.ink import BOLD, Ink, heat_ink
+from tui.draw.ink import BOLD, Ink
 from tui.draw.letters import letter_spots
+from tui.draw.pipe_inks import number_ink
 from tui.draw.pipes import lines_of, paint_lines
-from tui.draw.plant_legend import legends
+from tui.draw.plant_legend import legends, scale_room
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
 from tui.seen import against
@@ -58,6 +59,11 @@ class PlantPicture:
         legends(canvas, self.drawing.sheet, scene)
         self._letters(canvas, scene)
 
+    def explains_colours(self, x: int, y: int) -> bool:
+        """Does the legend that says what the pipes' colours mean stand at (x, y)?"""
+        room = scale_room(self.drawing.sheet)
+        return room is not None and room.holds(x, y)
+
     def tag_at(self, x: int, y: int) -> str:
         """What one chooses by a click at (x, y), or ''."""
         return next((hold.tag for hold in reversed(self.holds) if any(rect.holds(x, y) for rect in hold.rects)), "")  # fmt: skip
@@ -86,11 +92,11 @@ class PlantPicture:
         shown = scene.words(text.reading)
         if text.then:
             shown = f"{shown.partition(' ')[0]} {scene.glyphs.to} {scene.words(text.then)}"
-        ink = heat_ink(number) if text.reading.endswith("temperature_k") else Ink.STRONG
+        ink = number_ink(number, scene) if text.reading.endswith("temperature_k") else Ink.STRONG | BOLD  # fmt: skip
         start = end + 1 if text.words else x
         if text.words:
             canvas.text(end, y, " ")  # on a coil's frame a stroke before a number reads as a minus
-        canvas.text(start, y, shown[: max(0, x + width - start)], int(ink) | BOLD)
+        canvas.text(start, y, shown[: max(0, x + width - start)], ink)
         if chosen == 1:
             second = shown.rindex(scene.glyphs.to) + 2
             canvas.text(start + second, y, shown[second : max(0, x + width - start)], Ink.CURSOR)

@@ -85,6 +85,8 @@ class Scene:
     """Assessed: what follows from several readings is the learner's to work out."""
     selected: str = ""
     waiting: frozenset[str] = frozenset()
+    by_side: bool = False
+    """The colour of a pipe says its side, not its temperature."""
     glyphs: Glyphs = FULL
     drift: Drift = field(default_factory=Drift)
     charting: Charting = field(default_factory=Charting)

@@ -17,22 +17,19 @@ from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
 from tui.draw.dots import ACROSS, DOWN, Dots
 from tui.draw.ink import BOLD, Ink
-from tui.draw.scale import Scale, log_ticks, tick_text, ticks
+from tui.draw.scale import Scale, tick_text, ticks
 from tui.draw.scene import Scene
 from tui.draw.state_lines import (
     BTU_LB,
-    FOOT_K,
-    ICE_K,
     Line,
     absolute_unit,
-    chart_limits,
-    pressure_lines,
-    span,
-    temperature_lines,
+    across_unit,
+    background,
+    scales_of,
+    upward_marks,
 )
 from tui.fluid_chart import Array, FluidChart, State
 from tui.history import History
-from tui.words import Units
 
 AXIS_WIDTH = 6
 GHOST = 6.0
@@ -87,16 +84,9 @@ class StateChart:
         assert fluid is not None
         self._background, self._live = Dots(width, height), Dots(width, height)
         right, bottom = self._background.across - 1, self._background.down - 1
-        if axes is Axes.PRESSURE_ENTHALPY:
-            low, high = chart_limits(fluid)
-            self._across = Scale(*span(fluid, fluid.liquid_j_kg, fluid.vapour_j_kg), 0, right)
-            self._upward = Scale(low, high, bottom, 0, log=True)
-        else:
-            self._across = Scale(*span(fluid, fluid.liquid_j_kg_k, fluid.vapour_j_kg_k), 0, right)
-            self._upward = Scale(FOOT_K, float(fluid.dew_k[-1]) + 45.0, bottom, 0)
+        self._across, self._upward = scales_of(fluid, axes, (0, right), (bottom, 0))
         self._names = []
-        lines_of = pressure_lines if axes is Axes.PRESSURE_ENTHALPY else temperature_lines
-        lines = lines_of(fluid, large, scene.units.family == "si")
+        lines = background(fluid, axes, large, scene.units.family == "si")
         for line in lines if height >= 10 else lines[-1:]:
             xs, ys = self._across(line.xs), self._upward(line.ys)
             if line.gap:
@@ -129,39 +119,20 @@ class StateChart:
             self._names.append((x, y, line.name, Ink.FAINT if line.ink == Ink.GRID else line.ink))  # fmt: skip
 
     def _axes(self, canvas: Canvas, scene: Scene) -> None:
-        si = scene.units.family == "si"
-        for value, name in self._rungs(scene.units):
+        for value, name in upward_marks(self._upward, scene.units, max(3, self._live.height // 2)):
             row = int(self._upward.at(value) / DOWN)
             canvas.text_right(AXIS_WIDTH - 1, row, scene.units.figure(name), Ink.FAINT)
             canvas.put(AXIS_WIDTH - 1, row, "┤", Ink.GRID)
-        ph = scene.charting.axes is Axes.PRESSURE_ENTHALPY
-        per = (1000.0 if si else BTU_LB) if ph else (1000.0 if si else BTU_LB * 1.8)
+        axes = scene.charting.axes
+        per, words = across_unit(axes, scene.units)
         for value in ticks(self._across.low / per, self._across.high / per, max(2, self._live.width // 9)):  # fmt: skip
             column = AXIS_WIDTH + int(self._across.at(value * per) / ACROSS)
-            canvas.text(
-                column - 1,
-                canvas.height - 2,
-                scene.units.figure(tick_text(round(value, 6))),
-                Ink.FAINT,
-            )
-        if ph:
-            unit = absolute_unit(scene.units).symbol
-            over = "psia" if unit == "psi" else f"{unit} abs"
-            words = f"{over} over enthalpy in {'kJ/kg' if si else 'Btu/lb'}"
-        else:
-            words = "°C over entropy in kJ/(kg K)" if si else "°F over entropy in Btu/(lb °F)"
-        canvas.text(0, canvas.height - 1, words, Ink.FAINT)
-
-    def _rungs(self, units: Units) -> list[tuple[float, str]]:
-        """(value in SI, its name) of the ticks upward."""
-        si, low, high = units.family == "si", self._upward.low, self._upward.high
-        if self._upward.log:
-            unit = absolute_unit(units)
-            marks = log_ticks(from_si(low, unit), from_si(high, unit))
-            return [(mark * unit.factor, tick_text(mark)) for mark in marks]
-        scale, zero = (1.0, ICE_K) if si else (1.8, ICE_K - 32 / 1.8)
-        marks = ticks((low - zero) * scale, (high - zero) * scale, max(3, self._live.height // 2))
-        return [(mark / scale + zero, tick_text(round(mark, 6))) for mark in marks]
+            canvas.text(column - 1, canvas.height - 2, scene.units.figure(tick_text(round(value, 6))), Ink.FAINT)  # fmt: skip
+        unit = absolute_unit(scene.units).symbol
+        over = "psia" if unit == "psi" else f"{unit} abs"
+        degrees = "°C" if scene.units.family == "si" else "°F"
+        over = over if axes is Axes.PRESSURE_ENTHALPY else degrees
+        canvas.text(0, canvas.height - 1, f"{over} over {words}", Ink.FAINT)
 
     # What lives.
 

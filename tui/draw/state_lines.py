@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.units import SUFFIXES, SYMBOLS, Unit, screen_unit
+from sim.units import SUFFIXES, SYMBOLS, Unit, from_si, screen_unit
+from tui.charting import Axes
 from tui.draw.ink import Ink, heat_ink
-from tui.draw.scale import log_ticks
+from tui.draw.scale import Scale, log_ticks, tick_text, ticks
 from tui.fluid_chart import Array, FluidChart
 from tui.words import Units
 
@@ -44,9 +45,38 @@ def absolute_unit(units: Units) -> Unit:
     return SYMBOLS.get(symbol, SUFFIXES["psi"])
 
 
-def enthalpy_unit(units: Units) -> tuple[float, str]:
-    """(J/kg of one, symbol)."""
-    return (1000.0, "kJ/kg") if units.family == "si" else (BTU_LB, "Btu/lb")
+def across_unit(axes: Axes, units: Units) -> tuple[float, str]:
+    """(SI of one, words) along the lower edge."""
+    si = units.family == "si"
+    if axes is Axes.PRESSURE_ENTHALPY:
+        return (1000.0, "enthalpy in kJ/kg") if si else (BTU_LB, "enthalpy in Btu/lb")
+    return (1000.0, "entropy in kJ/(kg K)") if si else (BTU_LB * 1.8, "entropy in Btu/(lb °F)")
+
+
+def upward_marks(upward: Scale, units: Units, most: int) -> list[tuple[float, str]]:
+    """(value in SI, its name) of the ticks of pressure (a scale of logarithms) or temperature, at most about so many of the latter."""
+    si, low, high = units.family == "si", upward.low, upward.high
+    if upward.log:
+        unit = absolute_unit(units)
+        marks = log_ticks(from_si(low, unit), from_si(high, unit))
+        return [(mark * unit.factor, tick_text(mark)) for mark in marks]
+    scale, zero = (1.0, ICE_K) if si else (1.8, ICE_K - 32 / 1.8)
+    marks = ticks((low - zero) * scale, (high - zero) * scale, most)
+    return [(mark / scale + zero, tick_text(round(mark, 6))) for mark in marks]
+
+
+def scales_of(fluid: FluidChart, axes: Axes, across: tuple[float, float], upward: tuple[float, float]) -> tuple[Scale, Scale]:  # fmt: skip
+    """What is drawn where, between the left and the right end, the foot and the top that are given."""
+    if axes is Axes.PRESSURE_ENTHALPY:
+        along = span(fluid, fluid.liquid_j_kg, fluid.vapour_j_kg)
+        return Scale(*along, *across), Scale(*chart_limits(fluid), *upward, log=True)
+    along = span(fluid, fluid.liquid_j_kg_k, fluid.vapour_j_kg_k)
+    return Scale(*along, *across), Scale(FOOT_K, float(fluid.dew_k[-1]) + 45.0, *upward)
+
+
+def background(fluid: FluidChart, axes: Axes, large: bool, si: bool) -> list[Line]:
+    """The lines behind either chart."""
+    return (pressure_lines if axes is Axes.PRESSURE_ENTHALPY else temperature_lines)(fluid, large, si)  # fmt: skip
 
 
 def chart_limits(fluid: FluidChart) -> tuple[float, float]:

@@ -10,7 +10,8 @@ from collections.abc import Callable
 
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Symbol
-from tui.draw.ink import BOLD, Ink, heat_ink
+from tui.draw.ink import BOLD, Ink
+from tui.draw.pipe_inks import number_ink, pipe_ink
 from tui.draw.scene import Scene
 from tui.glasses import drawn_glass
 
@@ -135,7 +136,7 @@ def compressor(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     inside.text_middle(1, "runs" if running else "stopped", Ink.TEXT)
     shell_k = scene.number("shell_temperature_k")
     if inside.height > 2:
-        inside.text_middle(2, fitted(scene.words("shell_temperature_k"), inside.width), heat_ink(shell_k))  # fmt: skip
+        inside.text_middle(2, fitted(scene.words("shell_temperature_k"), inside.width), number_ink(shell_k, scene))  # fmt: skip
 
 
 def fitted(words: str, width: int) -> str:
@@ -158,7 +159,7 @@ def reversing(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     canvas.box(x, y, width, height, scene.glyphs.frame, _chip_ink(symbol, scene, Ink.PART))
     inside = canvas.window(x + 1, y + 1, width - 2, height - 2)
     slide = scene.slide()
-    inks = [heat_ink(place.temperature_k) if place is not None else int(Ink.TEXT) for place in map(scene.place, ("discharge", "suction_line"))]  # fmt: skip
+    inks = [pipe_ink(scene.place(node), scene) for node in ("discharge", "suction_line")]
     for row, text in enumerate(_passages(slide, scene)):
         inside.text(0, row, text, inks[row // 2] | BOLD)
     at = round(slide * (inside.width - 1)) if 0.02 < slide < 0.98 else -1

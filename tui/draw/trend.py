@@ -88,7 +88,7 @@ class Trend:
         for curve, ink in zip(curves, inks, strict=False):
             xs = np.repeat(self._across(times), 2)
             ys = np.stack([upward(curve[0]), upward(curve[1])], axis=1).ravel()
-            self._dots.curve(*_thinned(xs, ys, self._dots.across), ink)
+            self._dots.curve(*thinned(xs, ys, self._dots.across), ink)
         self._dots.lay(canvas, AXIS_WIDTH, 1, scene.glyphs.dotting)
         if first >= 0:
             self._digits(canvas, times, curves, upward, first)
@@ -135,8 +135,8 @@ class Trend:
         """The last row: the window's ends, marks of events, the cursor's instant with what happened there."""
         y, (begin, end) = canvas.height - 1, self.window
         marks = [event for event in scene.events if begin <= event.time_s <= end]
-        for event in sorted(marks, key=_is_alarm):
-            canvas.put(self._column(event.time_s), y, "!" if _is_alarm(event) else scene.glyphs.dot, event_ink(event))  # fmt: skip
+        for event in sorted(marks, key=is_alarm):
+            canvas.put(self._column(event.time_s), y, "!" if is_alarm(event) else scene.glyphs.dot, event_ink(event))  # fmt: skip
         left = f"{(end - begin) / 60:g} min ago" if trending.end_s is None and end - begin >= 60 else clock_words(begin)  # fmt: skip
         right = "now" if trending.end_s is None else clock_words(end)
         canvas.text(AXIS_WIDTH, y, left, Ink.FAINT)
@@ -178,7 +178,7 @@ def axis_range(curves: Sequence[tuple[Numbers, Numbers]], least: float) -> tuple
     return widen(float(every.min()), float(every.max()), least)
 
 
-def _is_alarm(event: Event) -> bool:
+def is_alarm(event: Event) -> bool:
     return event_ink(event) & INK_MASK == Ink.ALARM
 
 
@@ -192,7 +192,7 @@ def _at_cursor(scene: Scene, key: str, at: tuple[float, Numbers, list[Numbers], 
     return low if low == high else f"{low.rpartition(' ')[0] or low} to {high}"
 
 
-def _thinned(xs: Numbers, ys: Numbers, columns: int) -> tuple[Numbers, Numbers]:
+def thinned(xs: Numbers, ys: Numbers, columns: int) -> tuple[Numbers, Numbers]:
     """At most four points a column of dots: first, lowest, highest, last, so that no peak is lost."""
     keep = np.isfinite(xs) & np.isfinite(ys)
     xs, ys = xs[keep], ys[keep]

@@ -83,6 +83,7 @@ NOT_TYPED: dict[str, str] = {
     "previous_part": _BY_NAME,
     "theme": _DRAWN,
     "characters": _DRAWN,
+    "pipe_colours": "a colour; read all says the pressures of both sides, and the temperatures",
     "chart_axes": _DRAWN,
     "wire_tags": "parts wiring names every lead anyhow",
     "page_up": "a screen reader goes back through what was said",

@@ -10,10 +10,11 @@ from sim.errors import UsageError
 from tui.orders import Keep
 from tui.plain.aloud import capital, clock_words, listed
 from tui.plain.talk import Talk
-from tui.session import pictures
 from tui.session.log import as_csv
 from tui.session.notebook import beside
 from tui.session.report import report, shown_readings
+from tui.session.state_picture import state_chart
+from tui.session.trend_picture import sets_up, trends
 from tui.session.writing import NotWrittenError, put_in_place
 from tui.trending import Trending
 from tui.working import answer_cells, held_of
@@ -107,9 +108,9 @@ def _content(talk: Talk, kind: str) -> bytes:
     if kind == "csv":
         return as_csv(talk.log.table(scene.instructor))
     if kind == "chart":
-        return pictures.ph_chart(scene).encode()
+        return state_chart(scene, talk.history).encode()
     if kind == "trend":
-        return pictures.trend(scene, talk.history, trending.shown(0), trending).encode()
+        return trends(scene, talk.history, trending, sets_up(trending)).encode()
     written_on = time.strftime("Written on %Y-%m-%d at %H:%M")
     return report(scene, talk.history, talk.notebook, talk.begin.rig, trending, written_on).encode()
 

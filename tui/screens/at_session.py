@@ -14,14 +14,16 @@ from tui.orders import Keep
 from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import AskFile, SettingsDialog
-from tui.session import pictures
 from tui.session.autosave import AUTOSAVE_S as AUTOSAVE_S
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
 from tui.session.notebook import beside
 from tui.session.report import report as bench_report
 from tui.session.report import shown_readings
+from tui.session.screen_picture import screen
 from tui.session.settings import Settings
+from tui.session.state_picture import state_chart
+from tui.session.trend_picture import sets_up, trends
 from tui.session.writing import NotWrittenError, free_name, put_in_place
 from tui.working import answer_cells, held_of
 
@@ -34,8 +36,8 @@ EXPORTS = {
     "report": ("Bench report: one HTML file to read and print", "report.html"),
     "csv": ("Log of this session: CSV, SI units", "log.csv"),
     "parquet": ("Log of this session: Parquet, SI units", "log.parquet"),
-    "chart": ("p-h chart with the cycle: SVG", "ph-chart.svg"),
-    "trend": ("Trend: SVG", "trend.svg"),
+    "chart": ("Chart of states with the cycle, p-h or T-s as it is up: SVG", "chart.svg"),
+    "trend": ("Trends, all that are up, with marks of events: SVG", "trend.svg"),
     "screen": ("The screen as it stands: SVG", "screen.svg"),
 }
 """Kind -> (words, proposed name)."""
@@ -103,9 +105,17 @@ class AtSession:
             me.view.use(me.bench_app.use_palette(PALETTES[settings.screen.theme]))
         if settings.screen.characters != old.screen.characters:
             me.use_glyphs(settings.screen.characters)
+        if settings.screen.pipes != old.screen.pipes:
+            me.scene.by_side = settings.screen.pipes == "side"
         me.bench_app.use_motion(settings.screen.reduced_motion)
         me.changed()
         return self.kept.file.write(settings) if self.kept.file is not None else ""
+
+    def next_pipe_colours(self) -> None:
+        """What the pipes' colours say: temperature, or side; for this session."""
+        me = self._mine()
+        me.scene.by_side = not me.scene.by_side
+        me.notice(f"pipes coloured by {'side: high or low pressure' if me.scene.by_side else 'temperature'}")  # fmt: skip
 
     def use_preset(self, family: Family) -> None:
         """A rig's own units, for who has not chosen; a key pressed since then stays."""
@@ -206,15 +216,15 @@ class AtSession:
         if kind in ("csv", "parquet"):
             table = self.kept.log.table(me.desk.instructor)
             return as_csv(table) if kind == "csv" else as_parquet(table)
-        trending = me.desk.trending
+        trending, paths = me.desk.trending, me.board.chart.paths
         if kind == "chart":
-            return pictures.ph_chart(me.scene).encode()
+            return state_chart(me.scene, me.history, paths).encode()
         if kind == "trend":
-            return pictures.trend(me.scene, me.history, trending.shown(0), trending).encode()  # fmt: skip
+            return trends(me.scene, me.history, trending, sets_up(trending)).encode()
         if kind == "screen":
-            return pictures.screen(me.view.canvas, me.bench_app.palette).encode()
+            return screen(me.view.canvas, me.bench_app.palette).encode()
         written_on = time.strftime("Written on %Y-%m-%d at %H:%M")
-        return bench_report(me.scene, me.history, self.kept.notebook, me.begin.rig, trending, written_on).encode()  # fmt: skip
+        return bench_report(me.scene, me.history, self.kept.notebook, me.begin.rig, trending, written_on, paths).encode()  # fmt: skip
 
     # Autosave.
 

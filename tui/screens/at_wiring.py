@@ -179,9 +179,11 @@ class AtWiring:
         me = self._screen()
         plan, meters = me.report.plan, me.report.meters
         if plan is None or me.desk.view is not View.WIRING:
-            return MeterFrame(me.meter, meters)
+            return MeterFrame(me.meter, meters, by_eye=me.scene.own_work)
         ids = for_meter(plan, me.meter, meters.measured if meters.use == me.meter.use else None)
-        return MeterFrame(me.meter, meters, self._here_words(plan), lines_of(ids))
+        return MeterFrame(
+            me.meter, meters, self._here_words(plan), lines_of(ids), me.scene.own_work
+        )
 
     def spot_words(self) -> list[str]:
         """What the cursor stands on; nothing on a rig without a wiring."""

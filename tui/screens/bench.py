@@ -98,7 +98,9 @@ class BenchScreen(
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history = History()
-        self.scene = Scene(glyphs=glyphs, drift=Drift(), own_work=assessed)
+        self.scene = Scene(
+            glyphs=glyphs, drift=Drift(), own_work=assessed, by_side=chosen.screen.pipes == "side"
+        )
         self.desk.trending.own_work = assessed
         self.report = self._taken = Report()
         self._sent = 0

@@ -73,6 +73,7 @@ WORDS = {
     "power": "heat and capacity",
     "decimal_comma": "decimal comma",
     "theme": "colours",
+    "pipes": "pipes coloured by",
     "frames_per_s": "frames a second",
     "reduced_motion": "reduced motion",
     "tour": "tour at the start",

@@ -7,12 +7,14 @@ from dataclasses import replace
 from html import escape
 
 from sim.cautions import cautions_for
+from tui.charting import Axes
 from tui.draw.lists import WORKED_OUT, clock_words, standing_names, table_keys
 from tui.draw.scene import Scene
 from tui.history import History
 from tui.seen import instrument_label
-from tui.session import pictures
 from tui.session.notebook import Notebook, ReadingSet
+from tui.session.state_picture import Paths, state_chart
+from tui.session.trend_picture import sets_up, trends
 from tui.trending import Trending
 from tui.words import LABELS, MISSING, Units
 from tui.working import answer_cells
@@ -20,6 +22,7 @@ from tui.working import answer_cells
 SETS_A_TABLE = 5
 """Reading sets side by side; more go into a table below, so that a page stays wide enough."""
 MOST_EVENTS = 400
+CHARTS = {Axes.PRESSURE_ENTHALPY: "Pressure-enthalpy chart", Axes.TEMPERATURE_ENTROPY: "Temperature-entropy chart"}  # fmt: skip
 LONGEST_NUMBER = 16
 """Characters of a number with its unit, or of a time."""
 STYLE = """
@@ -44,20 +47,19 @@ def shown_readings(scene: Scene) -> list[tuple[str, str]]:
     return [(name, words) for name, words in rows if words != MISSING]
 
 
-def report(scene: Scene, history: History, notebook: Notebook, title: str, trending: Trending, written_on: str) -> str:  # fmt: skip
+def report(scene: Scene, history: History, notebook: Notebook, title: str, trending: Trending, written_on: str, paths: Paths = ((), ())) -> str:  # fmt: skip
     """The whole file. It says no more than the person who asks for it may see: ``scene`` decides."""
     fluid = scene.fluid.safety_class if scene.fluid is not None else ""
     time_s = scene.snapshot.time_s if scene.snapshot is not None else 0.0
     cautions = cautions_for("export:any", "export:report", also=("pressure", "restart", "hot/cold", "gas"))  # fmt: skip
-    trends = [pictures.trend(scene, history, trending.shown(pane), trending) for pane in (0, 1)]
     begin, end = trending.window(history.start_s, history.now_s)
     parts = [
         f"<h1>Bench report: {escape(title)}</h1>",
         f"<p>{escape(written_on)}. Plant's time {clock_words(time_s)}. {'Instructor&#39;s view: curves and chart show what is true.' if scene.instructor else 'As the instruments show it.'} Computed by a model.</p>",
         *(f'<p class="caution">{escape(one.line(safety_class=fluid))}</p>' for one in cautions[:1]),
         "<h2>Readings</h2>", _table(("instrument", "shows"), shown_readings(scene)),
-        "<h2>Pressure-enthalpy chart</h2>", f"<figure>{pictures.ph_chart(scene)}</figure>",
-        f"<h2>Trends, {clock_words(max(begin, history.start_s))} to {clock_words(end)}</h2>", *(f"<figure>{one}</figure>" for one in trends),
+        f"<h2>{CHARTS[scene.charting.axes]}</h2>", f"<figure>{state_chart(scene, history, paths)}</figure>",
+        f"<h2>Trends, {clock_words(max(begin, history.start_s))} to {clock_words(end)}</h2>", *(f"<figure>{trends(scene, history, trending, [one])}</figure>" for one in sets_up(trending)),
         "<h2>Notes</h2>", _table(("time", "note"), [(clock_words(note.time_s), note.text) for note in notebook.notes]),
         "<h2>Reading sets</h2>", *_sets(notebook, scene.units),
         "<h2>Events</h2>", _table(("time", "part", "event"), [(clock_words(event.time_s), event.tag, event.text) for event in scene.events[-MOST_EVENTS:]]),

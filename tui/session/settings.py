@@ -42,6 +42,8 @@ class ScreenSettings:
 
     theme: Literal["rime-dark", "rime-light", "rime-contrast", "rime-mono"] = "rime-dark"
     characters: Literal["full", "no-braille", "ascii"] = "full"
+    pipes: Literal["temperature", "side"] = "temperature"
+    """What the colour of a pipe says."""
     frames_per_s: int = 10
     reduced_motion: bool = False
     """Flow marks stand still, nothing blinks or slides."""

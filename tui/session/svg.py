@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from html import escape
 
 FONT = "system-ui, 'DejaVu Sans', Arial, sans-serif"
@@ -34,6 +35,18 @@ class Svg:
     def box(self, x: float, y: float, width: float, height: float, fill: str, stroke: str = "none") -> None:  # fmt: skip
         """A rectangle."""
         self._shapes.append(f'<rect x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" fill="{fill}" stroke="{stroke}"/>')  # fmt: skip
+
+    def dot(self, x: float, y: float, radius: float, fill: str) -> None:
+        """A filled circle."""
+        self._shapes.append(f'<circle cx="{x:.1f}" cy="{y:.1f}" r="{radius:g}" fill="{fill}"/>')
+
+    @contextmanager
+    def inside(self, x: float, y: float, width: float, height: float) -> Iterator[None]:
+        """What is drawn meanwhile ends at the edges of a rectangle; in the same units. An inner picture needs no id, of which a page with several charts must not have two."""
+        place = f"{x:.1f} {y:.1f} {width:.1f} {height:.1f}"
+        self._shapes.append(f'<svg x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}" viewBox="{place}" overflow="hidden">')  # fmt: skip
+        yield
+        self._shapes.append("</svg>")
 
     @property
     def text(self) -> str:
