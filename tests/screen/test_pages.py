@@ -30,6 +30,20 @@ def test_a_page_is_what_has_room_and_lands_on_what_can_be_chosen() -> None:
     assert page.paged("nothing", 1) == "a"
 
 
+@pytest.mark.parametrize("key", ["M", "s"])
+async def test_the_first_page_key_turns_a_page_although_the_cursor_had_room_to_move(key: str) -> None:  # fmt: skip
+    async with bench("steady", (80, 24)) as (app, pilot):
+        await pilot.press(key)
+        page = {"M": app.bench.board.working, "s": app.bench.board.senses}[key]
+        await until(lambda: len(page.lines) > page.room)
+        await pilot.press(*["pageup"] * 6)
+        app.bench.paint()
+        assert page.top == 0
+        await pilot.press("pagedown")
+        app.bench.paint()
+        assert page.top >= min(page.room // 2, len(page.lines) - page.room) > 0
+
+
 @pytest.mark.parametrize("size", SIZES)
 async def test_pages_go_through_readings_and_working_and_back(size: tuple[int, int]) -> None:
     async with bench("steady", size) as (app, pilot):
