@@ -16,7 +16,7 @@ from tui.runner import Report, Stage
 from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
 from tui.screens.says import alarm_words
-from tui.words import quantity_of
+from tui.words import end_words, quantity_of
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -122,7 +122,9 @@ class Errands:
         info = settings[0]
         now = me.aimed(info.tag)
         value = nudged(info, now, steps)
-        if value is not None and value != now:
+        if value is None or value == now:
+            me.notice(end_words(info, now, steps, me.desk.units))
+        else:
             self.set_tag(info.tag, value)
 
     def set_tag(self, tag: str, value: Setting) -> None:
