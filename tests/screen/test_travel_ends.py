@@ -9,6 +9,7 @@ from tests.tui.fake_tags import TAGS
 from tui.desk import by_tag, nudged
 from tui.words import UNIT_CHOICES, end_words
 
+
 @pytest.mark.parametrize(
     ("tag", "key", "said"),
     [

@@ -90,6 +90,8 @@ class Board:
     boxed: Boxed | None = None
     """Where the tour's box stands."""
     _boxed_before: Boxed | None = None
+    scroll: int = 0
+    """How far log, table or pair stand scrolled: of what was asked for, as much as there are rows."""
 
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
@@ -117,6 +119,7 @@ class Board:
         """One whole frame."""
         canvas.clear()
         self._rows, self.boxed, self._boxed_before = canvas.height, None, self.boxed
+        self.scroll = 0
         if not fits(canvas.width, canvas.height):
             self.arrangement = Arrangement(())
             canvas.text(0, 0, f"This screen is {canvas.width}x{canvas.height}; the bench needs {LEAST_WIDTH}x{LEAST_HEIGHT}."[: canvas.width], Ink.STRONG)  # fmt: skip
@@ -241,11 +244,11 @@ class Board:
         if pane.kind == "meters":
             paint_meters(lines, scene)
         elif pane.kind == "table":
-            paint_table(lines, scene, frame.scroll)
+            self.scroll = paint_table(lines, scene, frame.scroll)
         elif pane.kind == "log":
-            paint_log(lines, scene.events, frame.scroll)
+            self.scroll = paint_log(lines, scene.events, frame.scroll)
         elif pane.kind == "pair":
-            paint_pair(lines, scene, frame.pair, frame.scroll)
+            self.scroll = paint_pair(lines, scene, frame.pair, frame.scroll)
         elif pane.kind == "board" and frame.faults is not None:
             self._areas = paint_fault_board(lines, frame.faults, self.glyphs)
         elif pane.kind == "working" and frame.working is not None:

@@ -141,8 +141,8 @@ def table_keys(scene: Scene) -> list[str]:
     return shown + [name for name in names if not name.endswith("_shown") and name not in shown]
 
 
-def paint_table(canvas: Canvas, scene: Scene, first: int) -> None:
-    """Every instrument with what it shows; in the instructor's view the truth beside it and how far they are apart."""
+def paint_table(canvas: Canvas, scene: Scene, first: int) -> int:
+    """Every instrument with what it shows; in the instructor's view the truth beside it and how far they are apart. Returns the first row, as far down as there are rows."""
     columns = max(1, canvas.width // 76) if not scene.instructor else max(1, canvas.width // 90)
     width = canvas.width // columns
     keys = table_keys(scene)
@@ -158,6 +158,7 @@ def paint_table(canvas: Canvas, scene: Scene, first: int) -> None:
             _table_row(part, row, key, scene, of_dial.get(key, ""))
     if last - first < len(keys):
         canvas.text_right(canvas.width, 0, f"{first + 1}-{last} of {len(keys)} pgdn", Ink.FAINT)
+    return first
 
 
 def _places(width: int) -> tuple[int, int]:
@@ -223,14 +224,16 @@ def event_words(event: Event) -> str:
     return f"{clock_words(event.time_s)}  {event.kind:<9}{event.tag:<8} {event.text}"
 
 
-def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> None:
-    """The newest events at the bottom; ``back`` lines further up when somebody scrolls. A long one goes on below its own words."""
+def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> int:
+    """The newest events at the bottom; ``back`` lines further up when somebody scrolls. A long one goes on below its own words. Returns how far back it stands: no further than to the first event."""
     rows = canvas.height
     newest = events[-(rows + back) :]  # each takes a line or more
     indent = " " * (WORDS_AT if canvas.width >= 3 * WORDS_AT else KIND_AT)
     lines = [(line, event_ink(event)) for event in newest for line in wrap(event_words(event), canvas.width, subsequent_indent=indent)]  # fmt: skip
-    end = max(min(rows, len(lines)), len(lines) - back)
+    back = max(0, min(back, len(lines) - rows))
+    end = len(lines) - back
     for row, (line, ink) in enumerate(lines[max(0, end - rows) : end]):
         canvas.text(0, row, line, ink)
     if not events:
         canvas.text(0, 0, "nothing has happened yet", Ink.FAINT)
+    return back

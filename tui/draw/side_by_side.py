@@ -41,12 +41,12 @@ def pair_title(frame: PairFrame) -> str:
     return f"bench and copy, parted at {clock_words(frame.begun_s)}; your hand is on the {hand} (F)"
 
 
-def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> None:
-    """One row a reading, of what this person may see."""
+def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> int:
+    """One row a reading, of what this person may see. Returns the first, as far down as there are rows."""
     if frame.live is None or frame.fork is None:
         for row, line in enumerate(NONE):
             canvas.text(0, row, line[: canvas.width])
-        return
+        return 0
     for x, head in zip((0, *COLUMNS), ("reading", "bench", "copy", "copy - bench"), strict=True):
         canvas.text(x, 0, head, Ink.FAINT)
     keys = table_keys(scene)
@@ -57,6 +57,7 @@ def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> No
         _row(canvas, y, scene, frame, key)
     for k, event in enumerate(events):
         canvas.text(0, canvas.height - len(events) + k, f"copy: {event_words(event)}"[: canvas.width], event_ink(event))  # fmt: skip
+    return first
 
 
 def _row(canvas: Canvas, y: int, scene: Scene, frame: PairFrame, key: str) -> None:

@@ -176,6 +176,7 @@ class BenchScreen(
         self._set_scene(started)
         frame = self._frame(started)
         self.view.show(lambda canvas: self.board.paint(canvas, frame))
+        self.desk.scroll = self.board.scroll
         self.frames_painted += 1
         if self.frames_painted == 1:
             self.set_timer(START_AFTER_S, self.runner.start)
