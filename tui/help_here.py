@@ -31,7 +31,7 @@ VIEW_TERMS = {
 OWN_ENTER = (View.WORKING, View.SENSES, View.BOARD)
 """Views in which enter works what is chosen there, and not the part chosen on the plant."""
 MOST_TERMS = 3
-LISTED = "Nobody has drawn this rig: its parts stand in a list. Arrows, tab, g or a click select one; enter or a second click works it."
+LISTED = "Nobody has drawn this rig: its parts and instruments stand in a list, with how they stand and what they show. Arrows, tab, g or a click select one; enter or a second click works it."
 
 
 @dataclass(frozen=True)

@@ -18,8 +18,9 @@ from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.glossary import found_by
 from tui.help_here import here_at
-from tui.opening import _kinds, reading_of
+from tui.opening import _kinds
 from tui.part_card import PartCard, card_of
+from tui.pieces import reading_of
 from tui.report import Report
 from tui.working import WorkingDesk, held_of, page_rows
 

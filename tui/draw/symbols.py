@@ -13,6 +13,7 @@ from tui.draw.drawing import Symbol
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.glasses import drawn_glass
+from tui.words import MISSING
 
 STOP_TAG = "HS-0"
 """The emergency stop's tag, on every rig."""
@@ -203,7 +204,10 @@ def switch(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     tripped = scene.snapshot is not None and scene.snapshot.tripped.get(symbol.tag, False)
     setting = "tripped" if tripped else scene.setting_words(symbol.tag)
     if symbol.reading:
-        setting = fitted(scene.words(symbol.reading), width - len(symbol.tag) - 1)
+        setting = scene.words(symbol.reading)
+    elif setting == MISSING and scene.snapshot is not None:
+        setting = ""  # nothing to set here
+    setting = fitted(setting, width - len(symbol.tag) - 1)
     if setting in ("pressed", "tripped"):
         ink = int(Ink.ALARM)
     else:

@@ -160,7 +160,7 @@ class BenchScreen(
             self.scene.tags = by_tag(report.tags)
             self.use_preset(report.units)
             if report.tags and not self.board.drawn:
-                self.board.drawings = {"s": listed(report.tags)}
+                self.board.drawings = listed(report.tags, report.pieces)
         if report.applied != self.report.applied:
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)
