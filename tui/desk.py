@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from sim.switches import MAIN_SWITCH
 from tui.charting import Charting
 from tui.draw.drawing import Drawing
 from tui.draw.holds import choices_of
@@ -47,7 +48,7 @@ class Desk:
     instructor: bool = False
     on_fork: bool = False
     """The hand works on the copy beside the bench."""
-    selected: str = "HS-1"
+    selected: str = MAIN_SWITCH
     trending: Trending = field(default_factory=Trending)
     scroll: int = 0
     charting: Charting = field(default_factory=Charting)

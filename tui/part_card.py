@@ -57,7 +57,7 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
     if not kind:
         kind = vessel_kind(what)
         stands = vessel_lines(tag, kind, scene, drawing) + stands
-    if scene.snapshot is not None and tag in tripped(scene.snapshot):
+    if scene.snapshot is not None and tag in tripped(scene.snapshot, about.kinds):
         stands.append(f"{tag} has tripped.")
     advice = check_of(glass_kind(kind, dial))
     check = f"A technician would check: {advice}" if advice else ""

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart, fake_door
+from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, ask_fake, fake_chart, fake_door
 from tests.tui.fake_scales import fake_scales
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
@@ -50,7 +50,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     meters = metering.look(bench)
     scene = Scene(
         snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=chart, units=UNIT_CHOICES[1 if us else 0],
-        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks,
+        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks, dials=DIALS, kinds=KINDS, roles=ROLES,
     )  # fmt: skip
     scene.charting = charting or Charting()
     scene.drift.move(bench.snapshot().flows, 3.0)

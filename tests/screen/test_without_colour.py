@@ -10,7 +10,7 @@ import pytest
 from tests.screen.sample import screen
 from tests.tui.conftest import scene_of
 from tests.tui.draw.test_palette import MEANINGS
-from tests.tui.fake_bench import FakeBench, steady_bench
+from tests.tui.fake_bench import DIALS, FakeBench, steady_bench
 from tui.charting import Charting
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import cycle_seen
@@ -44,9 +44,10 @@ def symbol(scene: Scene, glyphs: str, shape: Literal["valve", "switch"], tag: st
 
 def side(glyphs: str) -> Both:
     shown = text(screen(120, 40, glyphs=glyphs))
-    names = standard_dials()[0].title, standard_dials()[1].title
-    assert all(name in shown for name in names)
-    return names
+    low, high = (spec.title(Scene(dials=DIALS)) for spec in standard_dials())
+    assert low in shown
+    assert high in shown
+    return low, high
 
 
 def valve(glyphs: str) -> Both:

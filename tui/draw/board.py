@@ -272,7 +272,7 @@ class Board:
 
     def _title(self, pane: Pane, frame: Frame) -> str:
         if pane.kind == "dial":
-            return self._dials[pane.which].spec.title
+            return self._dials[pane.which].spec.title(frame.scene)
         if pane.kind == "trend":
             return f"trend: {frame.trending.shown(pane.which).title}"
         if pane.kind == "chart":

@@ -20,15 +20,19 @@ from tui.words import label_of
 class Meter:
     """A bar meter: what it shows and the end of its scale, in SI."""
 
-    name: str
+    what: str
     key: str
     full_scale: float
 
+    def name(self, scene: Scene) -> str:
+        """With its tag."""
+        return f"{scene.dial(self.key)} {self.what}".lstrip()
+
 
 METERS = (
-    Meter("EI-1 volts", "voltage_v", 150.0),
-    Meter("II-1 amps", "current_a", 10.0),
-    Meter("JI-1 watts", "power_w", 500.0),
+    Meter("volts", "voltage_v", 150.0),
+    Meter("amps", "current_a", 10.0),
+    Meter("watts", "power_w", 500.0),
 )
 """Scales of panel meters for a 120 V bench (common practice)."""
 WORKED_OUT = (
@@ -37,14 +41,15 @@ WORKED_OUT = (
     ("subcooling", "SC", "gauge_subcooling_k"),
     ("evaporating", "evap.", "suction_saturation_temperature_k"),
     ("condensing", "cond.", "discharge_saturation_temperature_k"),
-    ("flowmeter", "FI-1", "flowmeter"),
+    ("flowmeter", "flow", "flowmeter"),
     ("room", "room", "room_temperature_k"),
 )
 """(name, short name for a narrow pane, reading)."""
 STANDING = {
-    "suction_saturation_temperature_k": ("saturation at PI-1", "sat. PI-1"),
-    "discharge_saturation_temperature_k": ("saturation at PI-2", "sat. PI-2"),
+    "suction_saturation_temperature_k": ("suction_pressure_pa", "suction"),
+    "discharge_saturation_temperature_k": ("discharge_pressure_pa", "discharge"),
 }
+"""Saturation temperature -> the gauge that it is read off, and what that is called where it has no tag."""
 NARROW = 30
 """Below this width numbers stand at the right edge, without bars."""
 TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
@@ -75,7 +80,10 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
 
 def standing_names(scene: Scene, key: str) -> tuple[str, str] | None:
     """Name and short name of a gauge's saturation temperature while nothing flows: no coil boils or condenses at it then."""
-    return STANDING.get(key) if scene.snapshot is not None and stands(scene.snapshot) else None
+    if key not in STANDING or scene.snapshot is None or not stands(scene.snapshot):
+        return None
+    gauge = scene.dial(*STANDING[key])
+    return f"saturation at {gauge}", f"sat. {gauge}"
 
 
 def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
@@ -86,7 +94,7 @@ def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
     for index, (name, short_name, key) in enumerate(WORKED_OUT):
         part = canvas.window(index // rows * TWO_COLUMNS, 0, canvas.width if columns == 1 else TWO_COLUMNS, canvas.height)  # fmt: skip
         y = top + index % rows
-        name, short_name = standing_names(scene, key) or (name, short_name)
+        name, short_name = standing_names(scene, key) or (name, scene.dial(key, short_name))
         part.text(0, y, short_name if narrow else name, Ink.FAINT)
         words = scene.words(key, short=part.width < 36)
         x = part.width - len(words) if narrow else max(NAME_WIDTH, len(name) + 1)
@@ -98,7 +106,7 @@ def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
 
 def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
     narrow = canvas.width < NARROW
-    canvas.text(0, y, meter.name.partition(" ")[0] if narrow else meter.name, Ink.FAINT)
+    canvas.text(0, y, scene.dial(meter.key, meter.what) if narrow else meter.name(scene), Ink.FAINT)
     words = scene.words(meter.key)
     room = canvas.width - NAME_WIDTH - 10
     canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)

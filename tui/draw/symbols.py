@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sim.switches import EMERGENCY_STOP
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Symbol
 from tui.draw.ink import BOLD, Ink, heat_ink
@@ -15,8 +16,7 @@ from tui.draw.scene import Scene
 from tui.glasses import drawn_glass
 from tui.words import MISSING
 
-STOP_TAG = "HS-0"
-"""The emergency stop's tag, on every rig."""
+STOP_TAG = EMERGENCY_STOP
 Painter = Callable[[Canvas, Symbol, Scene], None]
 
 

@@ -114,4 +114,4 @@ def peaks(talk: Talk, typed: str) -> None:
         talk.voice.say("The panel meters hold their largest readings from now on. Type peaks to hear them.")  # fmt: skip
         return
     found = talk.bench.peaks()
-    talk.voice.say_all(f"{meter.name}, largest: {_words(talk, meter.key, found[meter.key])}." for meter in METERS if meter.key in found)  # fmt: skip
+    talk.voice.say_all(f"{meter.name(talk.scene)}, largest: {_words(talk, meter.key, found[meter.key])}." for meter in METERS if meter.key in found)  # fmt: skip

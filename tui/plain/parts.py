@@ -118,7 +118,7 @@ def part(talk: Talk, typed: str) -> None:
     if spot is not None:
         talk.voice.say(f"Seen and heard: {found_words(spot)}.")
     talk.voice.say_all(_reason(talk, tag))
-    if tag in tripped(talk.now):
+    if tag in tripped(talk.now, talk.scene.kinds):
         talk.voice.say(f"{tag} has opened its contact.")
     kind = kind_of(record) or (infos[0].kind if infos else "")
     talk.voice.say_all(_cautions(talk, tag, kind, infos))

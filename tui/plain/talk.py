@@ -97,6 +97,7 @@ class Talk:
         scene = self.scene
         scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
+        scene.kinds, scene.roles = opened.kinds, opened.roles
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
         for record in (self.notebook, self.history, self.log, self.touched):
             record.clear()

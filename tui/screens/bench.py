@@ -22,7 +22,7 @@ from tui.draw.glyphs import FULL, SETS, Glyphs
 from tui.draw.layout import View
 from tui.draw.listed import listed
 from tui.draw.scene import Drift, Scene
-from tui.fault_desk import FaultDesk
+from tui.fault_desk import FaultDesk, events_of
 from tui.frames import FrameClock
 from tui.history import History
 from tui.meter import MeterDesk
@@ -158,6 +158,7 @@ class BenchScreen(
             self.history.add(report.snapshot, report.fluid, inside)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
+            self.faults.events = events_of(report.roles)
             self.use_preset(report.units)
             if report.tags and not self.board.drawn:
                 self.board.drawings = listed(report.tags, report.pieces)
@@ -195,7 +196,7 @@ class BenchScreen(
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
         scene.charting, scene.scales, scene.dials = desk.charting, report.scales, report.dials
-        scene.lines = report.lines
+        scene.lines, scene.kinds, scene.roles = report.lines, report.kinds, report.roles
         taps = () if self.kept.settings.screen.reduced_motion else report.taps
         scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 

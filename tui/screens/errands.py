@@ -9,6 +9,7 @@ from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, asked_before, first_run_lines
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
 from tui.draw.layout import View
+from tui.draw.symbols import STOP_TAG
 from tui.orders import Begin, Repair, SetTag
 from tui.part_card import card_of
 from tui.plant import Setting, TagInfo
@@ -216,17 +217,17 @@ class Errands:
     # The plant as a whole.
 
     def emergency_stop(self) -> None:
-        """Press HS-0. Never asks."""
+        """Press it. Never asks."""
         me = self._me()
-        info = me.scene.tags.get("HS-0")
+        info = me.scene.tags.get(STOP_TAG)
         if info is None:
             me.notice("the plant is not ready; nothing turns yet")
             return
         value = pressed_stop(info)
         if me.desk.on_fork:
-            me.order(SetTag(tag="HS-0", value=value))
-        me.put("HS-0", value)
-        me.notice("HS-0 pressed. Find the cause, then release it at HS-0.")
+            me.order(SetTag(tag=STOP_TAG, value=value))
+        me.put(STOP_TAG, value)
+        me.notice(f"{STOP_TAG} pressed. Find the cause, then release it at {STOP_TAG}.")
 
     def repair(self) -> None:
         """Mend the selected part."""

@@ -56,7 +56,7 @@ def alarm_words(report: Report) -> tuple[str, ...]:
     snapshot = report.snapshot
     if snapshot is None:
         return ()
-    alarms = [f"{tag} tripped" for tag in tripped(snapshot)]
+    alarms = [f"{tag} tripped" for tag in tripped(snapshot, report.kinds)]
     if snapshot.commands.get(STOP_TAG) not in RELEASED:
         alarms.insert(0, f"{STOP_TAG} pressed")
     return tuple(alarms[:2])
