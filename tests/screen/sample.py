@@ -58,8 +58,12 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     if view == View.PAIR.value:
         copy = bench.fork()
         copy.set("HCV-22", 0.15)
-        copy.advance(60.0)
-        pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s)
+        past = History()
+        past.add(copy.snapshot(), chart)
+        for _ in range(6):
+            copy.advance(10.0)
+            past.add(copy.snapshot(), chart)
+        pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s, past=past)
     scene.scales, scene.own_work = fake_scales(), assessed
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)

@@ -26,6 +26,7 @@ from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
+from tui.draw.pair_trend import PairTrend, pair_trend_title
 from tui.draw.plant_legend import edge_signs, paint_edge
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.projector import ProjectorFrame, paint_projector
@@ -97,7 +98,7 @@ class Board:
         self.drawn = bool(self.drawings)
         """False for a rig without drawings: a list of its parts stands in for them."""
         self.ladder, self.senses, self.working = LadderView(), SensesList(), WorkingPage()
-        self._trends = (Trend(), Trend())
+        self._trends, self.both = (Trend(), Trend()), PairTrend()
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
         self.chart = StateChart(*paths)
@@ -262,6 +263,8 @@ class Board:
             self.chart.paint(inside, scene, frame.history)
         elif pane.kind == "dial":
             self._dials[pane.which].paint(inside, scene)
+        elif pane.kind == "both":
+            self.both.paint_both(inside, scene, frame.pair, frame.history, frame.trending)
         elif pane.kind == "trend":
             chosen = frame.trending.shown(pane.which)
             self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.trending)
@@ -280,6 +283,8 @@ class Board:
             return f"{frame.scene.charting.axes.value} chart, {who}"
         if pane.kind == "pair":
             return pair_title(frame.pair)
+        if pane.kind == "both":
+            return pair_trend_title(frame.scene, frame.pair.key)
         if pane.kind == "working" and frame.working is not None:
             return frame.working.title
         return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "working": "readings and working", "projector": "projector", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

@@ -8,6 +8,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink
 from tui.draw.lists import clock_words, event_ink, event_words, table_keys
 from tui.draw.scene import Scene
+from tui.history import History
 from tui.plant import Event, Snapshot
 from tui.seen import instrument_label, seen
 from tui.words import in_words
@@ -26,6 +27,10 @@ class PairFrame:
     begun_s: float = 0.0
     on_fork: bool = False
     """The hand works on the copy."""
+    past: History | None = None
+    """Of the copy, since it is there."""
+    key: str = "suction_pressure_pa"
+    """The reading whose trend stands below."""
 
 
 NO_PAIR = PairFrame()

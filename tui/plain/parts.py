@@ -11,7 +11,7 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.units import SYMBOLS, to_si
 from tui.cautions import card_lines, lines_of
-from tui.desk import own_settings
+from tui.desk import BUTTONS, own_settings
 from tui.gauge_card import glass_kind
 from tui.glossary import terms_for
 from tui.opening import kind_of
@@ -30,7 +30,6 @@ VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")
 CONTROLS = ("reset", "set_point", "spring", "place", "choice")
 AT_THE_WIRING = ("lead", "jumper", "press", "lock", "cover")
-BUTTONS = ("reset", "press")
 GROUPS = {"valves": VALVES, "switches": HANDLES, "controls": CONTROLS, "wiring": AT_THE_WIRING}
 """Name of a group -> kinds of settings in it."""
 MOST_CHOICES = 8

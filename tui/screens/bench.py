@@ -97,7 +97,7 @@ class BenchScreen(
         self._events_when_met = 0
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
-        self.history = History()
+        self.history, self.copy_past = History(), History()
         self.scene = Scene(glyphs=glyphs, drift=Drift(), own_work=assessed)
         self.desk.trending.own_work = assessed
         self.report = self._taken = Report()
@@ -156,6 +156,7 @@ class BenchScreen(
             self.kept.log.add(report.snapshot)
             inside = report.charts(report.snapshot.charged_with) if report.charts and self.begin.instructor else None  # fmt: skip
             self.history.add(report.snapshot, report.fluid, inside)
+        self.remember_copy(report)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
             self.faults.events = events_of(report.roles)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, asked_before, first_run_lines
-from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
+from tui.desk import Direction, nudged, pressed_stop, toggled, turned
 from tui.draw.layout import View
 from tui.draw.symbols import STOP_TAG
 from tui.orders import Begin, Repair, SetTag
@@ -116,11 +116,10 @@ class Errands:
             me.zoom(steps)
             return
         tag = me.desk.selected
-        settings = own_settings(tag, me.scene.tags)
-        if not settings:
+        info = turned(tag, me.scene.tags)
+        if info is None:
             me.notice(f"{tag} has nothing to turn")
             return
-        info = settings[0]
         now = me.aimed(info.tag)
         value = nudged(info, now, steps)
         if value is None or value == now:

@@ -80,6 +80,7 @@ def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.METERS: AT_METERS, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {
         View.TREND: {"less": "zoom"},
+        View.PAIR: {"trend_set": "reading"},
         View.SENSES: {"act": "touch"},
         View.WORKING: {"act": "own result", "live": "now"},
     }.get(view, {}) | {"view_plant": "plant"}
