@@ -12,7 +12,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.plant import Event, Reading
-from tui.seen import BACKFLOW, instrument_label, stands
+from tui.seen import BACKFLOW, instrument_label, seen, stands
 from tui.words import label_of
 
 
@@ -56,6 +56,8 @@ TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrige
 NAME_WIDTH = 12
 TWO_COLUMNS = 36
 """Columns of each where what is worked out stands in two."""
+OTHER_GLASSES = "sight_glass_"
+"""Beginning of what every glass but that before the devices shows; an eye is their display."""
 TAG_WIDTH = 6
 """Columns of the table's tags."""
 
@@ -144,6 +146,7 @@ def table_keys(scene: Scene) -> list[str]:
         return []
     names = scene.snapshot.readings
     shown = [name.removesuffix("_shown") for name in names if name.endswith("_shown")]
+    shown += [key for key in scene.dials.values() if key.startswith(OTHER_GLASSES) and key in names]
     if not scene.instructor:
         return shown
     return shown + [name for name in names if not name.endswith("_shown") and name not in shown]
@@ -187,7 +190,7 @@ def _table_row(canvas: Canvas, row: int, key: str, scene: Scene, tag: str) -> No
     readings = scene.snapshot.readings
     canvas.text(0, row, tag, Ink.FAINT)
     canvas.text(TAG_WIDTH, row, shortened(instrument_label(scene.snapshot, key), shown_at - TAG_WIDTH - 1), Ink.TEXT)  # fmt: skip
-    shown = readings.get(f"{key}_shown")
+    shown = seen(scene.snapshot, key, False) if key.startswith(OTHER_GLASSES) else readings.get(f"{key}_shown")  # fmt: skip
     if shown is not None:
         canvas.text(shown_at, row, _words(scene, key, shown), _value_ink(key, shown))
     if scene.instructor and key in readings:
