@@ -20,7 +20,7 @@ from sim.instruments import shown_readings
 from sim.kernel import coil_inlet
 from sim.layout import cell_names, coil_tables
 from sim.ledger import frost_by_coil, oil_held_kg
-from sim.senses import EMPTY, MISTY
+from sim.senses import EMPTY, MISTY, WET
 from sim.watching import PANEL
 
 if TYPE_CHECKING:
@@ -121,11 +121,15 @@ class View:
         return (p, e / m, m) if m > SMALLEST_FLOW else (p, self.at(node, c.P_H), 0.0)
 
     def glass(self, node: str) -> str:
-        """What a glass on a node shows: clear, bubbles, foam or empty."""
+        """What a glass on a node shows: clear, bubbles, foam, wet or empty. A stream of gas spreads the little liquid that it carries over the wall (annular flow), so that it is seen although it fills next to nothing; at rest it drains."""
         void = self.at(node, c.P_VOID)
         if void >= EMPTY:
-            return "empty"
+            return "wet" if self.at(node, c.P_X) < 1.0 - WET and self.passes(node) else "empty"
         return "clear" if void < MISTY else ("bubbles" if void < FOAMY else "foam")
+
+    def passes(self, node: str) -> bool:
+        """True when a stream passes through a node."""
+        return any(abs(self.flow(plan.tag)[0]) > SMALLEST_FLOW for plan in self.bench.layout.plans if node in (plan.start.node, plan.end.node))  # fmt: skip
 
 
 def readings_of(bench: Bench) -> dict[str, float | str]:

@@ -41,7 +41,7 @@ _SENTENCES: dict[str, str] = {
     "liquid_flow_kg_s": "Refrigerant through the liquid-line flowmeter.",
     "receiver_level": "Liquid in the receiver, share of its volume.",
     "float_level": "Liquid in the float drum, share of its volume.",
-    "sight_glass": "What the glass before the metering devices holds: clear, bubbles, foam or empty.",
+    "sight_glass": "What the glass before the metering devices holds: clear, bubbles, foam, wet or empty.",
     "refrigerating_capacity_w": "Heat taken up between the metering device's inlet and the evaporator's outlet.",
     "heat_rejected_w": "Heat given off by the condenser.",
     "compressor_power_w": "Electrical power of the compressor alone.",
@@ -73,7 +73,7 @@ READINGS: dict[str, tuple[str, str]] = {
 
 TEXT_READINGS = frozenset(("sight_glass",))
 """Readings that are words; also every ``sight_glass_<tag>``."""
-SIGHT_GLASS_WORDS = ("clear", "bubbles", "foam", "empty")
+SIGHT_GLASS_WORDS = ("clear", "bubbles", "foam", "wet", "empty")
 
 
 IN_HEATING = {
@@ -104,6 +104,6 @@ def describe(name: str) -> tuple[str, str]:
     if name.startswith("sight_glass_"):
         return (
             "",
-            f"What the glass {name.removeprefix('sight_glass_')} holds: clear, bubbles, foam or empty.",
+            f"What the glass {name.removeprefix('sight_glass_')} holds: clear, bubbles, foam, wet or empty.",
         )
     raise KeyError(name)

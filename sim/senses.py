@@ -36,6 +36,7 @@ HUM_PER_CYCLE = 2.0  # textbook: magnetic pull goes with the square of the curre
 HEARD_S = 3.0  # guess: a click is still in the ear after so long
 WEAK_SHARE = 0.8  # guess: a fan that moves a fifth less air sounds and looks tired
 MISTY, EMPTY = 0.003, 0.97  # void; guess: single bubbles, nothing but vapour in a glass
+WET = 0.01  # liquid by mass in flowing gas. common practice: liquid on its way back runs along the glass in streaks. guess for the share: at Zivi's slip (``sim.void``) a film of a micrometre or so in a tube of 10 mm; the eye misses less
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +90,7 @@ SIGNS: Mapping[str, tuple[Sense, str, str]] = {
     "clear": ("look", "", "sim.measure: full of liquid, or of nothing but vapour"),
     "bubbles": ("look", "", "MISTY"),
     "foam": ("look", "", "sim.measure.FOAMY"),
+    "wet": ("look", "", "WET; gas that flows"),
     "level": ("look", "share of the volume", ""),
     "float": ("look", "0 down, needle open; 1 up, needle shut", "sim.parts.float_valve.lift"),
     "slide": ("look", "0 cooling, 1 heating", ""),

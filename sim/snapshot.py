@@ -41,6 +41,8 @@ class Snapshot:
     flows: Mapping[str, float]
     levels: Mapping[str, float]
     positions: Mapping[str, float]
+    slide: float
+    """Of the reversing valve: 0 cooling, 1 heating; 0 on a rig without one."""
     events: tuple[Event, ...]
     running: bool
     tripped: Mapping[str, bool]
@@ -76,6 +78,7 @@ def snapshot_of(bench: Bench) -> Snapshot:
     for k, plan in enumerate(bench.layout.plans):
         if plan.kind == c.SOLENOID:
             positions[plan.tag] = float(bench.plant.link[k, c.L_PART + c.SOLENOID_ENERGISED])
+    at = bench.plant.slide_i[2]
     return Snapshot(
         bench.time_s,
         bench.sequence,
@@ -85,6 +88,7 @@ def snapshot_of(bench: Bench) -> Snapshot:
         MappingProxyType(flows),
         MappingProxyType(levels),
         MappingProxyType(positions),
+        float(y[at]) if at >= 0 else 0.0,
         tuple(bench.events),
         bool(readings.get("compressor_speed_rpm", 0.0)),
         MappingProxyType(bench.controls.tripped()),

@@ -20,6 +20,7 @@ from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.glyphs import ASCII, FULL, SETS
 from tui.draw.holds import choices_of
 from tui.draw.palette import DARK, MONO, PALETTES, Palette
+from tui.draw.symbols import STOP_TAG
 from tui.opening import open_plant
 from tui.orders import Begin
 from tui.part_card import what_is
@@ -41,7 +42,7 @@ class BenchApp(App[int]):
 
     TITLE = "Rimebench"
     CSS = DIALOG_CSS
-    BINDINGS: list[BindingType] = [Binding("exclamation_mark", "emergency_stop", "Emergency stop HS-0", show=False, priority=True)]  # type: ignore[misc] # noqa: RUF012  # fmt: skip
+    BINDINGS: list[BindingType] = [Binding("exclamation_mark", "emergency_stop", f"Emergency stop {STOP_TAG}", show=False, priority=True)]  # type: ignore[misc] # noqa: RUF012  # fmt: skip
 
     def __init__(self, begin: Begin, opener: Opener = open_plant, *, drawings: Mapping[str, Drawing] | None = None, instructor: bool = False, palette: Palette = DARK, cautions: bool = True, glyphs: str = "", kept: Kept | None = None, assessed: bool = False) -> None:  # fmt: skip
         survive()

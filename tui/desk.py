@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from sim.switches import MAIN_SWITCH
 from tui.charting import Charting
 from tui.draw.drawing import Drawing
 from tui.draw.holds import choices_of
@@ -26,6 +27,8 @@ ROW_WEIGHT = 2.0
 """A row is about twice as high as a column is wide."""
 STOPPED = ("pressed", "in", "on")
 """Names that a pressed emergency stop may have among its choices."""
+BUTTONS = ("reset", "press")
+"""Kinds of settings that are pressed and not turned."""
 RELEASED = (None, "released", "out", "off", False, 0.0)
 """What a released one may be called."""
 LETTERS = "abcdefghijklmnopqrstuvwxyz"
@@ -47,7 +50,7 @@ class Desk:
     instructor: bool = False
     on_fork: bool = False
     """The hand works on the copy beside the bench."""
-    selected: str = "HS-1"
+    selected: str = MAIN_SWITCH
     trending: Trending = field(default_factory=Trending)
     scroll: int = 0
     charting: Charting = field(default_factory=Charting)
@@ -112,6 +115,11 @@ def step_cost(there: tuple[int, int], here: tuple[int, int], direction: Directio
 def own_settings(tag: str, tags: Mapping[str, TagInfo]) -> list[TagInfo]:
     """All that a hand can move on a part: itself, its set point, its reset, its spring."""
     return [info for name, info in tags.items() if name == tag or name.startswith(f"{tag}.")]
+
+
+def turned(tag: str, tags: Mapping[str, TagInfo]) -> TagInfo | None:
+    """What + and - move of a part: its first setting that is no button."""
+    return next((info for info in own_settings(tag, tags) if info.kind not in BUTTONS), None)
 
 
 def toggled(info: TagInfo, value: Setting | None) -> Setting | None:

@@ -2,21 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from tui.faults import Entry, Faults, InNow
 from tui.orders import InsertFault
+from tui.roles import COLD_FAN, REVERSES, STARTS, WARM_FAN, Roles
 
 ONSETS = ("at once", "grows bit by bit", "in a while", "when something happens", "comes and goes")
-EVENTS = ("trip", "contact", "reset", "lift", "command:HS-4", "command:HS-2", "command:HS-3", "command:HS-5")  # fmt: skip
-"""What a waiting fault can wait for: an event's kind, or kind and tag."""
-EVENT_WORDS = {
-    "trip": "a protector trips", "contact": "a control opens or closes", "reset": "a reset is pressed", "lift": "a relief valve lifts",
-    "command:HS-4": "the compressor is switched", "command:HS-2": "the evaporator fan is switched", "command:HS-3": "the condenser fan is switched", "command:HS-5": "the mode is changed",
-}  # fmt: skip
+KINDS = {
+    "trip": "a protector trips",
+    "contact": "a control opens or closes",
+    "reset": "a reset is pressed",
+    "lift": "a relief valve lifts",
+}
+ACTS = {
+    STARTS: "the compressor is switched",
+    COLD_FAN: "the evaporator fan is switched",
+    WARM_FAN: "the condenser fan is switched",
+    REVERSES: "the mode is changed",
+}
 TIMES_S = (5.0, 10.0, 20.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1200.0, 1800.0, 3600.0)
 SEVERITY_STEP, DUTY_STEP = 0.05, 0.1
 GROWS, LATER, WAITS, COMES = 1, 2, 3, 4
+
+
+def events_of(roles: Roles) -> dict[str, str]:
+    """What a waiting fault can wait for on a rig: an event's kind, or kind and tag -> in words."""
+    return KINDS | {f"command:{tag}": words for role, words in ACTS.items() for tag in roles.named(role)[:1]}  # fmt: skip
 
 
 @dataclass
@@ -36,6 +49,13 @@ class FaultDesk:
     put_in: list[tuple[str, str]] = field(default_factory=list)
     """(name, place) of what was put in from here, the newest last."""
     pin: str = ""
+    events: Mapping[str, str] = field(default_factory=lambda: KINDS)
+    """What can be waited for, in words."""
+
+    @property
+    def awaited(self) -> str:
+        """What is waited for."""
+        return list(self.events)[self.event % len(self.events)]
 
     def found(self, entries: tuple[Entry, ...]) -> list[Entry]:
         """What the search leaves."""
@@ -79,7 +99,7 @@ class FaultDesk:
         elif name == "onset":
             self.onset = (self.onset + steps) % len(ONSETS)
         elif name == "event":
-            self.event = (self.event + steps) % len(EVENTS)
+            self.event = (self.event + steps) % len(self.events)
         elif name == "time":
             self.time = max(0, min(len(TIMES_S) - 1, self.time + steps))
         elif name == "duty":
@@ -97,7 +117,7 @@ class FaultDesk:
         return InsertFault(
             name=entry.name, severity=self.severity, place=self.place_of(entry) or None,
             ramp_s=seconds if self.onset == GROWS else 0.0, in_s=seconds if self.onset == LATER else 0.0,
-            on=EVENTS[self.event] if self.onset == WAITS else "",
+            on=self.awaited if self.onset == WAITS else "",
             period_s=seconds if self.onset == COMES else 0.0, duty=self.duty,
         )  # fmt: skip
 

@@ -23,6 +23,7 @@ GLASSES = {
     "clear": Glass("clear", (" ", " ")),
     "bubbles": Glass("bubbles", ("bubble", "drop")),
     "foam": Glass("foam", ("%", "&")),
+    "wet": Glass("wet", (":", ";")),
     "empty": Glass("clear", (" ", " ")),
 }
 """What it holds -> how it looks."""

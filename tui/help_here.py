@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from tui.desk import nudged, toggled
+from tui.desk import nudged, toggled, turned
 from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.faults import Entry
@@ -31,7 +31,7 @@ VIEW_TERMS = {
 OWN_ENTER = (View.WORKING, View.SENSES, View.BOARD)
 """Views in which enter works what is chosen there, and not the part chosen on the plant."""
 MOST_TERMS = 3
-LISTED = "Nobody has drawn this rig: its parts stand in a list. Arrows, tab, g or a click select one; enter or a second click works it."
+LISTED = "Nobody has drawn this rig: its parts and instruments stand in a list, with how they stand and what they show. Arrows, tab, g or a click select one; enter or a second click works it."
 
 
 @dataclass(frozen=True)
@@ -72,8 +72,9 @@ def key_lines(card: PartCard, scene: Scene) -> list[str]:
         words = "enter or o: its card, to choose from"
     else:
         words = f"enter: {setting_words(info, info.tag, value, scene.units)}. o: its card, with every setting"
-    turns = any(nudged(info, now, step) not in (None, now) for step in (1, -1))
-    step = "the next position" if info.choices else "a little more or less"
+    own = turned(card.tag, scene.tags)
+    turns = own is not None and any(nudged(own, scene.setting(own.tag), step) not in (None, scene.setting(own.tag)) for step in (1, -1))  # fmt: skip
+    step = "the next position" if own is not None and own.choices else "a little more or less"
     return [
         f"Keys: {words}. {f'+ and -: {step}. ' if turns else ''}s: what eye and ear find there."
     ]

@@ -97,7 +97,7 @@ def board_lines(scene: Scene) -> Lines:
 def pair_lines(scene: Scene) -> Lines:
     """Bench and copy."""
     return [
-        "The bench and a copy of it on one clock: each reading of both, and how far they are apart. f makes the copy and ends it, F says on which of the two your hand works. A plant that was put by (B) keeps its own clock; the heading then shows both.",
+        "The bench and a copy of it on one clock: each reading of both, and how far they are apart. f makes the copy and ends it, F says on which of the two your hand works. A plant that was put by (B) keeps its own clock; the heading then shows both. Below, one reading of both over time, on one axis; n goes to the next reading, m looks further back.",
         "Try on the copy what you would not try on the bench. A real plant has no copy.",
     ]
 

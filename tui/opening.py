@@ -15,6 +15,7 @@ from tui.faults import door_of
 from tui.fluid_chart import FluidChart
 from tui.meter import Use
 from tui.orders import Begin, probing_of
+from tui.pieces import pieces_of, reading_of
 from tui.plant import Bench, Measured
 from tui.report import Spring
 from tui.roles import roles_of
@@ -53,6 +54,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
         taps=taps_of(rig),
         roles=roles_of(rig),
         springs=_springs(rig.parts),
+        pieces=pieces_of(rig),
     )
     if not rig.wiring:
         return opened
@@ -121,12 +123,3 @@ def chart_of(name: str) -> FluidChart:
         np.array(wet), np.array(dry), np.column_stack([dry, gas[:, :, 1]]),
         rows[:, fk.SAT_RHOL].copy(),
     )  # fmt: skip
-
-
-def reading_of(instrument: Any) -> str:
-    """The reading that an instrument shows, by the name under which it stands among the readings."""
-    if instrument.kind == "flowmeter":
-        return "flowmeter"
-    if instrument.kind == "glass" and instrument.reading != "sight_glass":
-        return f"sight_glass_{instrument.tag}"
-    return str(instrument.reading)

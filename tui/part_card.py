@@ -65,7 +65,7 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
         of_vessel = vessel_lines(tag, kind, scene, drawing)
         told, stands = of_vessel + told, of_vessel + stands
     stands += state_lines(tag, kind, scene, drawing, about)
-    if scene.snapshot is not None and tag in tripped(scene.snapshot):
+    if scene.snapshot is not None and tag in tripped(scene.snapshot, about.kinds):
         stands.append(f"{tag} has tripped.")
     advice = check_of(glass_kind(kind, dial))
     check = f"A technician would check: {advice}" if advice else ""

@@ -108,5 +108,6 @@ def five(scene: Scene, history: History, keys: Sequence[str], scales: Mapping[st
         name = instrument_label(scene.snapshot, key) if scene.snapshot is not None else key
         scale = scales.get(key)
         tag = scale.tag if scale is not None else "worked out" if key in DERIVED else ""
-        found.append(Shown(key, name, number, unit, moving(history, key, scale), tag))
+        way = Moving.UNKNOWN if number == MISSING else moving(history, key, scale)
+        found.append(Shown(key, name, number, unit, way, tag))
     return tuple(found)

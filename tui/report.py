@@ -33,6 +33,15 @@ class Spring(NamedTuple):
     quarter_turn_pa: float
 
 
+class Piece(NamedTuple):
+    """Something on a rig that one can choose."""
+
+    tag: str
+    what: str
+    reading: str = ""
+    """What it shows, or what is shown of it."""
+
+
 class Stage(Enum):
     """What the plant is doing."""
 
@@ -70,6 +79,8 @@ class Report:
     """What parts and switches are to the person at the bench."""
     springs: Mapping[str, Spring] = field(default_factory=dict)
     """Tag of a thermostatic valve -> its spring."""
+    pieces: tuple[Piece, ...] = ()
+    """Instruments, parts, vessels: what a rig without drawings lists besides what a hand moves."""
     kinds: Mapping[str, str] = field(default_factory=dict)
     """Tag of a part, switch, instrument or device of the wiring -> its kind."""
     dials: Mapping[str, str] = field(default_factory=dict)
@@ -146,6 +157,7 @@ class Opened(NamedTuple):
     roles: Roles = NO_ROLES
     springs: Mapping[str, Spring] = MappingProxyType({})
     """Tag of a thermostatic valve -> its spring."""
+    pieces: tuple[Piece, ...] = ()
 
 
 Opener = Callable[[Begin, Progress], Opened]

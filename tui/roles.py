@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 STARTS, REVERSES, SUCTION, DISCHARGE, PROTECTS = "starts the compressor", "reverses the cycle", "suction service valve", "discharge service valve", "protective control"  # fmt: skip
 ROLES = (STARTS, REVERSES, SUCTION, DISCHARGE, PROTECTS)
 """As ``rigs/cautions.toml`` names them."""
+REJECTS, COLD_FAN, WARM_FAN, SHUTS_IN = "rejects heat in cooling", "moves the evaporator's air in cooling", "moves the condenser's air in cooling", "shuts a coil in"  # fmt: skip
+"""Nothing is asked about these."""
 PROTECTIVE_KINDS = ("high_pressure_trip", "low_pressure_control")
-PIPE, VALVE = "pipe", "hand_valve"
+PIPE, VALVE, LOAD_BOX = "pipe", "hand_valve", "load_box"
 
 
 class Roles(NamedTuple):
@@ -43,12 +45,26 @@ def roles_of(rig: Any) -> Roles:
             found.append((switch.tag, REVERSES))
         if switch.KIND in PROTECTIVE_KINDS:
             found.append((switch.tag, PROTECTS))
+        if switch.KIND == LOAD_BOX:
+            found.append((switch.tag, SHUTS_IN))
     for placed in rig.parts:
         if placed.kind.endswith("compressor"):
             inlet, outlet = placed.nodes[0], placed.nodes[1]
             found += [(tag, SUCTION) for tag in _nearest_valves(rig.parts, inlet)]
             found += [(tag, DISCHARGE) for tag in _nearest_valves(rig.parts, outlet)]
-    return Roles(tuple(dict.fromkeys(found)))
+    return Roles(tuple(dict.fromkeys([*found, *_coils(rig)])))
+
+
+def _coils(rig: Any) -> Iterator[tuple[str, str]]:
+    """The first coil of a rig rejects heat in cooling (``sim.measure`` counts them so too); each has its air, and that its fan."""
+    fans = {air.tag: air.fan for air in rig.airs}
+    coils = [placed for placed in rig.parts if placed.kind == "coil"]
+    for index, placed in enumerate(coils[:2]):
+        if index == 0:
+            yield placed.tag, REJECTS
+        fan = fans.get(placed.part.air, "")
+        role = COLD_FAN if index else WARM_FAN
+        yield from ((switch.tag, role) for switch in rig.switches if fan and getattr(switch, "works", "") == fan)  # fmt: skip
 
 
 def _nearest_valves(parts: Iterable[Any], node: str) -> tuple[str, ...]:

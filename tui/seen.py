@@ -7,7 +7,7 @@ cooling, then stand in the condenser's air and on its hot inlet pipe, and the on
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from sim.flutter import Tap, trembling_pa
 from sim.working.steps import STEPS
@@ -17,9 +17,8 @@ from tui.glasses import GLASSES
 from tui.plant import Reading, Snapshot
 from tui.words import label_of, reading
 
-REVERSING_VALVE = "XV-2"
-THERMOSTAT = "TS-1"
-"""A thermostat that has opened is doing its work; no alarm."""
+THERMOSTAT = "thermostat"
+"""Kind of a control that does its work when it opens; no alarm."""
 OUTLET = "evaporator_outlet_temperature_k"
 OUTLET_NODE = "b_outlet"
 """The pipe that carries the thermometer at coil B's outlet."""
@@ -62,12 +61,12 @@ def wants_flow(snapshot: Snapshot, key: str) -> bool:
 
 def heating(snapshot: Snapshot) -> bool:
     """True when the reversing valve's slide stands on the heating side."""
-    return snapshot.positions.get(REVERSING_VALVE, 0.0) > 0.5
+    return snapshot.slide > 0.5
 
 
-def tripped(snapshot: Snapshot) -> list[str]:
-    """Controls and protectors that have stopped the machine."""
-    return [tag for tag, opened in snapshot.tripped.items() if opened and tag != THERMOSTAT]
+def tripped(snapshot: Snapshot, kinds: Mapping[str, str]) -> list[str]:
+    """Controls and protectors that have stopped the machine; ``kinds``: tag -> kind."""
+    return [tag for tag, opened in snapshot.tripped.items() if opened and kinds.get(tag) != THERMOSTAT]  # fmt: skip
 
 
 def seen(snapshot: Snapshot, key: str, instructor: bool) -> Reading | None:

@@ -69,7 +69,7 @@ NO_SPACES = Spaces()
 def shut_tags(commands: Mapping[str, Setting], positions: Mapping[str, float]) -> frozenset[str]:
     """Valves that are shut: by hand, or because their coil has let go."""
     by_hand = {tag for tag, value in commands.items() if isinstance(value, int | float) and not isinstance(value, bool) and value <= 0.0}  # fmt: skip
-    return frozenset(by_hand | {tag for tag, share in positions.items() if share <= 0.0 and tag != "XV-2"})  # fmt: skip
+    return frozenset(by_hand | {tag for tag, share in positions.items() if share <= 0.0})
 
 
 def spaces_of(rig: Any) -> Spaces:

@@ -9,12 +9,13 @@ from sim.cautions import cautions_for
 from sim.senses import BITE_K, BURN_K, Spot
 from tui.draw.scene import Scene
 from tui.plant import Setting, TagInfo
+from tui.roles import SHUTS_IN, Roles
 
 TOUCHING = "command:look-listen-touch"
 FIRST = "hot/cold"
 """The caution that concerns a hand most."""
 NOTHING_THERE = "there is nothing to feel here; its pipes are places of their own"
-SHUT_IN = "it is inside the closed load box: open that first (HS-7)"
+SHUT_IN = "it is inside the closed load box: open that first"
 SETTLE = "let the thermometer settle, read it, then touch"
 
 
@@ -28,10 +29,11 @@ class Before(NamedTuple):
     """False when the thermometer says that this is not for a hand."""
 
 
-def why_not(spot: Spot) -> str:
+def why_not(spot: Spot, roles: Roles) -> str:
     """Why nothing can be felt there; '' when something can."""
     if spot.shut_in:
-        return SHUT_IN
+        by = roles.named(SHUTS_IN)
+        return f"{SHUT_IN} ({by[0]})" if by else SHUT_IN
     blades = any(sign.what.startswith(("turns", "stands")) for sign in spot.signs)
     return "" if spot.surfaces or blades else NOTHING_THERE
 

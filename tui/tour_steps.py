@@ -149,12 +149,16 @@ def gauge(sight: Sight, notes: Notes, part: str) -> Saying:
     """Read the suction gauge and what its temperature means; go there and back."""
     if sight.view is View.METERS:
         notes.flags.add("was there")
-        return Saying(gauge_words(sight.scene), "Read both numbers off PI-1. When you have them, press 1: back to the plant.", Pointer(pane="dial"), command="view_plant")  # fmt: skip
+        return Saying(gauge_words(sight.scene), f"Read both numbers off {_suction(sight.scene)}. When you have them, press 1: back to the plant.", Pointer(pane="dial"), command="view_plant")  # fmt: skip
     words = "Keys 1 to 9 fill the screen with a view. View 4 has both pressure gauges. A refrigeration gauge also says at which temperature the refrigerant boils at the pressure that it shows."  # fmt: skip
     if "was there" in notes.flags:
-        done = f"PI-1 shows {sight.scene.words('suction_pressure_pa')}, and that is {sight.scene.words('suction_saturation_temperature_k')} for {_fluid(sight.scene)}." if sight.view is View.PLANT else ""  # fmt: skip
+        done = f"{_suction(sight.scene)} shows {sight.scene.words('suction_pressure_pa')}, and that is {sight.scene.words('suction_saturation_temperature_k')} for {_fluid(sight.scene)}." if sight.view is View.PLANT else ""  # fmt: skip
         return Saying(words, "Press 1: back to the plant.", Pointer(), done, "view_plant")
     return Saying(words, "Press 4.", Pointer(), command="view_meters")
+
+
+def _suction(scene: Scene) -> str:
+    return scene.dial("suction_pressure_pa", "the suction gauge")
 
 
 def _fluid(scene: Scene) -> str:
@@ -165,7 +169,7 @@ def gauge_words(scene: Scene) -> str:
     """What the suction gauge shows now, and what that says."""
     fluid = _fluid(scene)
     pressure, boils = scene.words("suction_pressure_pa"), scene.words("suction_saturation_temperature_k")  # fmt: skip
-    words = f"PI-1 shows {pressure}. The {boils} at the name {fluid} (a large dial has a ring of them) is the temperature at which {fluid} boils at that pressure."  # fmt: skip
+    words = f"{_suction(scene)} shows {pressure}. The {boils} at the name {fluid} (a large dial has a ring of them) is the temperature at which {fluid} boils at that pressure."  # fmt: skip
     return f"{words} {boiling_words(scene)}"
 
 
@@ -188,16 +192,16 @@ def stop(sight: Sight, notes: Notes, part: str) -> Saying:
     if STOP_TAG not in scene.tags:
         return Saying("This rig has no emergency stop with a tag of its own.", "Skip this step.", Pointer())  # fmt: skip
     pressed = scene.setting(STOP_TAG) not in RELEASED
-    words = "Key 0, or !, presses the red button HS-0 at once and never asks, from every view; ! also from every dialog. It stays in until somebody releases it."  # fmt: skip
+    words = f"Key 0, or !, presses the red button {STOP_TAG} at once and never asks, from every view; ! also from every dialog. It stays in until somebody releases it."  # fmt: skip
     running = scene.snapshot is not None and scene.snapshot.running
     pointer = Pointer((STOP_TAG,), command="emergency_stop")
     if pressed:
         notes.flags.add("pressed")
         return Saying(words, *_release(sight, pointer))
     if "pressed" in notes.flags:
-        return Saying(words, "", pointer, "HS-0 was pressed and is released again.")
+        return Saying(words, "", pointer, f"{STOP_TAG} was pressed and is released again.")
     if running:
-        do, command = _to_choose(sight, STOP_TAG, "The plant runs, so leave the button alone this time. Only find it: choose HS-0 (g, or a click).")  # fmt: skip
+        do, command = _to_choose(sight, STOP_TAG, f"The plant runs, so leave the button alone this time. Only find it: choose {STOP_TAG} (g, or a click).")  # fmt: skip
         found = f"that is {STOP_TAG}. Key 0 or ! presses it from anywhere." if sight.selected == STOP_TAG else ""  # fmt: skip
         return Saying(words, do, pointer, found, command)
     return Saying(
@@ -208,14 +212,14 @@ def stop(sight: Sight, notes: Notes, part: str) -> Saying:
 def _release(sight: Sight, pointer: Pointer) -> tuple[str, Pointer, str, str]:
     """How to release it here: nothing may start by that."""
     if _elsewhere(sight):
-        return f"HS-0 is pressed. {TO_PLANT}", pointer, "", "view_plant"
+        return f"{STOP_TAG} is pressed. {TO_PLANT}", pointer, "", "view_plant"
     on = [tag for tag in sight.starters if sight.scene.setting(tag) == "on"]
     if on:
-        return f"HS-0 is pressed. First switch {on[0]} off, or the compressor may start as you release; then choose HS-0 (g, or a click) and press enter.", pointer, "", "jump"  # fmt: skip
+        return f"{STOP_TAG} is pressed. First switch {on[0]} off, or the compressor may start as you release; then choose {STOP_TAG} (g, or a click) and press enter.", pointer, "", "jump"  # fmt: skip
     if sight.selected == STOP_TAG:
-        return "HS-0 is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
-    do, command = _to_choose(sight, STOP_TAG, "To release it, choose HS-0 (g, or a click) and press enter.")  # fmt: skip
-    return f"HS-0 is pressed, and the top line says so. {do}", pointer, "", command
+        return f"{STOP_TAG} is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
+    do, command = _to_choose(sight, STOP_TAG, f"To release it, choose {STOP_TAG} (g, or a click) and press enter.")  # fmt: skip
+    return f"{STOP_TAG} is pressed, and the top line says so. {do}", pointer, "", command
 
 
 def help_key(sight: Sight, notes: Notes, part: str) -> Saying:

@@ -34,6 +34,9 @@ TREND_SETS = (
     TrendSet("superheat at the compressor", ("suction_gauge_superheat_k",)),
 )  # fmt: skip
 
+PAIR_KEYS = tuple(key for one in TREND_SETS for key in one.keys)
+"""One of them at a time stands below bench and copy."""
+
 
 @dataclass
 class Trending:
@@ -47,6 +50,8 @@ class Trending:
     end_s: float | None = None
     """Right edge of the window; None: now."""
     cursor_s: float | None = None
+    pair: int = 0
+    """Which reading of bench and copy."""
     own_work: bool = False
     """Assessed: no set holds what follows from several readings."""
 
@@ -59,6 +64,11 @@ class Trending:
     def shown(self, pane: int) -> TrendSet:
         """What a chart shows."""
         return self.sets[self.panes[pane] % len(self.sets)]
+
+    @property
+    def pair_key(self) -> str:
+        """The reading whose trend stands below bench and copy."""
+        return PAIR_KEYS[self.pair % len(PAIR_KEYS)]
 
     def next_set(self) -> None:
         """Each chart shows the next set."""

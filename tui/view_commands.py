@@ -57,13 +57,15 @@ class GlyphsRound(Command):
 
 
 class TrendRound(Command):
-    """Trend: the next set of readings. At readings and working: the next recorded set, then now."""
+    """Trend: the next set of readings; at bench and copy the next reading. At readings and working: the next recorded set, then now."""
 
     name, keys, shown_key, footer, group = "trend_set", ("n",), "n", "set", "view"
 
     def run(self, screen: BenchScreen) -> None:
         if screen.at_working:
             screen.next_reading_set()
+        elif screen.desk.view is View.PAIR:
+            screen.desk.trending.pair += 1
         else:
             screen.desk.trending.next_set()
 

@@ -163,6 +163,20 @@ def setting_words(info: TagInfo | None, tag: str, value: Setting | None, units: 
     return _number_words(info, tag, float(value), units)
 
 
+def end_words(info: TagInfo, value: Setting | None, steps: int, units: Units) -> str:
+    """Why a step changes nothing: its travel ends here, or it has none."""
+    now = setting_words(info, info.tag, value, units)
+    if info.choices and value in info.choices:
+        if len(info.choices) <= 2:
+            return f"{info.tag} is {now} already"
+        return f"{info.tag} is at {now} already: its {'last' if steps > 0 else 'first'} position"
+    if info.choices or isinstance(value, str) or value is None:
+        return f"{info.tag} has no steps to turn; enter works it"
+    if now in (opening_words(1.0), opening_words(0.0)):
+        return f"{info.tag} is {'fully ' if steps > 0 else ''}{now} already"
+    return f"{info.tag} is at its {'highest' if steps > 0 else 'lowest'} already: {now}"
+
+
 def _number_words(info: TagInfo | None, tag: str, value: float, units: Units) -> str:
     part = tag.partition(".")[2]
     if part == "spring":

@@ -23,7 +23,7 @@ GAS = {
 }
 """Enthalpy of gas -> its thermometer and its boiling point."""
 SUPERHEATS = ("superheat_at_outlet_k", "superheat_at_compressor_k")
-CLOUDED = ("bubbles", "foam")
+CLOUDED = ("bubbles", "foam", "wet")
 STOPPED = "the compressor stands: nothing flows"
 OTHER_WAY = "in heating its instrument stands elsewhere in the circuit: coil B is the condenser then, and the liquid's thermometer and the flowmeter stand behind the device"  # fmt: skip
 WET = "at or below the boiling point: wet by these readings, and then pressure and temperature do not tell the state"  # fmt: skip

@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
-from tests.tui.fake_bench import FakeBench, ask_fake, fake_chart, fake_door
+from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, ask_fake, fake_chart, fake_door
 from tests.tui.fake_scales import fake_scales
 from tests.tui.fake_wiring import fake_plan
 from tui.cautions import for_meter, lines_of
@@ -50,7 +50,7 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     meters = metering.look(bench)
     scene = Scene(
         snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=chart, units=UNIT_CHOICES[1 if us else 0],
-        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks,
+        instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=plan, peaks=meters.peaks, dials=DIALS, kinds=KINDS, roles=ROLES,
     )  # fmt: skip
     scene.charting = charting or Charting()
     scene.drift.move(bench.snapshot().flows, 3.0)
@@ -58,8 +58,12 @@ def screen(width: int, height: int, *, view: str = "plant", start: str = "steady
     if view == View.PAIR.value:
         copy = bench.fork()
         copy.set("HCV-22", 0.15)
-        copy.advance(60.0)
-        pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s)
+        past = History()
+        past.add(copy.snapshot(), chart)
+        for _ in range(6):
+            copy.advance(10.0)
+            past.add(copy.snapshot(), chart)
+        pair = PairFrame(bench.snapshot(), copy.snapshot(), bench.time_s, past=past)
     scene.scales, scene.own_work, scene.by_side = fake_scales(), assessed, by_side
     board = Board(load_drawings(RIG), SETS[glyphs])
     canvas = Canvas.blank(width, height)

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from tests.screen.linted import LintCanvas
 from tests.screen.sample import RIG
 from tests.screen.stored import State, stored, stored_fluid
-from tests.tui.fake_bench import fake_door
+from tests.tui.fake_bench import DIALS, KINDS, ROLES, fake_door
 from tests.tui.fake_wiring import fake_plan, measured
 from tui.cautions import for_meter, lines_of
 from tui.desk import Desk
@@ -44,7 +44,7 @@ class Shown(NamedTuple):
 def stored_screen(state: str, width: int, height: int, *, view: View = View.PLANT, units: Units = UNIT_CHOICES[0], glyphs: str = "full", instructor: bool = False, selected: str = "HV-12", by_side: bool = False) -> Shown:  # fmt: skip
     """One screen."""
     found = stored(state)
-    scene = Scene(snapshot=found.snapshot, tags=found.tags, fluid=stored_fluid(), units=units, instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=fake_plan(), by_side=by_side)  # fmt: skip
+    scene = Scene(snapshot=found.snapshot, tags=found.tags, fluid=stored_fluid(), units=units, instructor=instructor, selected=selected, glyphs=SETS[glyphs], drift=Drift(), plan=fake_plan(), dials=DIALS, kinds=KINDS, roles=ROLES, by_side=by_side)  # fmt: skip
     scene.drift.move(found.snapshot.flows, 3.0)
     board, canvas = Board(load_drawings(RIG), SETS[glyphs]), LintCanvas.blank(width, height)
     frame = _frame(found, scene, board, view)

@@ -127,7 +127,7 @@ def test_what_is_drawn_in_a_glass_is_explained_on_the_sheet(size: tuple[int, int
     assert snapshot is not None
     symbol = drawing.symbol("FG-2")
     assert symbol is not None
-    for state in ("clear", "bubbles", "foam"):
+    for state in ("bubbles", "foam", "wet"):
         shown.scene.snapshot = replace(snapshot, readings=snapshot.readings | {"sight_glass_FG-2": state})  # type: ignore[type-var, operator]  # fmt: skip
         canvas = Canvas.blank(drawing.sheet.width, drawing.sheet.height)
         PAINTERS["glass"](canvas, symbol, shown.scene)
@@ -152,7 +152,7 @@ def test_backflow_stands_at_the_flowmeter_and_in_no_other_row(size: tuple[int, i
     (text,) = (text for text in drawing.texts if text.against)
     meter = drawing.symbol(text.tags[0])
     assert meter is not None
-    beneath = {(x, y - 1) for x, y in text.rect.cells()}
-    assert meter.rect.cells() & beneath
+    named = meter.rect.cells() | (meter.label_rect.cells() if meter.label_rect else set())
+    assert named & {(x, y + down) for x, y in text.rect.cells() for down in (1, -1)}
     rows = {symbol.rect.y for symbol in drawing.symbols if symbol.shape not in INLINE}
     assert text.at[1] not in rows

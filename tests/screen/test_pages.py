@@ -7,6 +7,7 @@ from itertools import pairwise
 import pytest
 
 from tests.screen.test_bench_screen import bench, text_of, until
+from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.draw.scrolled import Scrolled
 
@@ -28,6 +29,20 @@ def test_a_page_is_what_has_room_and_lands_on_what_can_be_chosen() -> None:
     assert page.paged("e", -1) == "c"
     assert page.paged("b", -1) == "a"
     assert page.paged("nothing", 1) == "a"
+
+
+@pytest.mark.parametrize("key", ["M", "s"])
+async def test_the_first_page_key_turns_a_page_although_the_cursor_had_room_to_move(key: str) -> None:  # fmt: skip
+    async with bench("steady", (80, 24)) as (app, pilot):
+        await pilot.press(key)
+        page = {"M": app.bench.board.working, "s": app.bench.board.senses}[key]
+        await until(lambda: len(page.lines) > page.room)
+        await pilot.press(*["pageup"] * 6)
+        app.bench.paint()
+        assert page.top == 0
+        await pilot.press("pagedown")
+        app.bench.paint()
+        assert page.top >= min(page.room // 2, len(page.lines) - page.room) > 0
 
 
 @pytest.mark.parametrize("size", SIZES)
@@ -60,3 +75,22 @@ async def test_a_page_of_the_table_is_as_many_rows_as_it_has() -> None:
         await pilot.press("pagedown")
         assert app.bench.desk.scroll == next(pane.inside.height - 1 for pane in app.bench.board.arrangement.panes)  # fmt: skip
         assert rows != [row[3:9] for row in text_of(app).splitlines()]
+
+
+@pytest.mark.parametrize(("key", "there", "back"), [("6", "pageup", "pagedown"), ("5", "pagedown", "pageup")])  # fmt: skip
+async def test_who_has_paged_to_the_end_is_one_page_from_it(key: str, there: str, back: str) -> None:  # fmt: skip
+    async with bench("steady", (80, 24), instructor=True) as (app, pilot):
+        await pilot.press(*["plus", "minus"] * 20, key)
+        await until(lambda: len(app.bench.scene.events) > 30)
+        seen = [listed_rows(app)]
+        for _ in range(12):
+            await pilot.press(there)
+            seen.append(listed_rows(app))
+        assert seen[-1] == seen[-2], "the end was reached"
+        await pilot.press(back)
+        assert listed_rows(app) != seen[-1]
+
+
+def listed_rows(app: BenchApp) -> str:
+    """The pane without its numbers, which change by themselves."""
+    return "\n".join(row[:36] for row in text_of(app).splitlines()[2:21])

@@ -52,5 +52,5 @@ def test_line_styles_are_explained_in_sight(size: tuple[int, int], glyphs: str) 
 
 def test_a_rig_that_nobody_has_drawn_has_no_signs_to_explain() -> None:
     canvas = Canvas.blank(80, 24)
-    Board({"s": listed(TAGS)}, SETS["full"]).paint(canvas, Frame(Scene(), View.PLANT, History()))
+    Board(listed(TAGS), SETS["full"]).paint(canvas, Frame(Scene(), View.PLANT, History()))
     assert "open" not in canvas.row_text(1)

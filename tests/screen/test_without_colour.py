@@ -10,7 +10,7 @@ import pytest
 from tests.screen.sample import screen
 from tests.tui.conftest import scene_of
 from tests.tui.draw.test_palette import MEANINGS
-from tests.tui.fake_bench import FakeBench, steady_bench
+from tests.tui.fake_bench import DIALS, FakeBench, steady_bench
 from tui.charting import Charting
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import cycle_seen
@@ -44,12 +44,13 @@ def symbol(scene: Scene, glyphs: str, shape: Literal["valve", "switch"], tag: st
 
 def side(glyphs: str) -> Both:
     shown = text(screen(120, 40, glyphs=glyphs))
-    names = standard_dials()[0].title, standard_dials()[1].title
-    assert all(name in shown for name in names)
+    low_name, high_name = (spec.title(Scene(dials=DIALS)) for spec in standard_dials())
+    assert low_name in shown
+    assert high_name in shown
     plant = screen(120, 40, glyphs=glyphs, by_side=True)
     high, low = (inked(plant.window(1, 2, 78, 24), ink) for ink in (Ink.HIGH, Ink.LOW))
     assert ("H" in high, "L" in high, "H" in low, "L" in low) == (True, False, False, True)
-    return names
+    return low_name, high_name
 
 
 def valve(glyphs: str) -> Both:

@@ -25,7 +25,7 @@ BANDS = dict(zip((c for c in COLUMNS if c != "glass"), DATA["neutral"].values(),
 WARM_S = 5400.0
 MOST_FROST_MIN = 480
 DOUBLED = 6.0  # neutral bands
-GLASS = {"clear": "c", "bubbles": "b", "foam": "b", "empty": "e"}
+GLASS = {"clear": "c", "bubbles": "b", "foam": "b", "wet": "e", "empty": "e"}
 SHARE_GONE = 0.15  # of the charge outside receiver and drier, in "past the receiver"
 
 

@@ -44,7 +44,7 @@ def test_a_thermometer_does_stand_in_the_other_coils_air_in_heating() -> None:
 
 def test_other_glasses_are_described_by_their_tag() -> None:
     assert "FG-2" in describe("sight_glass_FG-2")[1]
-    assert set(SIGHT_GLASS_WORDS) == {"clear", "bubbles", "foam", "empty"}
+    assert set(SIGHT_GLASS_WORDS) == {"clear", "bubbles", "foam", "wet", "empty"}
     assert set(READINGS) >= TEXT_READINGS
 
 

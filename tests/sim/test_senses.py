@@ -7,6 +7,7 @@ from typing import get_args
 
 import psychrolib
 import pytest
+from CoolProp.CoolProp import PropsSI
 
 from sim.senses import (
     BITE_K,
@@ -15,6 +16,7 @@ from sim.senses import (
     HOLD_K,
     NUMB_K,
     SIGNS,
+    WET,
     Feel,
     air_sign,
     fan_sign,
@@ -99,3 +101,11 @@ def test_every_sign_says_which_sense_finds_it_and_where_its_threshold_stands() -
     for what, (sense, value, source) in SIGNS.items():
         assert sense in ("look", "listen", "feel"), what
         assert value or source, what
+
+
+def test_the_least_liquid_that_wets_a_glass_is_a_film_of_about_a_micrometre() -> None:
+    """R134a at -5 C in a tube of 10 mm; slip after Zivi (1964), S = (rhoL/rhoV)^(1/3); densities from CoolProp. Light is half a micrometre long: a thinner film bends none of it."""
+    liquid, vapour = (PropsSI("D", "T", 268.15, "Q", q, "R134a") for q in (0, 1))
+    slip = (liquid / vapour) ** (1 / 3)
+    void = 1.0 / (1.0 + slip * WET / (1.0 - WET) * vapour / liquid)
+    assert 0.5e-6 < (1.0 - void) * 0.010 / 4.0 < 2e-6

@@ -9,7 +9,9 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from sim import Bench
-from sim.senses import Spot
+from sim import columns as c
+from sim.measure import View
+from sim.senses import WET, Spot
 
 ICE_K = 273.15
 
@@ -214,3 +216,28 @@ def test_a_strap_on_thermometer_feels_the_metal_as_a_hand_does(settled: Bench) -
     readings = settled.readings()
     assert readings["strap_on_temperature_k"] == pytest.approx(float(readings["shell_temperature_k"]), abs=0.3)  # fmt: skip
     assert float(readings["strap_on_temperature_k"]) > settled.snapshot().places["shell"].temperature_k + 10.0  # fmt: skip
+
+
+def test_liquid_that_comes_back_with_the_gas_is_seen_on_the_suction_glass(settled: Bench) -> None:
+    # common practice: liquid on its way back runs along the glass; here it is a third of the stream by mass and two percent of the pipe
+    assert settled.readings()["sight_glass_FG-2"] == "empty"
+    settled.set("HV-22", 1.0)
+    settled.set("HCV-22", 0.7)
+    settled.advance(180.0)
+    place = settled.snapshot().places["suction_line"]
+    assert place.void > 0.97
+    assert place.quality < 0.9
+    assert settled.readings()["sight_glass_FG-2"] == "wet"
+    assert "wet" in signs(settled, "suction_line")
+
+
+def test_a_glass_is_wetted_by_what_flows_and_not_by_what_stands(settled: Bench) -> None:
+    # all flow ends and all is at rest in the suction line, with the same share of liquid: it drains to the bottom
+    view = View(settled)
+    view.P[settled.layout.nodes["suction_line"], c.P_X] = 0.9
+    assert view.glass("suction_line") == "wet"
+    view.P[settled.layout.nodes["suction_line"], c.P_X] = 1.0 - WET / 2
+    assert view.glass("suction_line") == "empty"
+    view.P[settled.layout.nodes["suction_line"], c.P_X] = 0.9
+    view.F[:] = 0.0
+    assert view.glass("suction_line") == "empty"

@@ -12,7 +12,7 @@ ROOT = Path(__file__).parents[2]
 if str(ROOT) not in sys.path:
     sys.path.insert(0, str(ROOT))
 
-from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench  # noqa: E402
+from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, fake_chart, steady_bench  # noqa: E402
 from tui.desk import by_tag  # noqa: E402
 from tui.draw.drawing import Drawing, load_drawings  # noqa: E402
 from tui.draw.scene import Scene  # noqa: E402
@@ -28,7 +28,14 @@ def drawings() -> Mapping[str, Drawing]:
 
 def scene_of(bench: FakeBench, **changes: object) -> Scene:
     """A scene of a bench as it stands."""
-    scene = Scene(snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=fake_chart())
+    scene = Scene(
+        snapshot=bench.snapshot(),
+        tags=by_tag(bench.tags()),
+        fluid=fake_chart(),
+        dials=DIALS,
+        kinds=KINDS,
+        roles=ROLES,
+    )
     for name, value in changes.items():
         setattr(scene, name, value)
     return scene

@@ -29,7 +29,18 @@ from tui.faults import FaultDoor, entries_from, in_now
 from tui.meter import Use
 from tui.orders import Begin
 from tui.plant import Bench, Setting
-from tui.roles import DISCHARGE, PROTECTS, REVERSES, STARTS, SUCTION, Roles
+from tui.roles import (
+    COLD_FAN,
+    DISCHARGE,
+    PROTECTS,
+    REJECTS,
+    REVERSES,
+    SHUTS_IN,
+    STARTS,
+    SUCTION,
+    WARM_FAN,
+    Roles,
+)
 from tui.runner import Opened, Progress
 from tui.spaces import Passage, Spaces
 
@@ -67,6 +78,10 @@ class FakeSnapshot:
     senses: Senses
     circuit: FakeCircuit | None = None
     charged_with: str = "R134a"
+
+    @property
+    def slide(self) -> float:
+        return self.positions.get("XV-2", 0.0)
 
 
 _COIL_A = tuple(f"a{i}" for i in range(1, 9))
@@ -349,11 +364,11 @@ SPACES = Spaces(
 )  # fmt: skip
 
 
-KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "K1": "contactor", "COIL-A": "coil", "COIL-B": "coil", **{tag: "gauge" for tag in ("PI-1", "PI-2")}, **{f"TI-{k}": "thermometer" for k in range(1, 11)}, "FI-1": "flowmeter"}  # fmt: skip
+KINDS = {"HV-12": "hand_valve", "HCV-22": "hand_expansion_valve", "PSHH-1": "high_pressure_trip", "FG-1": "glass", "M1": "reciprocating_compressor", "HS-0": "selector", "PSL-1": "low_pressure_control", "TS-1": "thermostat", "K1": "contactor", "COIL-A": "coil", "COIL-B": "coil", **{tag: "gauge" for tag in ("PI-1", "PI-2")}, **{f"TI-{k}": "thermometer" for k in range(1, 11)}, "FI-1": "flowmeter"}  # fmt: skip
 DIALS = {scale.tag: key for key, scale in fake_scales().items()} | {"FG-1": "sight_glass"}
 
 LINES = {"FI-1": "XV-1"}
-ROLES = Roles((("HS-4", STARTS), ("HS-5", REVERSES), ("HV-41", SUCTION), ("HV-42", DISCHARGE), ("PSHH-1", PROTECTS), ("PSL-1", PROTECTS)))  # fmt: skip
+ROLES = Roles((("HS-4", STARTS), ("HS-5", REVERSES), ("HV-41", SUCTION), ("HV-42", DISCHARGE), ("PSHH-1", PROTECTS), ("PSL-1", PROTECTS), ("COIL-A", REJECTS), ("HS-2", COLD_FAN), ("HS-3", WARM_FAN), ("HS-7", SHUTS_IN)))  # fmt: skip
 
 
 def open_fake(begin: Begin, progress: Progress) -> Opened:

@@ -6,8 +6,8 @@ from collections.abc import Mapping
 
 import pytest
 
-from tests.tui.fake_tags import TAGS
-from tui.desk import Desk, Waiting, by_tag, nudged, own_settings, toggled
+from tests.tui.fake_tags import TAGS, FakeTag
+from tui.desk import Desk, Waiting, by_tag, nudged, own_settings, toggled, turned
 from tui.draw.drawing import Drawing
 from tui.draw.holds import choices_of
 from tui.draw.layout import View
@@ -42,6 +42,14 @@ def test_enter_asks_where_there_is_more_than_one_answer(tag: str) -> None:
 )
 def test_plus_and_minus_move_a_little_and_stop_at_the_end(tag: str, value: float | str, steps: int, after: float | str) -> None:  # fmt: skip
     assert nudged(INFO[tag], value, steps) == after
+
+
+def test_plus_and_minus_never_press_a_button() -> None:
+    """On the computed bench a trip's reset stands before its set point."""
+    reset = FakeTag("PSHH-1.reset", "reset", "reset of the trip", 0.0, 1.0, (), 0.0)
+    tags = {reset.tag: reset, "PSHH-1.set": INFO["PSHH-1.set"]}
+    assert turned("PSHH-1", tags) == INFO["PSHH-1.set"]
+    assert turned("PSHH-1", {reset.tag: reset}) is None
 
 
 def test_a_part_owns_its_set_point_and_its_reset() -> None:

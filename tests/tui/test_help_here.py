@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from sim.faults import FAULTS
-from tests.tui.fake_bench import DIALS, KINDS, FakeBench, fake_chart, fake_door, steady_bench
+from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, fake_chart, fake_door, steady_bench
 from tests.tui.fake_wiring import fake_plan
 from tui.commands import COMMANDS
 from tui.desk import by_tag
@@ -28,7 +28,7 @@ REPORT = Report(kinds=KINDS, dials=DIALS)
 
 
 def scene_of(bench: FakeBench, *, instructor: bool = False) -> Scene:
-    return Scene(snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=fake_chart(), plan=fake_plan(), instructor=instructor)  # fmt: skip
+    return Scene(snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=fake_chart(), plan=fake_plan(), instructor=instructor, dials=DIALS, kinds=KINDS, roles=ROLES)  # fmt: skip
 
 
 def card(tag: str, scene: Scene) -> PartCard:

@@ -18,9 +18,11 @@ from tui.draw.layout import View
 from tui.draw.scene import Scene
 from tui.glossary import found_by
 from tui.help_here import here_at
-from tui.opening import _kinds, reading_of
+from tui.opening import _kinds
 from tui.part_card import PartCard, card_of
+from tui.pieces import reading_of
 from tui.report import Report
+from tui.roles import roles_of
 from tui.working import WorkingDesk, held_of, page_rows
 
 BENCH = load_rig("fennick_bench")
@@ -35,7 +37,7 @@ DRAWING = load_drawings(RIG)["s"]
 
 def scene_of(state: str, *, own_work: bool = False) -> Scene:
     found = stored(state)
-    return Scene(snapshot=found.snapshot, tags=found.tags, fluid=stored_fluid(), scales=ABOUT.scales, dials=ABOUT.dials, lines=ABOUT.lines, own_work=own_work)  # fmt: skip
+    return Scene(snapshot=found.snapshot, tags=found.tags, fluid=stored_fluid(), scales=ABOUT.scales, dials=ABOUT.dials, lines=ABOUT.lines, kinds=ABOUT.kinds, roles=roles_of(BENCH), own_work=own_work)  # fmt: skip
 
 
 def card(tag: str, state: str, **how: bool) -> PartCard:

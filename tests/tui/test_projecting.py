@@ -117,3 +117,21 @@ def test_the_flowmeters_step_is_read_in_its_own_unit(litres_a_minute: float, wor
         history.add(replace(snapshot, time_s=600.0 + second, readings={**snapshot.readings, **shown}), fake_chart())  # fmt: skip
     scale = replace(fake_scales()[SUCTION], reading="flowmeter", unit="L/h", step=0.5)
     assert moving(history, "flowmeter", scale) is Moving[word]
+
+
+def test_what_has_no_value_moves_nowhere() -> None:
+    """Superheat has none while nothing flows, however the gauges ran before."""
+    history, bench = History(), steady_bench()
+    for k in range(30):
+        bench.advance(1.0)
+        taken = bench.snapshot()
+        taken.readings["suction_temperature_k_shown"] = 280.0 + k
+        taken.readings["evaporator_outlet_temperature_k_shown"] = 280.0 + k
+        history.add(taken, fake_chart())
+    moved = {one.key: one.moving for one in five(scene_of(bench), history, (), fake_scales())}
+    assert moved["gauge_superheat_k"] is Moving.RISING
+    scene = scene_of(bench)
+    scene.snapshot = replace(bench.snapshot(), running=False)
+    still = {one.key: one for one in five(scene, history, (), fake_scales())}
+    assert still["gauge_superheat_k"].unit == "no flow"
+    assert still["gauge_superheat_k"].moving is Moving.UNKNOWN

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.fake_bench import ROLES, SPACES, FakeBench, fake_chart, steady_bench
+from tests.tui.fake_bench import DIALS, KINDS, ROLES, SPACES, FakeBench, fake_chart, steady_bench
 from tui.cautions import asked_before
 from tui.desk import by_tag
 from tui.draw.canvas import Canvas
@@ -27,7 +27,14 @@ ABOUT = Report(spaces=SPACES, roles=ROLES)
 
 
 def sight_of(bench: FakeBench, *, view: View = View.PLANT, selected: str = "HS-1", letters: bool = False, pace: int = 1, helping: bool = False) -> Sight:  # fmt: skip
-    scene = Scene(snapshot=bench.snapshot(), tags=by_tag(bench.tags()), fluid=fake_chart())
+    scene = Scene(
+        snapshot=bench.snapshot(),
+        tags=by_tag(bench.tags()),
+        fluid=fake_chart(),
+        dials=DIALS,
+        kinds=KINDS,
+        roles=ROLES,
+    )
 
     def harmless(tag: str, value: Setting) -> bool:
         assert scene.snapshot is not None

@@ -88,7 +88,9 @@ def _fitting(pieces: Sequence[str | tuple[str, ...]], room: int) -> list[str]:
 def _pieces(scene: Scene, width: int) -> list[str | tuple[str, ...]]:
     pieces: list[str | tuple[str, ...]] = []
     if "current_a" in scene.peaks:
-        pieces.append(f"II-1 peak {scene.quantity('current_a', scene.peaks['current_a'])}")
+        pieces.append(
+            f"{scene.dial('current_a', 'current')} peak {scene.quantity('current_a', scene.peaks['current_a'])}"
+        )
     if scene.fluid is not None:
         inside = scene.charted
         held = f", holds {inside.name} {inside.safety_class}" if inside and inside is not scene.fluid else ""  # fmt: skip
@@ -98,9 +100,13 @@ def _pieces(scene: Scene, width: int) -> list[str | tuple[str, ...]]:
     if width < WIDE:
         return [*pieces, *_narrow_pieces(scene)]
     short = width < 140
-    pieces.append(str(scene.setting("HS-5") or ""))
-    pieces.append(f"PI-1 {scene.words('suction_pressure_pa', short=short)}")
-    pieces.append(f"PI-2 {scene.words('discharge_pressure_pa', short=short)}")
+    pieces.append(scene.mode)
+    pieces.append(
+        f"{scene.dial('suction_pressure_pa', 'suction')} {scene.words('suction_pressure_pa', short=short)}"
+    )
+    pieces.append(
+        f"{scene.dial('discharge_pressure_pa', 'discharge')} {scene.words('discharge_pressure_pa', short=short)}"
+    )
     pieces.append(_superheat_and_subcooling(scene, short))
     pieces.append(f"room {scene.words('room_temperature_k', short=short)}")
     return pieces
@@ -131,7 +137,7 @@ def _narrow_pieces(scene: Scene) -> list[str | tuple[str, ...]]:
     return [
         f"PI {low.partition(' ')[0]}/{high}",
         _superheat_and_subcooling(scene, True),
-        str(scene.setting("HS-5") or ""),
+        scene.mode,
     ]
 
 

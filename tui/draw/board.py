@@ -26,6 +26,7 @@ from tui.draw.ladder_view import LadderView
 from tui.draw.layout import LEAST_HEIGHT, LEAST_WIDTH, Arrangement, Pane, View, arrange, fits
 from tui.draw.lists import paint_log, paint_meters, paint_table
 from tui.draw.meter_face import MeterFrame, paint_meter
+from tui.draw.pair_trend import PairTrend, pair_trend_title
 from tui.draw.plant_legend import edge_signs, paint_edge
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.projector import ProjectorFrame, paint_projector
@@ -94,12 +95,14 @@ class Board:
     boxed: Boxed | None = None
     """Where the tour's box stands."""
     _boxed_before: Boxed | None = None
+    scroll: int = 0
+    """How far log, table or pair stand scrolled: of what was asked for, as much as there are rows."""
 
     def __post_init__(self) -> None:
         self.drawn = bool(self.drawings)
         """False for a rig without drawings: a list of its parts stands in for them."""
         self.ladder, self.senses, self.working = LadderView(), SensesList(), WorkingPage()
-        self._trends = (Trend(), Trend())
+        self._trends, self.both = (Trend(), Trend()), PairTrend()
         self._dials = tuple(Dial(spec) for spec in standard_dials())
         paths = next(((drawing.sheet.cooling_path, drawing.sheet.heating_path) for drawing in self.drawings.values() if drawing.sheet.cooling_path), ((), ()))  # fmt: skip
         self.chart = StateChart(*paths)
@@ -121,6 +124,7 @@ class Board:
         """One whole frame."""
         canvas.clear()
         self._rows, self.boxed, self._boxed_before = canvas.height, None, self.boxed
+        self.scroll = 0
         if not fits(canvas.width, canvas.height):
             self.arrangement = Arrangement(())
             canvas.text(0, 0, f"This screen is {canvas.width}x{canvas.height}; the bench needs {LEAST_WIDTH}x{LEAST_HEIGHT}."[: canvas.width], Ink.STRONG)  # fmt: skip
@@ -247,11 +251,11 @@ class Board:
         if pane.kind == "meters":
             paint_meters(lines, scene)
         elif pane.kind == "table":
-            paint_table(lines, scene, frame.scroll)
+            self.scroll = paint_table(lines, scene, frame.scroll)
         elif pane.kind == "log":
-            paint_log(lines, scene.events, frame.scroll)
+            self.scroll = paint_log(lines, scene.events, frame.scroll)
         elif pane.kind == "pair":
-            paint_pair(lines, scene, frame.pair, frame.scroll)
+            self.scroll = paint_pair(lines, scene, frame.pair, frame.scroll)
         elif pane.kind == "board" and frame.faults is not None:
             self._areas = paint_fault_board(lines, frame.faults, self.glyphs)
         elif pane.kind == "working" and frame.working is not None:
@@ -265,6 +269,8 @@ class Board:
             self.chart.paint(inside, scene, frame.history)
         elif pane.kind == "dial":
             self._dials[pane.which].paint(inside, scene)
+        elif pane.kind == "both":
+            self.both.paint_both(inside, scene, frame.pair, frame.history, frame.trending)
         elif pane.kind == "trend":
             chosen = frame.trending.shown(pane.which)
             self._trends[pane.which].paint(inside, scene, frame.history, chosen, frame.trending)
@@ -275,7 +281,7 @@ class Board:
 
     def _title(self, pane: Pane, frame: Frame) -> str:
         if pane.kind == "dial":
-            return self._dials[pane.which].spec.title
+            return self._dials[pane.which].spec.title(frame.scene)
         if pane.kind == "trend":
             return f"trend: {frame.trending.shown(pane.which).title}"
         if pane.kind == "chart":
@@ -283,6 +289,8 @@ class Board:
             return f"{frame.scene.charting.axes.value} chart, {who}"
         if pane.kind == "pair":
             return pair_title(frame.pair)
+        if pane.kind == "both":
+            return pair_trend_title(frame.scene, frame.pair.key)
         if pane.kind == "working" and frame.working is not None:
             return frame.working.title
         return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "working": "readings and working", "projector": "projector", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip

@@ -48,7 +48,9 @@ def _fallen(scene: Scene) -> frozenset[str]:
     """Protective devices that have tripped, by what the bench has told of them last."""
     last = {event.tag: event.kind for event in scene.events if event.kind in ("trip", "reset")}
     told = {tag for tag, kind in last.items() if kind == "trip"}
-    return frozenset(told | set(tripped(scene.snapshot) if scene.snapshot is not None else ()))
+    return frozenset(
+        told | set(tripped(scene.snapshot, scene.kinds) if scene.snapshot is not None else ())
+    )
 
 
 def _closed(piece: Piece, plan: WiringPlan, scene: Scene, humming: frozenset[str], fallen: frozenset[str]) -> bool:  # fmt: skip

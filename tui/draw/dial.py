@@ -16,6 +16,7 @@ from tui.draw.dots import Dots
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import round_step, tick_text
 from tui.draw.scene import Scene
+from tui.plant import Setting
 
 FIRST_TURN, WHOLE_TURN = 1.25 * math.pi, 1.5 * math.pi
 """The needle starts at half past seven and ends at half past four, as on a round industrial gauge (common practice)."""
@@ -31,13 +32,22 @@ ICE_K = 273.15
 class DialSpec:
     """What a dial shows. Limits are gauge pressures over a standard atmosphere, in Pa absolute."""
 
-    title: str
+    side: str
     reading: str
     low_pa: float
     high_pa: float
     ink: int
-    mark_tag: str = ""
-    """Setting whose value is marked on the scale (a trip or a control)."""
+    mark: str = ""
+    """Kind of the control whose set point is marked on the scale."""
+
+    def title(self, scene: Scene) -> str:
+        """With the gauge's tag."""
+        return f"{self.side} {scene.dial(self.reading)}".rstrip()
+
+    def marked(self, scene: Scene) -> Setting | None:
+        """Where that control is set."""
+        tag = next((tag for tag, kind in scene.kinds.items() if kind == self.mark), "")
+        return scene.setting(f"{tag}.set")
 
 
 class Dial:
@@ -61,7 +71,7 @@ class Dial:
             canvas.width,
             canvas.height,
             unit,
-            scene.setting(self.spec.mark_tag),
+            self.spec.marked(scene),
             scene.fluid.name if scene.fluid is not None else "",
         )
         if key != self._key:
@@ -145,7 +155,7 @@ class Dial:
 
     def _mark(self, scene: Scene, radius: float) -> None:
         """A thick mark on the rim where a protector acts."""
-        value = scene.setting(self.spec.mark_tag)
+        value = self.spec.marked(scene)
         if not isinstance(value, int | float):
             return
         unit = screen_unit(self.spec.reading, scene.units.system)
@@ -204,6 +214,6 @@ def _steps(low: float, high: float, step: float) -> list[float]:
 def standard_dials() -> tuple[DialSpec, DialSpec]:
     """Suction -1 to 10 bar g and discharge -1 to 30 bar g: the usual pair on a bench (common practice)."""
     bar, zero = SUFFIXES["bar"].factor, STANDARD_ATMOSPHERE_PA
-    suction = DialSpec("suction PI-1", "suction_pressure_pa", zero - bar, zero + 10 * bar, Ink.LOW, "PSL-1.set")  # fmt: skip
-    discharge = DialSpec("discharge PI-2", "discharge_pressure_pa", zero - bar, zero + 30 * bar, Ink.HIGH, "PSHH-1.set")  # fmt: skip
+    suction = DialSpec("suction", "suction_pressure_pa", zero - bar, zero + 10 * bar, Ink.LOW, "low_pressure_control")  # fmt: skip
+    discharge = DialSpec("discharge", "discharge_pressure_pa", zero - bar, zero + 30 * bar, Ink.HIGH, "high_pressure_trip")  # fmt: skip
     return suction, discharge

@@ -10,7 +10,7 @@ from typing import NamedTuple
 from tui.draw.canvas import Canvas
 from tui.draw.glyphs import Glyphs
 from tui.draw.ink import BOLD, Ink
-from tui.fault_desk import EVENT_WORDS, EVENTS, ONSETS, TIMES_S, FaultDesk
+from tui.fault_desk import ONSETS, TIMES_S, FaultDesk
 from tui.faults import Entry, Faults, InNow
 
 LIST_WIDTH = 36
@@ -161,7 +161,7 @@ def _paint_chosen(pen: _Pen, frame: FaultFrame, entry: Entry, glyphs: Glyphs) ->
         label = {1: "over", 2: "in", 4: "every"}[desk.onset]
         _chooser(pen, desk, glyphs, "time", label, f"{TIMES_S[desk.time]:.0f} s")
     if "event" in names:
-        _chooser(pen, desk, glyphs, "event", "when", EVENT_WORDS[EVENTS[desk.event]])
+        _chooser(pen, desk, glyphs, "event", "when", desk.events[desk.awaited])
     if "duty" in names:
         _chooser(pen, desk, glyphs, "duty", "there", f"{100 * desk.duty:.0f} % of the time")
     there = desk.there(entry, frame.faults)

@@ -19,6 +19,8 @@ LADDER_WIDTH, MOST_METER = 82, 46
 """A ladder of the default rig with its frame; the widest hand meter."""
 DIAL_TEXT_ROWS, LEAST_TREND = 2, 8
 """Rows that a dial needs beyond a quarter of a pair's width; rows from which a trend is worth its frame."""
+LEAST_BOTH = 8
+"""Rows of the trend below bench and copy."""
 STATUS_ROWS, EVENT_ROWS, FOOTER_ROWS = 1, 1, 1
 
 
@@ -83,6 +85,9 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         return _meters(area)
     if view is View.WIRING:
         return _wiring(area)
+    if view is View.PAIR:
+        rows = max(LEAST_BOTH, area.height // 3)
+        return Arrangement((Pane("pair", Rect(area.x, area.y, area.width, area.height - rows)), Pane("both", Rect(area.x, area.y + area.height - rows, area.width, rows))))  # fmt: skip
     if view is View.TREND and area.height >= 30:
         return Arrangement(tuple(Pane("trend", rect, i) for i, rect in enumerate(_rows(area, 2))))
     kinds = {
@@ -91,7 +96,6 @@ def arrange(width: int, height: int, view: View, sheets: Mapping[str, tuple[int,
         View.TABLE: "table",
         View.LOG: "log",
         View.BOARD: "board",
-        View.PAIR: "pair",
         View.SENSES: "senses",
         View.WORKING: "working",
         View.PROJECTOR: "projector",

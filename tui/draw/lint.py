@@ -26,6 +26,7 @@ def faults(drawing: Drawing, *, nodes: Collection[str] = (), links: Collection[s
     if found:
         return found  # the rest needs straight pipes inside the sheet
     found += _overlaps(drawing)
+    found += _crowded(drawing)
     found += _pipes_over_things(drawing)
     found += _pipes_over_pipes(drawing)
     found += _untold_stretches(drawing)
@@ -82,6 +83,21 @@ def _overlaps(drawing: Drawing) -> Iterator[Mistake]:
         inside = _inside_a_coil(drawing, rect)
         if inside:
             yield drawing.mistake(kind, index, f"{name} covers the inside of {inside}.", "Put it on the coil's frame or outside.")  # fmt: skip
+
+
+def _crowded(drawing: Drawing) -> Iterator[Mistake]:
+    """Words that something else follows or precedes without a blank are read together with it."""
+    owner = {cell: f"pipe of {pipe.node}" for pipe in drawing.pipes for cell in walk(pipe.points)}
+    owner |= {cell: coil.tag for coil in drawing.coils for cell in coil.rect.cells()}
+    owner |= {cell: name for _, _, name, rect in _bodies(drawing) for cell in rect.cells()}
+    coils = {coil.tag for coil in drawing.coils}
+    labels = [("symbol", k, one.tag, {one.tag}, one.label_rect) for k, one in enumerate(drawing.symbols)]  # fmt: skip
+    texts = [("text", k, one.words or one.reading, coils, one.rect) for k, one in enumerate(drawing.texts)]  # fmt: skip
+    for kind, index, name, own, rect in [*labels, *texts]:
+        beside = [(rect.x - 1, rect.y), (rect.x + rect.width, rect.y)] if rect is not None else []
+        met = next((cell for cell in beside if owner.get(cell, "") not in {"", *own}), None)
+        if met is not None:
+            yield drawing.mistake(kind, index, f"{name} touches {owner[met]} at {list(met)}.", "Leave a blank between them.")  # fmt: skip
 
 
 def _inside_a_coil(drawing: Drawing, rect: Rect) -> str:

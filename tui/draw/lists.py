@@ -12,7 +12,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink, heat_ink
 from tui.draw.scene import Scene
 from tui.plant import Event, Reading
-from tui.seen import BACKFLOW, instrument_label, stands
+from tui.seen import BACKFLOW, instrument_label, seen, stands
 from tui.words import label_of
 
 
@@ -20,15 +20,19 @@ from tui.words import label_of
 class Meter:
     """A bar meter: what it shows and the end of its scale, in SI."""
 
-    name: str
+    what: str
     key: str
     full_scale: float
 
+    def name(self, scene: Scene) -> str:
+        """With its tag."""
+        return f"{scene.dial(self.key)} {self.what}".lstrip()
+
 
 METERS = (
-    Meter("EI-1 volts", "voltage_v", 150.0),
-    Meter("II-1 amps", "current_a", 10.0),
-    Meter("JI-1 watts", "power_w", 500.0),
+    Meter("volts", "voltage_v", 150.0),
+    Meter("amps", "current_a", 10.0),
+    Meter("watts", "power_w", 500.0),
 )
 """Scales of panel meters for a 120 V bench (common practice)."""
 WORKED_OUT = (
@@ -37,20 +41,23 @@ WORKED_OUT = (
     ("subcooling", "SC", "gauge_subcooling_k"),
     ("evaporating", "evap.", "suction_saturation_temperature_k"),
     ("condensing", "cond.", "discharge_saturation_temperature_k"),
-    ("flowmeter", "FI-1", "flowmeter"),
+    ("flowmeter", "flow", "flowmeter"),
     ("room", "room", "room_temperature_k"),
 )
 """(name, short name for a narrow pane, reading)."""
 STANDING = {
-    "suction_saturation_temperature_k": ("saturation at PI-1", "sat. PI-1"),
-    "discharge_saturation_temperature_k": ("saturation at PI-2", "sat. PI-2"),
+    "suction_saturation_temperature_k": ("suction_pressure_pa", "suction"),
+    "discharge_saturation_temperature_k": ("discharge_pressure_pa", "discharge"),
 }
+"""Saturation temperature -> the gauge that it is read off, and what that is called where it has no tag."""
 NARROW = 30
 """Below this width numbers stand at the right edge, without bars."""
 TRUTH = ("evaporator_superheat_k", "suction_quality", "mass_flow_kg_s", "refrigerating_capacity_w", "heat_rejected_w", "compressor_power_w", "cop", "winding_temperature_k")  # fmt: skip
 NAME_WIDTH = 12
 TWO_COLUMNS = 36
 """Columns of each where what is worked out stands in two."""
+OTHER_GLASSES = "sight_glass_"
+"""Beginning of what every glass but that before the devices shows; an eye is their display."""
 TAG_WIDTH = 6
 """Columns of the table's tags."""
 
@@ -75,7 +82,10 @@ def paint_meters(canvas: Canvas, scene: Scene) -> None:
 
 def standing_names(scene: Scene, key: str) -> tuple[str, str] | None:
     """Name and short name of a gauge's saturation temperature while nothing flows: no coil boils or condenses at it then."""
-    return STANDING.get(key) if scene.snapshot is not None and stands(scene.snapshot) else None
+    if key not in STANDING or scene.snapshot is None or not stands(scene.snapshot):
+        return None
+    gauge = scene.dial(*STANDING[key])
+    return f"saturation at {gauge}", f"sat. {gauge}"
 
 
 def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
@@ -86,7 +96,7 @@ def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
     for index, (name, short_name, key) in enumerate(WORKED_OUT):
         part = canvas.window(index // rows * TWO_COLUMNS, 0, canvas.width if columns == 1 else TWO_COLUMNS, canvas.height)  # fmt: skip
         y = top + index % rows
-        name, short_name = standing_names(scene, key) or (name, short_name)
+        name, short_name = standing_names(scene, key) or (name, scene.dial(key, short_name))
         words = scene.words(key, short=part.width < 36)
         if narrow or max(NAME_WIDTH, len(name) + 1) + len(words) > part.width:
             name = shortened(short_name, part.width - len(words) - 1)
@@ -100,7 +110,7 @@ def _worked_out(canvas: Canvas, top: int, scene: Scene) -> int:
 
 def _meter(canvas: Canvas, y: int, meter: Meter, scene: Scene) -> None:
     narrow = canvas.width < NARROW
-    canvas.text(0, y, meter.name.partition(" ")[0] if narrow else meter.name, Ink.FAINT)
+    canvas.text(0, y, scene.dial(meter.key, meter.what) if narrow else meter.name(scene), Ink.FAINT)
     words = scene.words(meter.key)
     room = canvas.width - NAME_WIDTH - 10
     canvas.text_right(canvas.width, y, words, Ink.STRONG | BOLD)
@@ -138,13 +148,14 @@ def table_keys(scene: Scene) -> list[str]:
         return []
     names = scene.snapshot.readings
     shown = [name.removesuffix("_shown") for name in names if name.endswith("_shown")]
+    shown += [key for key in scene.dials.values() if key.startswith(OTHER_GLASSES) and key in names]
     if not scene.instructor:
         return shown
     return shown + [name for name in names if not name.endswith("_shown") and name not in shown]
 
 
-def paint_table(canvas: Canvas, scene: Scene, first: int) -> None:
-    """Every instrument with what it shows; in the instructor's view the truth beside it and how far they are apart."""
+def paint_table(canvas: Canvas, scene: Scene, first: int) -> int:
+    """Every instrument with what it shows; in the instructor's view the truth beside it and how far they are apart. Returns the first row, as far down as there are rows."""
     columns = max(1, canvas.width // 76) if not scene.instructor else max(1, canvas.width // 90)
     width = canvas.width // columns
     keys = table_keys(scene)
@@ -160,6 +171,7 @@ def paint_table(canvas: Canvas, scene: Scene, first: int) -> None:
             _table_row(part, row, key, scene, of_dial.get(key, ""))
     if last - first < len(keys):
         canvas.text_right(canvas.width, 0, f"{first + 1}-{last} of {len(keys)} pgdn", Ink.FAINT)
+    return first
 
 
 def _places(width: int) -> tuple[int, int]:
@@ -180,7 +192,7 @@ def _table_row(canvas: Canvas, row: int, key: str, scene: Scene, tag: str) -> No
     readings = scene.snapshot.readings
     canvas.text(0, row, tag, Ink.FAINT)
     canvas.text(TAG_WIDTH, row, shortened(instrument_label(scene.snapshot, key), shown_at - TAG_WIDTH - 1), Ink.TEXT)  # fmt: skip
-    shown = readings.get(f"{key}_shown")
+    shown = seen(scene.snapshot, key, False) if key.startswith(OTHER_GLASSES) else readings.get(f"{key}_shown")  # fmt: skip
     if shown is not None:
         canvas.text(shown_at, row, _words(scene, key, shown), _value_ink(key, shown))
     if scene.instructor and key in readings:
@@ -225,14 +237,16 @@ def event_words(event: Event) -> str:
     return f"{clock_words(event.time_s)}  {event.kind:<9}{event.tag:<8} {event.text}"
 
 
-def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> None:
-    """The newest events at the bottom; ``back`` lines further up when somebody scrolls. A long one goes on below its own words."""
+def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> int:
+    """The newest events at the bottom; ``back`` lines further up when somebody scrolls. A long one goes on below its own words. Returns how far back it stands: no further than to the first event."""
     rows = canvas.height
     newest = events[-(rows + back) :]  # each takes a line or more
     indent = " " * (WORDS_AT if canvas.width >= 3 * WORDS_AT else KIND_AT)
     lines = [(line, event_ink(event)) for event in newest for line in wrap(event_words(event), canvas.width, subsequent_indent=indent)]  # fmt: skip
-    end = max(min(rows, len(lines)), len(lines) - back)
+    back = max(0, min(back, len(lines) - rows))
+    end = len(lines) - back
     for row, (line, ink) in enumerate(lines[max(0, end - rows) : end]):
         canvas.text(0, row, line, ink)
     if not events:
         canvas.text(0, 0, "nothing has happened yet", Ink.FAINT)
+    return back

@@ -12,7 +12,8 @@ from tui.draw.symbols import whole
 from tui.glasses import GLASSES, drawn_glass
 
 LINES = ((Phase.LIQUID, "liquid"), (Phase.MIXTURE, "mixture"), (Phase.VAPOUR, "vapour"))
-SEEN_IN_GLASS = [state for state, glass in GLASSES.items() if state == glass.looks]
+SEEN_IN_GLASS = [state for state, glass in GLASSES.items() if glass.signs[0].strip()]
+"""A clear glass has no sign to explain."""
 LINES_WIDTH = sum(len(words) + 5 for _, words in LINES) - 2
 GLASS_WIDTH = sum(len(state) + 4 for state in SEEN_IN_GLASS) - 1
 HEAT_WIDTH = HEAT_STEPS + len("-30  194 °F")

@@ -18,6 +18,7 @@ from tui.draw.pipes import lines_of, paint_lines
 from tui.draw.plant_legend import legends, scale_room
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
+from tui.roles import REJECTS
 from tui.seen import against
 
 MOST_LETTERS = 2
@@ -146,9 +147,9 @@ def frost(fins: Canvas, scene: Scene) -> None:
 
 
 def function_of(coil: str, scene: Scene) -> str:
-    """What a coil does now, by where the reversing valve's slide stands (coil A rejects heat in cooling)."""
+    """What a coil does now, by where the reversing valve's slide stands."""
     slide = scene.slide()
     if 0.05 < slide < 0.95:
         return "changing over"
-    rejects = (coil == "COIL-A") != scene.heating
+    rejects = (coil in scene.roles.named(REJECTS)) != scene.heating
     return "condenser" if rejects else "evaporator"

@@ -13,6 +13,7 @@ from tui.derived import DERIVED, WET, wet
 from tui.draw.glyphs import FULL, Glyphs
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
+from tui.roles import NO_ROLES, REVERSES, Roles
 from tui.seen import NO_FLOW, against, seen, wants_flow, worked_out
 from tui.wiring_plan import WiringPlan
 from tui.words import UNIT_CHOICES, Units, in_words, setting_words
@@ -70,6 +71,10 @@ class Scene:
     charts: Callable[[str], FluidChart] | None = None
     dials: Mapping[str, str] = field(default_factory=dict)
     """Tag of an instrument -> the reading that it shows."""
+    kinds: Mapping[str, str] = field(default_factory=dict)
+    """Tag of a part, switch or instrument -> its kind."""
+    roles: Roles = NO_ROLES
+    """What parts and switches are to the person at the bench."""
     lines: Mapping[str, str] = field(default_factory=dict)
     """Tag of an instrument -> the link whose flow it measures."""
     plan: WiringPlan | None = None
@@ -156,6 +161,15 @@ class Scene:
             tag = next((name for name in owned if self.setting(name) is not None), tag)
         return setting_words(self.tags.get(tag), tag, self.setting(tag), self.units)
 
+    def dial(self, key: str, missing: str = "") -> str:
+        """Tag of the instrument that shows a reading."""
+        return next((tag for tag, shown in self.dials.items() if shown == key), missing)
+
+    @property
+    def mode(self) -> str:
+        """Where the switch stands that reverses the cycle; '' where there is none."""
+        return next((str(self.setting(tag) or "") for tag in self.roles.named(REVERSES)), "")
+
     def share(self, tag: str, missing: float = 1.0) -> float:
         """A valve's opening, 0..1."""
         value = self.setting(tag)
@@ -192,7 +206,7 @@ class Scene:
 
     def slide(self) -> float:
         """Position of the reversing valve: 0 cooling, 1 heating."""
-        return 0.0 if self.snapshot is None else self.snapshot.positions.get("XV-2", 0.0)
+        return 0.0 if self.snapshot is None else self.snapshot.slide
 
     @property
     def events(self) -> Sequence[Event]:

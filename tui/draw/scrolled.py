@@ -21,12 +21,14 @@ class Scrolled:
         self.top = max(0, min(self.top, len(self.lines) - self.room))
 
     def paged(self, cursor: str, step: int) -> str:
-        """Where the cursor goes with a page key: as far as there are rows, to something that can be chosen."""
+        """The list goes on by a page, and the cursor with it, as far as there are rows, to something that can be chosen; where that is."""
+        by = step * max(1, self.room - 1)
+        self.top = max(0, min(self.top + by, len(self.lines) - self.room))
         mine = [k for k, name in enumerate(self.lines) if name == cursor]
         if not mine:
             return next(filter(None, self.lines), cursor)
         start = mine[-1] if step > 0 else mine[0]
-        goal = max(0, min(len(self.lines) - 1, start + step * max(1, self.room - 1)))
+        goal = max(0, min(len(self.lines) - 1, start + by))
         way = self.lines[start : goal + 1] if step > 0 else self.lines[goal : start + 1][::-1]
         return next(filter(None, reversed(way)), cursor)
 

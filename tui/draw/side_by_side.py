@@ -8,6 +8,7 @@ from tui.draw.canvas import Canvas
 from tui.draw.ink import BOLD, Ink
 from tui.draw.lists import clock_words, event_ink, event_words, table_keys
 from tui.draw.scene import Scene
+from tui.history import History
 from tui.plant import Event, Snapshot
 from tui.seen import instrument_label, seen
 from tui.words import in_words
@@ -26,6 +27,10 @@ class PairFrame:
     begun_s: float = 0.0
     on_fork: bool = False
     """The hand works on the copy."""
+    past: History | None = None
+    """Of the copy, since it is there."""
+    key: str = "suction_pressure_pa"
+    """The reading whose trend stands below."""
 
 
 NO_PAIR = PairFrame()
@@ -41,12 +46,12 @@ def pair_title(frame: PairFrame) -> str:
     return f"bench and copy, parted at {clock_words(frame.begun_s)}; your hand is on the {hand} (F)"
 
 
-def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> None:
-    """One row a reading, of what this person may see."""
+def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> int:
+    """One row a reading, of what this person may see. Returns the first, as far down as there are rows."""
     if frame.live is None or frame.fork is None:
         for row, line in enumerate(NONE):
             canvas.text(0, row, line[: canvas.width])
-        return
+        return 0
     for x, head in zip((0, *COLUMNS), ("reading", "bench", "copy", "copy - bench"), strict=True):
         canvas.text(x, 0, head, Ink.FAINT)
     keys = table_keys(scene)
@@ -57,6 +62,7 @@ def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> No
         _row(canvas, y, scene, frame, key)
     for k, event in enumerate(events):
         canvas.text(0, canvas.height - len(events) + k, f"copy: {event_words(event)}"[: canvas.width], event_ink(event))  # fmt: skip
+    return first
 
 
 def _row(canvas: Canvas, y: int, scene: Scene, frame: PairFrame, key: str) -> None:

@@ -8,15 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from sim.switches import EMERGENCY_STOP
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Symbol
 from tui.draw.ink import BOLD, Ink
 from tui.draw.pipe_inks import number_ink, pipe_ink
 from tui.draw.scene import Scene
 from tui.glasses import drawn_glass
+from tui.words import MISSING
 
-STOP_TAG = "HS-0"
-"""The emergency stop's tag, on every rig."""
+STOP_TAG = EMERGENCY_STOP
 Painter = Callable[[Canvas, Symbol, Scene], None]
 
 
@@ -204,7 +205,10 @@ def switch(canvas: Canvas, symbol: Symbol, scene: Scene) -> None:
     tripped = scene.snapshot is not None and scene.snapshot.tripped.get(symbol.tag, False)
     setting = "tripped" if tripped else scene.setting_words(symbol.tag)
     if symbol.reading:
-        setting = fitted(scene.words(symbol.reading), width - len(symbol.tag) - 1)
+        setting = scene.words(symbol.reading)
+    elif setting == MISSING and scene.snapshot is not None:
+        setting = ""  # nothing to set here
+    setting = fitted(setting, width - len(symbol.tag) - 1)
     if setting in ("pressed", "tripped"):
         ink = int(Ink.ALARM)
     else:

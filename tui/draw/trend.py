@@ -7,6 +7,7 @@ Events stand on the time axis; at the cursor the numbers are those of its instan
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +36,12 @@ LEAST_ROWS = 4
 LEAST_HEIGHTS = {"bar g": 2.0, "bar": 2.0, "psig": 30.0, "psi g": 30.0, "°C": 5.0, "°F": 10.0, "K": 10.0, "W": 50.0, "A": 1.0, "V": 10.0}  # fmt: skip
 """Smallest height of an axis by its unit, so that noise does not fill the chart; 0.2 for what has none."""
 Numbers = NDArray[np.float64]
+
+
+class Past(Protocol):
+    """What was, in spans."""
+
+    def window(self, keys: tuple[str, ...], begin_s: float, end_s: float, truth: bool) -> tuple[Numbers, list[Numbers], list[Numbers]]: ...  # fmt: skip
 
 
 class Trend:
@@ -69,7 +76,7 @@ class Trend:
         begin, end = self.window
         return begin + (end - begin) * (x - AXIS_WIDTH + 0.5) / max(self._dots.width, 1)
 
-    def _group(self, canvas: Canvas, scene: Scene, history: History, unit: str, keys: Sequence[str], cursor_s: float | None, first: int) -> None:  # fmt: skip
+    def _group(self, canvas: Canvas, scene: Scene, history: Past, unit: str, keys: Sequence[str], cursor_s: float | None, first: int) -> None:  # fmt: skip
         """One axis. ``first``: how many curves of the pane came before; -1 for the only one, which needs no digit."""
         inks = CURVE_INKS[max(first, 0) :]
         height = canvas.height - 1

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from sim.errors import UsageError
 from tui.cautions import asked_before
-from tui.desk import nudged, pressed_stop
+from tui.desk import BUTTONS, nudged, pressed_stop
 from tui.draw.symbols import STOP_TAG
 from tui.orders import Repair, SetTag
 from tui.plain.naming import tag_of
-from tui.plain.parts import BUTTONS, can_be, purpose, spelling, stands
+from tui.plain.parts import can_be, purpose, spelling, stands
 from tui.plain.talk import Talk
 from tui.plain.values import setting_of
 from tui.plant import Setting, TagInfo

@@ -18,7 +18,7 @@ from tui.plain.talk import Talk, slide_words
 from tui.seen import tripped
 from tui.session.notebook import beside
 
-FIRST_DIALS = ("PI-1", "PI-2")
+FIRST_READ = ("suction_pressure_pa", "discharge_pressure_pa")
 """What is read out first, as one would look first."""
 
 
@@ -94,9 +94,14 @@ def how_it_stands(talk: Talk) -> list[str]:
     lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
     lines += [*_switches(talk), *_modes(talk)]
     lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(STOP_TAG),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip
-    lines += [f"Tripped: {listed(tripped(snapshot))}."] if tripped(snapshot) else []
+    opened = tripped(snapshot, talk.scene.kinds)
+    lines += [f"Tripped: {listed(opened)}."] if opened else []
     dials = instruments(talk)
-    lines += [reading_sentence(talk, dials[tag]) for tag in FIRST_DIALS if tag in dials]
+    lines += [
+        reading_sentence(talk, dials[tag])
+        for tag in map(talk.scene.dial, FIRST_READ)
+        if tag in dials
+    ]
     return lines
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sim.cautions import cautions_for
 from sim.errors import UsageError
 from sim.record import did_you_mean
-from tui.fault_desk import EVENT_WORDS, EVENTS
+from tui.fault_desk import events_of
 from tui.orders import InsertFault, RemoveFault
 from tui.plain.aloud import listed
 from tui.plain.talk import Talk
@@ -51,7 +51,7 @@ def fault(talk: Talk, typed: str) -> None:
     lines = [caution.line(safety_class=talk.safety_class) for caution in cautions_for(f"fault:{name}", also=one.cautions)]  # fmt: skip
     talk.voice.say_all(lines)
     talk.voice.say(f"On a real rig: {one.on_a_real_rig}. Severity means: {one.severity}.")
-    talk.order(InsertFault(name=name, severity=severity, place=place.strip() or None, ramp_s=ramp_s, in_s=in_s, period_s=period_s, on=_event(on)))  # fmt: skip
+    talk.order(InsertFault(name=name, severity=severity, place=place.strip() or None, ramp_s=ramp_s, in_s=in_s, period_s=period_s, on=_event(talk, on)))  # fmt: skip
 
 
 def remove(talk: Talk, typed: str) -> None:
@@ -69,12 +69,13 @@ def _timed(typed: str, word: str) -> tuple[str, float]:
     return rest, seconds_of(span) if found else 0.0
 
 
-def _event(typed: str) -> str:
+def _event(talk: Talk, typed: str) -> str:
     """What a waiting fault waits for, from its words on the board or its own name. Raises UsageError."""
     wanted = typed.strip()
-    known = {words: event for event, words in EVENT_WORDS.items()} | {event: event for event in EVENTS}  # fmt: skip
+    events = events_of(talk.scene.roles)
+    known = {words: event for event, words in events.items()} | {event: event for event in events}
     if wanted and wanted not in known:
-        raise UsageError(f"A fault cannot wait until {wanted}. It can wait, as in: fault NAME 0.6 when a protector trips. There are {listed(list(EVENT_WORDS.values()))}.")  # fmt: skip
+        raise UsageError(f"A fault cannot wait until {wanted}. It can wait, as in: fault NAME 0.6 when a protector trips. There are {listed(list(events.values()))}.")  # fmt: skip
     return known.get(wanted, "")
 
 

@@ -158,8 +158,9 @@ def a_gauge(talk: Talk, notes: Notes, part: str) -> Saying:
     scene = talk.scene
     words = "read tells what an instrument shows, several with commas between them. A gauge also says at which temperature the refrigerant boils at the pressure that it shows: read evaporating."  # fmt: skip
     means = "" if scene.own_work else f", and that is {scene.words('suction_saturation_temperature_k')} for the refrigerant. {boiling_words(scene)}"  # fmt: skip
-    done = f"PI-1 shows {scene.words('suction_pressure_pa')}{means or '.'}" if typed_so(talk, "read pi-1", "read suction") else ""  # fmt: skip
-    return saying(words, "Type: read PI-1", done)
+    tag = scene.dial("suction_pressure_pa", "suction")
+    done = f"{tag} shows {scene.words('suction_pressure_pa')}{means or '.'}" if typed_so(talk, f"read {tag.lower()}", "read suction") else ""  # fmt: skip
+    return saying(words, f"Type: read {tag}", done)
 
 
 def the_stop(talk: Talk, notes: Notes, part: str) -> Saying:

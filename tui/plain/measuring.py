@@ -67,7 +67,7 @@ def peaks(talk: Talk, typed: str) -> None:
         return
     found = talk.bench.peaks()
     units, room = talk.scene.units, talk.scene.atmosphere_pa
-    talk.voice.say_all(f"{meter.name}, largest: {in_words(meter.key, found[meter.key], units, room, short=True)}." for meter in METERS if meter.key in found)  # fmt: skip
+    talk.voice.say_all(f"{meter.name(talk.scene)}, largest: {in_words(meter.key, found[meter.key], units, room, short=True)}." for meter in METERS if meter.key in found)  # fmt: skip
     if talk.use is not None and talk.metering.holding:
         largest = talk.metering.now.largest
         talk.voice.say(f"Hand meter, {placed(talk.use)}, largest: {largest.shown if largest is not None else 'nothing yet'}.")  # fmt: skip

@@ -11,7 +11,7 @@ from sim.units import split_key
 from tui.derived import DERIVED
 from tui.draw.lists import WORKED_OUT, table_keys
 from tui.draw.scene import Scene
-from tui.opening import reading_of
+from tui.pieces import reading_of
 from tui.plain.aloud import capital
 from tui.plain.talk import Talk
 from tui.plant import TagInfo

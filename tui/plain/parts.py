@@ -10,7 +10,7 @@ from sim.cautions import cautions_for
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.cautions import card_lines, lines_of
-from tui.desk import own_settings
+from tui.desk import BUTTONS, own_settings
 from tui.glossary import terms_for
 from tui.opening import kind_of
 from tui.part_card import card_of, what_is
@@ -29,7 +29,6 @@ CONTROLS = ("reset", "set_point", "spring", "off_time", "place", "choice")
 MEASURED = ("set_point", "spring", "off_time")
 """Settings whose words end in the unit in which they are stored."""
 AT_THE_WIRING = ("lead", "jumper", "press", "lock", "cover")
-BUTTONS = ("reset", "press")
 COIL = "coil"
 """A part whose name says what it does now."""
 GROUPS = {"valves": VALVES, "switches": HANDLES, "controls": CONTROLS, "wiring": AT_THE_WIRING}
@@ -118,7 +117,7 @@ def part(talk: Talk, typed: str) -> None:
     if spot is not None:
         talk.voice.say(f"Seen and heard: {found_words(spot)}.")
     talk.voice.say_all(_reason(talk, tag))
-    if tag in tripped(talk.now):
+    if tag in tripped(talk.now, talk.scene.kinds):
         talk.voice.say(f"{tag} has opened its contact.")
     kind = kind_of(record) or card.kind
     talk.voice.say_all(_cautions(talk, tag, kind, infos))

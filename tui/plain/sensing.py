@@ -61,8 +61,10 @@ def touch(talk: Talk, typed: str) -> None:
     if not typed:
         raise UsageError(f"Say what to touch, as in: touch receiver. There are {listed(_names(talk.now.senses.spots))}.")  # fmt: skip
     spot = spot_of(talk, typed)
-    if why_not(spot):
-        raise UsageError(f"{capital(name_of(spot))}: {why_not(spot)}. Type look for the places.")
+    if why_not(spot, talk.scene.roles):
+        raise UsageError(
+            f"{capital(name_of(spot))}: {why_not(spot, talk.scene.roles)}. Type look for the places."
+        )
     strap = strap_on(talk.scene.tags.values())
     before = before_touch(spot, talk.scene, strap, talk.scene.setting(strap.tag) if strap else None)
     lines = [f"Before you touch: {name_of(spot)}.", *before.lines]

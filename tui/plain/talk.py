@@ -122,6 +122,7 @@ class Talk:
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
         scene.lines, self._drawing = opened.lines, ()
         self.metering = Metering(opened.ask)
+        scene.kinds, scene.roles = opened.kinds, opened.roles
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
         if not self.units_typed:
             self.use_units(self.units_of_settings)

@@ -73,7 +73,7 @@ def wait(talk: Talk, typed: str) -> None:
 
 def _clock(talk: Talk) -> str:
     machine = "The compressor runs." if talk.now.running else "The compressor stands."
-    opened = tripped(talk.now)
+    opened = tripped(talk.now, talk.scene.kinds)
     protectors = f" Tripped: {listed(opened)}." if opened else ""
     return f"The bench's clock stands at {clock_words(talk.now.time_s)}. {machine}{protectors}"
 
@@ -100,7 +100,7 @@ def _wait_until(talk: Talk, typed: str) -> None:
 
 def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float, str]:
     """Seconds until it was done, and why it was not; '' when it was."""
-    open_before = set(tripped(talk.look()))
+    open_before = set(tripped(talk.look(), talk.scene.kinds))
     passed, why = 0.0, ""
     while not done():
         why = why or ("The time is up." if passed >= limit else BY_HAND if given_up() else "")  # fmt: skip
@@ -109,7 +109,7 @@ def _watch(talk: Talk, limit: float, done: Done, given_up: Done) -> tuple[float,
         step = min(STEP_S, limit - passed)
         heard = _step(talk, step)
         passed += step
-        open_now = set(tripped(talk.now))
+        open_now = set(tripped(talk.now, talk.scene.kinds))
         acted = [event.tag for event in heard if event.kind in STOPPING] + sorted(open_now - open_before)  # fmt: skip
         why = f"{acted[0]} has acted." if acted else ""
         open_before &= open_now

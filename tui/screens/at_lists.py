@@ -34,7 +34,7 @@ class AtLists:
             me.changed()
         elif hit.pane == "board":
             me.turn_at_board(message.rows)
-        elif hit.pane in ("log", "table", "pair", "senses", "working"):
+        elif hit.pane in ("log", "table", "pair", "both", "senses", "working"):
             self.scroll_rows(3 * message.rows)
 
     def scroll_rows(self, rows: int) -> None:

@@ -118,8 +118,8 @@ class AtSenses(Errands):
         spot = self._spot()
         if spot is None:
             return
-        if why_not(spot):
-            me.notice(why_not(spot))
+        if why_not(spot, me.scene.roles):
+            me.notice(why_not(spot, me.scene.roles))
             return
         lines, answers = self._before(spot)
 

@@ -22,7 +22,7 @@ from tui.draw.glyphs import FULL, SETS, Glyphs
 from tui.draw.layout import View
 from tui.draw.listed import listed
 from tui.draw.scene import Drift, Scene
-from tui.fault_desk import FaultDesk
+from tui.fault_desk import FaultDesk, events_of
 from tui.frames import FrameClock
 from tui.history import History
 from tui.meter import MeterDesk
@@ -97,7 +97,7 @@ class BenchScreen(
         self._events_when_met = 0
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
-        self.history = History()
+        self.history, self.copy_past = History(), History()
         self.scene = Scene(
             glyphs=glyphs, drift=Drift(), own_work=assessed, by_side=chosen.screen.pipes == "side"
         )
@@ -158,11 +158,13 @@ class BenchScreen(
             self.kept.log.add(report.snapshot)
             inside = report.charts(report.snapshot.charged_with) if report.charts and self.begin.instructor else None  # fmt: skip
             self.history.add(report.snapshot, report.fluid, inside)
+        self.remember_copy(report)
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
+            self.faults.events = events_of(report.roles)
             self.use_preset(report.units)
             if report.tags and not self.board.drawn:
-                self.board.drawings = {"s": listed(report.tags)}
+                self.board.drawings = listed(report.tags, report.pieces)
         if report.applied != self.report.applied:
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)
@@ -178,6 +180,7 @@ class BenchScreen(
         self._set_scene(started)
         frame = self._frame(started)
         self.view.show(lambda canvas: self.board.paint(canvas, frame))
+        self.desk.scroll = self.board.scroll
         self.frames_painted += 1
         if self.frames_painted == 1:
             self.set_timer(START_AFTER_S, self.runner.start)
@@ -196,7 +199,7 @@ class BenchScreen(
         scene.units, scene.instructor, scene.selected = desk.units, desk.instructor, desk.selected
         scene.waiting, scene.letters = frozenset(desk.waiting), desk.letters
         scene.charting, scene.scales, scene.dials = desk.charting, report.scales, report.dials
-        scene.lines = report.lines
+        scene.lines, scene.kinds, scene.roles = report.lines, report.kinds, report.roles
         taps = () if self.kept.settings.screen.reduced_motion else report.taps
         scene.trembling = trembling(report.snapshot, taps) if report.snapshot is not None else {}
 

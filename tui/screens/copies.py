@@ -150,10 +150,26 @@ class Copies:
             me.desk.on_fork = False
         return replace(report, snapshot=report.fork, faults=report.fork_faults) if me.desk.on_fork else report  # fmt: skip
 
+    def remember_copy(self, report: Report) -> None:
+        """The copy's own trend, from the instant at which it came to stand beside the bench."""
+        me, copy = self._mine(), report.fork
+        if copy is None or me.report.fork is None or report.fork_begun_s != me.report.fork_begun_s:
+            me.copy_past.clear()
+        if copy is not None:
+            inside = report.charts(copy.charged_with) if report.charts and me.begin.instructor else None  # fmt: skip
+            me.copy_past.add(copy, report.fluid, inside)
+
     def pair_frame(self) -> PairFrame:
         """Both plants for this frame."""
         me = self._mine()
-        return PairFrame(me.live, me.report.fork, me.report.fork_begun_s, me.desk.on_fork)
+        return PairFrame(
+            me.live,
+            me.report.fork,
+            me.report.fork_begun_s,
+            me.desk.on_fork,
+            me.copy_past,
+            me.desk.trending.pair_key,
+        )
 
 
 def ahead_lines(ahead: AheadReport) -> list[str]:

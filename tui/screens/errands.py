@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
 from tui.cautions import all_lines, asked_before, first_run_lines
-from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
+from tui.desk import Direction, nudged, pressed_stop, toggled, turned
 from tui.draw.layout import View
+from tui.draw.symbols import STOP_TAG
 from tui.orders import Begin, Repair, SetTag
 from tui.part_card import card_of
 from tui.plant import Setting, TagInfo
@@ -16,7 +17,7 @@ from tui.runner import Report, Stage
 from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
 from tui.screens.says import alarm_words
-from tui.words import quantity_of
+from tui.words import end_words, quantity_of
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -115,14 +116,15 @@ class Errands:
             me.zoom(steps)
             return
         tag = me.desk.selected
-        settings = own_settings(tag, me.scene.tags)
-        if not settings:
+        info = turned(tag, me.scene.tags)
+        if info is None:
             me.notice(f"{tag} has nothing to turn")
             return
-        info = settings[0]
         now = me.aimed(info.tag)
         value = nudged(info, now, steps)
-        if value is not None and value != now:
+        if value is None or value == now:
+            me.notice(end_words(info, now, steps, me.desk.units))
+        else:
             self.set_tag(info.tag, value)
 
     def set_tag(self, tag: str, value: Setting) -> None:
@@ -214,17 +216,17 @@ class Errands:
     # The plant as a whole.
 
     def emergency_stop(self) -> None:
-        """Press HS-0. Never asks."""
+        """Press it. Never asks."""
         me = self._me()
-        info = me.scene.tags.get("HS-0")
+        info = me.scene.tags.get(STOP_TAG)
         if info is None:
             me.notice("the plant is not ready; nothing turns yet")
             return
         value = pressed_stop(info)
         if me.desk.on_fork:
-            me.order(SetTag(tag="HS-0", value=value))
-        me.put("HS-0", value)
-        me.notice("HS-0 pressed. Find the cause, then release it at HS-0.")
+            me.order(SetTag(tag=STOP_TAG, value=value))
+        me.put(STOP_TAG, value)
+        me.notice(f"{STOP_TAG} pressed. Find the cause, then release it at {STOP_TAG}.")
 
     def repair(self) -> None:
         """Mend the selected part."""

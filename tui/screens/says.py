@@ -56,7 +56,7 @@ def alarm_words(report: Report) -> tuple[str, ...]:
     snapshot = report.snapshot
     if snapshot is None:
         return ()
-    alarms = [f"{tag} tripped" for tag in tripped(snapshot)]
+    alarms = [f"{tag} tripped" for tag in tripped(snapshot, report.kinds)]
     if snapshot.commands.get(STOP_TAG) not in RELEASED:
         alarms.insert(0, f"{STOP_TAG} pressed")
     return tuple(alarms[:2])
@@ -80,6 +80,7 @@ def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.METERS: AT_METERS, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {
         View.TREND: {"less": "zoom"},
+        View.PAIR: {"trend_set": "reading"},
         View.SENSES: {"act": "touch"},
         View.WORKING: {"act": "own result", "live": "now"},
     }.get(view, {}) | {"view_plant": "plant"}

@@ -111,6 +111,14 @@ CASES = {
             ),
         )
     ),
+    "HV-1 touches V-1": _with(
+        symbols=(replace(GOOD.symbols[0], label=(16, 5)), *GOOD.symbols[1:]), pipes=()
+    ),
+    "HV-1 touches pipe of b": _with(
+        symbols=(replace(GOOD.symbols[0], label=(6, 4)), *GOOD.symbols[1:]),
+        pipes=(*GOOD.pipes, Pipe(node="b", flow="HV-9", points=((10, 1), (10, 4)))),
+    ),
+    "PI touches the label of HV-1": _with(texts=(Text(at=(5, 4), width=2, words="PI"),)),
     "drawn twice": _with(symbols=(*GOOD.symbols, Symbol(tag="HV-1", shape="chip", at=(40, 1)))),
 }
 

@@ -94,3 +94,14 @@ def test_a_wide_pane_with_few_rows_still_has_all_that_is_worked_out(running: Sce
         for name, _, key in WORKED_OUT:
             assert f"{name} " in text
             assert running.words(key) in text, (width, name)
+
+
+def test_every_glass_stands_in_the_table_as_it_looks(running: Scene) -> None:
+    assert running.snapshot is not None
+    running.dials = {**running.dials, "FG-2": "sight_glass_FG-2"}
+    for holds, looks in (("wet", "wet"), ("empty", "clear")):
+        running.snapshot.readings["sight_glass_FG-2"] = holds  # type: ignore[index]
+        canvas = Canvas.blank(76, 40)
+        paint_table(canvas, running, 0)
+        (row,) = (canvas.row_text(y) for y in range(40) if canvas.row_text(y).startswith("FG-2"))
+        assert row.split()[-1] == looks
