@@ -17,10 +17,12 @@ import traceback
 from collections.abc import Callable
 from dataclasses import replace
 
+from sim.events import Event as Line
 from tui.beside import Beside
 from tui.faults import FaultDoor
 from tui.goal import Waiting
 from tui.metering import Metering
+from tui.mishaps import carry_over, on_record
 from tui.orders import (
     Begin,
     Fork,
@@ -73,6 +75,7 @@ class Runner:
         self._waiting: Waiting | None = None
         self._metering, self._beside = Metering(None), Beside()
         self._door: FaultDoor | None = None
+        self._record: list[Line] = []
         self._slice_s = SLICE_S
         self._stopping = False
         self._published_at = -1e9
@@ -282,11 +285,14 @@ class Runner:
         self.latest = replace(self.latest, pace=pace, reached=float(pace), lag_s=0.0, dropped_s=0.0, stage=stage, held_because="", met="", goal=self.latest.goal if self._waiting else "")  # fmt: skip
 
     def _open(self, begin: Begin) -> None:
+        if self._bench is not None:
+            self._record = on_record(self._bench.events)
         self._bench = self._keeper = self._waiting = None
         self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, reached=float(begin.first_pace))  # fmt: skip
         try:
             opened = self._opener(begin, self._progress)
             self._bench, self._metering = opened.bench, Metering(opened.ask)
+            carry_over(self._record, opened.bench)
             self._keeper = Keeper(opened.bench)
             self._door, self._beside = opened.faults, opened.beside or Beside()
             self.latest = replace(

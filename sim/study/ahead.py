@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from sim.bench import Bench
 from sim.errors import FluidRangeError, PlantError
-from sim.events import Event
+from sim.events import RECORD, Event
 from sim.study.limits import Lookout
 from sim.study.twins import look_times
 
@@ -88,4 +88,4 @@ def _telling(events: list[Event]) -> list[Event]:
 
 def note_that_somebody_looked(bench: Bench, seen: Ahead) -> None:
     """Put it on record. Nothing on the plant starts by it: being looked at changes no course."""
-    bench.events.append(Event(bench.time_s, MARK, "note", seen.words))
+    bench.events.append(Event(bench.time_s, MARK, RECORD, seen.words))

@@ -67,7 +67,9 @@ def _device(typed: str) -> str:
 
 
 def _given_up(talk: Talk) -> bool:
-    """What runs now would be lost: asked, as on the full screen."""
+    """What runs now would be lost: asked, as on the full screen. Raises UsageError in an assessed session."""
+    if talk.assessed and talk.opened is not None and not talk.failure:
+        raise UsageError("This session is assessed: there is one bench, from its beginning to its end.")  # fmt: skip
     if not talk.unsaved or talk.failure:
         return True
     lost = "What runs now is given up; type save and a file name first if you need it."

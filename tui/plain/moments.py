@@ -14,7 +14,7 @@ from tui.plant import Bench
 from tui.rewind import Keeper
 
 ASSESSED = "This session is assessed: there is one bench, and it is now."
-NO_WAY_BACK = "What came after is forgotten; save it first if you need it. A real plant has no way back."  # fmt: skip
+NO_WAY_BACK = "What came after is forgotten, mishaps aside: those stay on record. Save it first if you need it. A real plant has no way back."  # fmt: skip
 
 
 def back(talk: Talk, typed: str) -> None:

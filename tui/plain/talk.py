@@ -14,6 +14,7 @@ from tui.desk import by_tag
 from tui.draw.scene import Scene
 from tui.history import History
 from tui.meter import Use
+from tui.mishaps import carry_over, on_record
 from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
 from tui.plain.aloud import event_words
 from tui.plain.voice import Voice
@@ -92,6 +93,9 @@ class Talk:
             raise
         except Exception as error:  # a rig that cannot be opened is told, not thrown
             raise PlantError("not-opened", f"the bench could not be opened ({reason_of(error)}).") from error  # fmt: skip
+        if self.opened is not None:
+            carry_over(on_record(self.opened.bench.events), opened.bench)
+            snapshot = opened.bench.snapshot()
         self.opened, self.begin = opened, replace(begin, load=None)
         self.unsaved, self.failure, self.saved, self.use = False, "", "", None
         scene = self.scene

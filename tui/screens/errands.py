@@ -234,6 +234,9 @@ class Errands:
     def begin_again(self) -> None:
         """Ask how, and begin again."""
         me = self._me()
+        if me.assessed and me.report.stage is not Stage.FAILED:
+            me.notice("this session is assessed: there is one bench, from its beginning to its end")
+            return
 
         def answered(answer: str | None) -> None:
             if answer == "again":
