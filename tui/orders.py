@@ -144,6 +144,8 @@ class Begin(Order):
     first_pace: int = 1
     instructor: bool = False
     """Opened as the instructor's: only then does the screen get to know of faults."""
+    assessed: bool = False
+    """What is opened is assessed from then on, and its saves say so."""
 
 
 @dataclass(frozen=True, slots=True)

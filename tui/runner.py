@@ -298,7 +298,7 @@ class Runner:
             self.latest = replace(
                 self.latest, fluid=opened.fluid, charts=opened.charts, spaces=opened.spaces, guarded=opened.guarded,
                 plan=opened.plan, kinds=opened.kinds, dials=opened.dials, tags=tuple(opened.bench.tags()), units=getattr(opened.bench.rig, "units", "si"),
-                entries=self._door.entries if self._door else (), scales=opened.scales, lines=opened.lines, roles=opened.roles, springs=opened.springs, taps=opened.taps,
+                entries=self._door.entries if self._door else (), scales=opened.scales, lines=opened.lines, roles=opened.roles, springs=opened.springs, taps=opened.taps, assessed=opened.assessed,
             )  # fmt: skip
             self._reckon_from_now(begin.first_pace)
             self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)

@@ -93,6 +93,7 @@ def how_it_stands(talk: Talk) -> list[str]:
     line_up = lined_up(talk)
     machine = "the compressor runs" if snapshot.running else "the compressor stands"
     lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {clock_words(snapshot.time_s)}; {machine}."]  # fmt: skip
+    lines += ["This session is assessed: no way back, and results are yours to work out."] if talk.assessed else []  # fmt: skip
     lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
     lines += [*_switches(talk), *_modes(talk)]
     lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(STOP_TAG),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip

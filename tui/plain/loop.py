@@ -10,6 +10,7 @@ import io
 import re
 import sys
 import time
+from dataclasses import replace
 
 from sim.errors import FluidRangeError, InputError, PlantError, UsageError
 from tui.cautions import first_run_lines
@@ -40,6 +41,7 @@ def run(begin: Begin, *, instructor: bool = False, assessed: bool = False, opene
         ):  # bytes that are no text become a refused command
             sys.stdin.reconfigure(errors="replace")
         voice = Voice(sys.stdin, sys.stdout)
+    begin = replace(begin, instructor=instructor, assessed=assessed)
     talk = Talk(voice, begin, opener, Preparing())
     talk.scene.instructor, talk.scene.own_work, talk.assessed = instructor, assessed, assessed
     voice.say_all(first_run_lines())

@@ -96,6 +96,8 @@ class Talk:
         if self.opened is not None:
             carry_over(on_record(self.opened.bench.events), opened.bench)
             snapshot = opened.bench.snapshot()
+        if opened.assessed and not begin.instructor:
+            self.assessed, self.scene.own_work, self.scene.instructor = True, True, False
         self.opened, self.begin = opened, replace(begin, load=None)
         self.unsaved, self.failure, self.saved, self.use = False, "", "", None
         scene = self.scene

@@ -43,6 +43,8 @@ EXPORTS = {
 NO_PARQUET = "Parquet needs the optional part: pip install 'rimebench[parquet]'. CSV works without."
 
 
+GOES_ON_ASSESSED = "It was assessed, and goes on so."
+OF_ANOTHER = "an assessed session broke off: a start without --instructor offers it"
 LEAVING = "Bench, trend and log end with the session. On a real plant one would stop it first."
 
 
@@ -73,6 +75,10 @@ class AtSession:
 
     def _offer_left(self) -> None:
         me, left, keeper = self._mine(), self.kept.left, self.kept.keeper
+        if left is not None and left.assessed and me.begin.instructor:
+            left.lock.release()
+            self.kept.left = left = None
+            me.notice(OF_ANOTHER)
         if left is None or keeper is None:
             me.offer_tour()
             return
@@ -91,7 +97,8 @@ class AtSession:
             self.kept.left = None
             me.offer_tour()
 
-        me.app.push_screen(Ask("A session broke off", [f"Its bench was kept on {when}."], answers, topic="left"), answered)  # fmt: skip
+        lines = [f"Its bench was kept on {when}.", *([GOES_ON_ASSESSED] if left.assessed else [])]
+        me.app.push_screen(Ask("A session broke off", lines, answers, topic="left"), answered)  # fmt: skip
 
     # Settings.
 

@@ -98,8 +98,9 @@ class BenchScreen(
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history = History()
-        self.scene = Scene(glyphs=glyphs, drift=Drift(), own_work=assessed)
-        self.desk.trending.own_work = assessed
+        self.scene = Scene(glyphs=glyphs, drift=Drift())
+        if assessed:
+            self.be_assessed()
         self.report = self._taken = Report()
         self._sent = 0
         self._pace_sent = (0, begin.first_pace)
@@ -156,6 +157,8 @@ class BenchScreen(
             self.kept.log.add(report.snapshot)
             inside = report.charts(report.snapshot.charged_with) if report.charts and self.begin.instructor else None  # fmt: skip
             self.history.add(report.snapshot, report.fluid, inside)
+        if report.assessed and not self.begin.instructor:
+            self.be_assessed()
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
             self.use_preset(report.units)
@@ -292,13 +295,18 @@ class BenchScreen(
 
     def open_anew(self, begin: Begin) -> None:
         """Start over."""
-        self.begin = begin = replace(begin, instructor=self.begin.instructor)
+        self.begin = begin = replace(begin, instructor=self.begin.instructor, assessed=self.assessed)  # fmt: skip
         self._opened_at, self._pace_before = time.monotonic(), begin.first_pace or 1
         self.history.clear()
         self.kept.log.clear()
         self.working.chosen = self.working.now = None
         self.send(begin)
         self.use_meter()
+
+    def be_assessed(self) -> None:
+        """From now on the session is an assessed one: it was opened so, or its bench is by what the save says."""
+        self.assessed = self.scene.own_work = self.desk.trending.own_work = True
+        self.desk.charting.ghost = ()
 
     def action_command(self, name: str) -> None:
         """Run a command by its name."""

@@ -145,7 +145,8 @@ class Errands:
 
         act = f"lift the guard and turn {tag}" if guarded else f"set {tag}"
         act = f"I have read this: {act} all the same" if asked.warns else f"{act[0].upper()}{act[1:]}"  # fmt: skip
-        answers = (("leave", "Leave it as it is"), ("do", act), ("ahead", "Look ten minutes ahead on a copy first"))  # fmt: skip
+        answers = [("leave", "Leave it as it is"), ("do", act)]
+        answers += [] if me.assessed else [("ahead", "Look ten minutes ahead on a copy first")]
         me.app.push_screen(Ask(f"Before you set {tag}", asked.lines, answers, danger=asked.warns, topic="before"), answered)  # fmt: skip
 
     def open_card(self) -> None:

@@ -22,6 +22,8 @@ from tui.session.notebook import Notebook, beside
 from tui.session.writing import reason
 
 NEWEST, BEFORE, NEXT, LOCK = "bench.rime", "bench.before.rime", "next.rime", "lock"
+ASSESSED = "assessed"
+"""An empty file beside a bench that is assessed: told before the bench is opened, which knows it too."""
 
 YOUNG_S = 60.0
 
@@ -63,6 +65,7 @@ class Left:
     saved_at: float
     """Seconds since the epoch."""
     lock: Lock
+    assessed: bool = False
 
     def remove(self) -> None:
         """Not wanted."""
@@ -100,6 +103,8 @@ class Keeper:
             assert self._folder is not None
             fresh = self._folder / NEXT
             bench.save(fresh)
+            if getattr(bench, "assessed", False):
+                (self._folder / ASSESSED).touch()
             with contextlib.suppress(FileNotFoundError):
                 os.replace(self._folder / NEWEST, self._folder / BEFORE)
             os.replace(fresh, self._folder / NEWEST)
@@ -138,7 +143,7 @@ def left_behind(state: Path) -> Iterator[Left]:
         if found is None:
             _sweep(folder, lock)
             continue
-        yield Left(folder, found, found.stat().st_mtime, lock)
+        yield Left(folder, found, found.stat().st_mtime, lock, (folder / ASSESSED).exists())
 
 
 def _sweep(folder: Path, lock: Lock) -> None:

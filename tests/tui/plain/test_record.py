@@ -20,3 +20,14 @@ def test_an_assessed_session_has_one_bench(converse: Converse, tmp_path: Path) -
     said = converse("wait 1", f"save {tmp_path / 'a.rime'}", "begin", "steady hand", f"load {tmp_path / 'a.rime'}", assessed=True)  # fmt: skip
     assert said.text.count("there is one bench, from its beginning to its end") == 3
     assert len(said.benches) == 1
+
+
+def test_a_save_of_an_assessed_session_is_opened_assessed(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
+    file = tmp_path / "a.rime"
+    converse("wait 1", f"save {file}", assessed=True)
+    said = converse("view instructor", "back 1", "read superheat", load=str(file))
+    assert "This session is assessed: no way back, and results are yours to work out." in said.text
+    assert said.answers.count("assessed") == 3
+    seen = converse("view learner", "back 1", "no", load=str(file), instructor=True)
+    assert "assessed" not in seen.answers
+    assert seen.bench.events[-1].kind == "record"
