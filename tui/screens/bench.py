@@ -13,7 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from tui.commands import BY_NAME, COMMANDS
+from tui.commands import BY_KEY, BY_NAME, COMMANDS
 from tui.desk import Desk, Waiting, by_tag
 from tui.draw.bars import Progress
 from tui.draw.board import Board, Frame
@@ -29,7 +29,7 @@ from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting, Snapshot
 from tui.runner import Report, Runner, Stage
-from tui.screens.at_board import NO_WORDS, AtBoard
+from tui.screens.at_board import NO_WORDS, STOP_KEYS, AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
 from tui.screens.at_help import AtHelp
@@ -320,17 +320,28 @@ class BenchScreen(
     # Keys and mouse.
 
     def on_key(self, event: events.Key) -> None:
-        """While letters are shown, a letter selects a part; while the faults are searched, it goes into the search."""
+        """Keys are carried out here, one after the other, and not by the bindings, which come behind all keys of a burst: on a slow line a letter must not be taken for a command.
+
+        While letters are shown, a letter selects a part; while the faults are searched, it goes into the search. What was typed before a question stood there answers nothing;
+        the emergency stop is never lost.
+        """
+        if self.app.screen is not self and event.key not in STOP_KEYS:
+            event.stop()
+            event.prevent_default()
+            return
         if self.faults.searching and self.at_board and self.type_search(event):
             event.stop()
             event.prevent_default()
             self.changed()
             return
-        if not self.desk.letters or event.key in NO_WORDS:
-            return
-        event.stop()
-        event.prevent_default()
-        self.take_letter(event.key)
+        letters = self.desk.letters and event.key not in NO_WORDS
+        if letters or event.key in BY_KEY:
+            event.stop()
+            event.prevent_default()
+            if letters:
+                self.take_letter(event.key)
+            else:
+                self.action_command(BY_KEY[event.key])
 
     def on_board_view_resized(self) -> None:
         """A new size: paint everything."""
