@@ -32,6 +32,12 @@ class Spaces:
 
     passages: tuple[Passage, ...] = ()
     relieved: frozenset[str] = frozenset()
+    coils: tuple[tuple[str, str], ...] = ()
+    """(switch, valve that shuts when the switch lets its coil go)."""
+
+    def valve_of(self, switch: str) -> str:
+        """The valve whose coil a switch feeds; the tag itself for any other."""
+        return dict(self.coils).get(switch, switch)
 
     def around(self, node: str, shut: frozenset[str]) -> frozenset[str]:
         """All nodes joined with ``node`` while the valves ``shut`` are shut."""
@@ -89,7 +95,9 @@ def spaces_of(rig: Any) -> Spaces:
         elif len(placed.nodes) == 2 and "compressor" not in placed.kind:
             shut_by = {placed.tag, *in_line.get(placed.tag, ()), getattr(placed.part, "shut_with", "")}  # fmt: skip
             passages.append(Passage((placed.nodes[0], placed.nodes[1]), tuple(sorted(shut_by - {""}))))  # fmt: skip
-    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved))
+    solenoids = {placed.tag for placed in rig.parts if placed.kind == "solenoid_valve"}
+    fed = tuple((switch.tag, switch.works) for switch in rig.switches if getattr(switch, "works", "") in solenoids)  # fmt: skip
+    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved), fed)
 
 
 def _coils(nodes: Iterable[Any]) -> Iterable[Passage]:

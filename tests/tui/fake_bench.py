@@ -100,6 +100,7 @@ class FakeComing(NamedTuple):
     tag: str
     text: str
     limit: bool
+    kind: str = "trip"
 
 
 class FakeAhead(NamedTuple):

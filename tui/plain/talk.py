@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -10,6 +10,7 @@ from typing import Any
 
 from sim.errors import PlantError, RimebenchError, UsageError
 from tui.beside import Beside
+from tui.cautions import of_events
 from tui.desk import by_tag
 from tui.draw.scene import Scene
 from tui.history import History
@@ -64,6 +65,8 @@ class Talk:
     """Lines that have been carried out."""
     saved: str = ""
     """What was saved last, and where, in words."""
+    warned: set[str] = field(default_factory=set)
+    """Cautions of events that have been said of this bench."""
     own_files: set[Path] = field(default_factory=set)
     """Written in this conversation, so that saving there again asks nothing."""
     notebook: Notebook = field(default_factory=Notebook)
@@ -104,6 +107,7 @@ class Talk:
         scene.tags, scene.fluid, scene.plan = tags, opened.fluid, opened.plan
         scene.dials, scene.scales, scene.charts = opened.dials, opened.scales, opened.charts
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
+        self.warned.clear()
         for record in (self.notebook, self.history, self.log, self.touched):
             record.clear()
         self.passed_over(snapshot)
@@ -186,11 +190,18 @@ class Talk:
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
         heard = [event for event in heard if (event.tag, event.kind) != without]
         self.voice.say_all(event_words(event) for event in heard)
+        self.warn(heard)
         slide = slide_words(self.now)
         if slide != self.slide:
             self.slide = slide
             self.voice.say(f"{slide} now.")
         return heard
+
+    def warn(self, events: Sequence[Event]) -> None:
+        """The cautions of what has happened, each once a bench."""
+        lines = [line for line in of_events([event.kind for event in events], safety_class=self.safety_class) if line not in self.warned]  # fmt: skip
+        self.warned.update(lines)
+        self.voice.say_all(lines)
 
 
 def slide_words(snapshot: Snapshot) -> str:

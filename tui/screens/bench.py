@@ -110,6 +110,7 @@ class BenchScreen(
         self.frames_painted = 0
         self._opened_at = time.monotonic()
         self.told: set[int] = set()
+        self.warned: set[str] = set()
         self.failure_shown = ""
 
     @property
@@ -300,6 +301,7 @@ class BenchScreen(
         self.history.clear()
         self.kept.log.clear()
         self.working.chosen = self.working.now = None
+        self.warned.clear()
         self.send(begin)
         self.use_meter()
 

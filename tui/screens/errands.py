@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import all_lines, asked_before, first_run_lines
+from tui.cautions import all_lines, asked_before, first_run_lines, of_events
 from tui.desk import Direction, nudged, own_settings, pressed_stop, toggled
 from tui.draw.layout import View
 from tui.orders import Begin, Repair, SetTag
@@ -149,8 +149,8 @@ class Errands:
         answers += [] if me.assessed else [("ahead", "Look ten minutes ahead on a copy first")]
         me.app.push_screen(Ask(f"Before you set {tag}", asked.lines, answers, danger=asked.warns, topic="before"), answered)  # fmt: skip
 
-    def open_card(self) -> None:
-        """The card of the selected part: settings, cautions."""
+    def open_card(self, happened: str = "") -> None:
+        """The card of the selected part: settings, cautions; those too of the kind of event that leads there."""
         me = self._me()
         if me.at_board:
             me.fault_card()
@@ -161,7 +161,8 @@ class Errands:
         for info in card.settings:
             answers += setting_answers(info, me.scene.setting(info.tag))
         answers.append((LOOK, "Look, listen, touch"))
-        me.app.push_screen(Ask(card.title, card.lines, answers, topic="card"), self._card_answered)
+        also = [line for line in of_events([happened]) if line not in card.lines]
+        me.app.push_screen(Ask(card.title, [*card.lines, *also], answers, topic="card"), self._card_answered)  # fmt: skip
 
     def show_alarm(self, tag: str = "") -> None:
         """The card of what has tripped: what it is, what to look at first, its reset."""
@@ -172,7 +173,7 @@ class Errands:
             return
         me.desk.show(View.PLANT)
         me.desk.selected = tag or tags[0]
-        self.open_card()
+        self.open_card("trip")
 
     def _card_answered(self, answer: str | None) -> None:
         me = self._me()
