@@ -237,7 +237,7 @@ class Runner:
         if isinstance(order, Step):
             self._advance(order.seconds)
         elif isinstance(order, Until):
-            self._waiting = Waiting.on(order.goal, self._bench)
+            self._waiting = Waiting.on(order.goal, self._bench, self.latest.fluid)
             self.latest = replace(self.latest, goal=order.goal.words)
         else:
             try:
