@@ -70,12 +70,11 @@ def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: W
     found = [name for one in questions_before(tag, value, snapshot, roles) for name in one.cautions]
     if plan is not None:
         found += at_wiring(tag, value, snapshot, plan)
-    valve = spaces.valve_of(tag)
-    lets_go = valve != tag and value == "off" and snapshot.positions.get(valve, 0.0) > 0.0
-    if lets_go or shuts(value, snapshot.commands.get(tag)):
-        shut = shut_tags(snapshot.commands, snapshot.positions)
-        if spaces.trapped_by(valve, shut, snapshot.places):
-            found.append("trapped")
+    shut = shut_tags(snapshot.commands, snapshot.positions)
+    shutting = [valve for valve in spaces.valves_of(tag) if value == "off" and valve not in shut]
+    shutting += [tag] if shuts(value, snapshot.commands.get(tag)) else []
+    if any(spaces.trapped_by(valve, shut, snapshot.places) for valve in shutting):
+        found.append("trapped")
     return tuple(dict.fromkeys(found))
 
 

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from sim.switches import MAIN_SWITCH
 from tui.plant import Place, Setting
 
 FULL_OF_LIQUID = 0.05
@@ -35,9 +36,9 @@ class Spaces:
     coils: tuple[tuple[str, str], ...] = ()
     """(switch, valve that shuts when the switch lets its coil go)."""
 
-    def valve_of(self, switch: str) -> str:
-        """The valve whose coil a switch feeds; the tag itself for any other."""
-        return dict(self.coils).get(switch, switch)
+    def valves_of(self, switch: str) -> tuple[str, ...]:
+        """The valves whose coils a switch feeds."""
+        return tuple(valve for one, valve in self.coils if one == switch)
 
     def around(self, node: str, shut: frozenset[str]) -> frozenset[str]:
         """All nodes joined with ``node`` while the valves ``shut`` are shut."""
@@ -96,8 +97,9 @@ def spaces_of(rig: Any) -> Spaces:
             shut_by = {placed.tag, *in_line.get(placed.tag, ()), getattr(placed.part, "shut_with", "")}  # fmt: skip
             passages.append(Passage((placed.nodes[0], placed.nodes[1]), tuple(sorted(shut_by - {""}))))  # fmt: skip
     solenoids = {placed.tag for placed in rig.parts if placed.kind == "solenoid_valve"}
-    fed = tuple((switch.tag, switch.works) for switch in rig.switches if getattr(switch, "works", "") in solenoids)  # fmt: skip
-    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved), fed)
+    fed = {(switch.tag, switch.works) for switch in rig.switches if getattr(switch, "works", "") in solenoids}  # fmt: skip
+    fed |= {(MAIN_SWITCH, valve) for valve in solenoids}
+    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved), tuple(sorted(fed)))
 
 
 def _coils(nodes: Iterable[Any]) -> Iterable[Passage]:

@@ -155,6 +155,7 @@ def test_a_solenoid_that_shuts_liquid_in_is_asked_about_as_a_valve_is() -> None:
     assert before("HS-6", "off", bench.snapshot(), spaces) == ()
     bench.set("HV-12", 0.0)
     assert before("HS-6", "off", bench.snapshot(), spaces) == ("trapped",)
+    assert before("HS-1", "off", bench.snapshot(), spaces) == ("trapped",)
     assert before("HS-6", "on", bench.snapshot(), spaces) == ()
     assert before("HS-2", "off", bench.snapshot(), spaces) == ()
 
