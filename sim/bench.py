@@ -75,6 +75,7 @@ class Bench:
         """At rest and equalised. ``surroundings`` holds keys of a ``[surroundings]`` table that differ from the rig's."""
         self.rig = rig
         self.seed = seed
+        self.assessed = False  # worked at in an assessed session: a save says so
         self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
         charge = rig.charge_kg if charge_kg is None else charge_kg
         if not 0.0 < charge < NEVER:

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 
 KINDS = (
     "command", "contact", "trip", "reset", "lift", "burst", "slug", "stall", "damage", "empty",
-    "beyond-tables", "violation", "fault", "note",
+    "beyond-tables", "violation", "fault", "note", "record",
 )  # fmt: skip
 """Kinds of events, in the words of the run log."""
+RECORD = "record"
+"""What is carried over when the clock goes back or a bench begins again (``tui.mishaps``)."""
 
 
 @dataclass(frozen=True)

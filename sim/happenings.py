@@ -11,7 +11,9 @@ import numpy as np
 
 from sim import columns as c
 from sim import course
+from sim.cautions import all_cautions
 from sim.charging import move_charge
+from sim.dead_end import dead_end
 from sim.electrician import Electrician
 from sim.errors import InputError
 from sim.faulting import step
@@ -193,6 +195,14 @@ class Happenings:
         """After it, and before the circuit has answered."""
         if self.acts is not None:
             self.acts.did(tag, value)
+        shut = dead_end(self.bench.rig, self.bench.commands) if self.was_on else ()
+        if tag in shut:
+            self.pushes(tag, f"{tag} was shut while the compressor runs")
+
+    def pushes(self, tag: str, how: str) -> None:
+        """Severe, whatever follows; a protector may still stop it."""
+        text = f"{how}: it pushes into a dead end, and only a protector stops the pressure."
+        self.bench.note(tag, "violation", f"{text} {all_cautions()['protective'].text}")
 
     def pressed(self, tag: str) -> None:
         """A button or tool was used once."""
@@ -275,6 +285,8 @@ class Happenings:
         on = bench.supply.motor_on()
         if on and not self.was_on and bench._tick != self.off_tick:
             bench.later(STALL_AFTER_S, "stall_check")
+            for tag in dead_end(bench.rig, bench.commands):
+                self.pushes(tag, f"The compressor was started with {tag} shut")
         if self.was_on and not on:
             self.off_tick = bench._tick
         self.was_on = on

@@ -85,6 +85,7 @@ def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any
         "wiring": bench.rig.wiring,
         "rig_key": rig_key(bench.rig),
         "seed": bench.seed,
+        "assessed": bench.assessed,
         "species": bench.layout.n_species,
         "charged_with": bench.charged_with,
         "tick": bench._tick,
@@ -129,6 +130,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
             put(getattr(target, name), arrays[f"{group}.{name}"])
     put(bench._memory.factors.value, arrays["factors"])
     bench._tick, bench._count = values["tick"], values["count"]
+    bench.assessed = bool(values.get("assessed", False))
     bench.commands.update(values["commands"])
     bench.controls.position.update(values["position"])
     bench.controls.open_contacts = set(values["open_contacts"])

@@ -48,7 +48,7 @@ class BenchApp(App[int]):
         survive()
         super().__init__()
         self.palette = palette
-        begin = replace(begin, instructor=instructor)
+        begin = replace(begin, instructor=instructor and not assessed, assessed=assessed)
         self.runner = Runner(opener, begin)
         self._cautions = cautions
         self.kept = kept if kept is not None else Kept()

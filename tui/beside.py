@@ -10,9 +10,9 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from tui.mishaps import carry_over, left_behind, on_record, taken_back
 from tui.orders import Fork, LookAhead
 from tui.plant import Bench, Snapshot
-from tui.rewind import past, taken_back
 
 WORK_S = 0.03
 """Wall seconds of running ahead between two steps of the bench; guess: the eye does not see a needle wait so long."""
@@ -128,8 +128,8 @@ class Beside:
         """What was put by becomes the bench; the bench is put by. The record says so, with the mishaps that this takes back."""
         kept = self.kept[name]
         found = bench.unpacked(kept.packed)
-        known = {(event.time_s, event.text) for event in found.events}
-        passed = [event for event in past(bench.events, -1.0) if (event.time_s, event.text) not in known]  # fmt: skip
+        passed = left_behind(bench.events, found.events)
+        carry_over(on_record(bench.events), found)
         del self.kept[name]
         self.keep(bench, self.free_name(f"bench of {bench.time_s:.0f} s"))
         self.join()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import NamedTuple, Protocol
 
 from sim.cautions import all_cautions, cautions_for
@@ -50,6 +51,12 @@ def card_lines(info: TagInfo, safety_class: str = "") -> list[str]:
     return [caution.line(safety_class=safety_class) for caution in found[:2]]
 
 
+def of_events(kinds: Iterable[str], *commands: str, safety_class: str = "") -> list[str]:
+    """What belongs to events of these kinds, and to what somebody does with the program (``command:`` in the file)."""
+    subjects = [f"event:{kind}" for kind in kinds] + [f"command:{name}" for name in commands]
+    return [caution.line(safety_class=safety_class) for caution in cautions_for(*subjects)]
+
+
 class Asked(NamedTuple):
     """What has to be read, and agreed to, before an act."""
 
@@ -63,10 +70,11 @@ def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: W
     found = [name for one in questions_before(tag, value, snapshot, roles) for name in one.cautions]
     if plan is not None:
         found += at_wiring(tag, value, snapshot, plan)
-    if shuts(value, snapshot.commands.get(tag)):
-        shut = shut_tags(snapshot.commands, snapshot.positions)
-        if spaces.trapped_by(tag, shut, snapshot.places):
-            found.append("trapped")
+    shut = shut_tags(snapshot.commands, snapshot.positions)
+    shutting = [valve for valve in spaces.valves_of(tag) if value == "off" and valve not in shut]
+    shutting += [tag] if shuts(value, snapshot.commands.get(tag)) else []
+    if any(spaces.trapped_by(valve, shut, snapshot.places) for valve in shutting):
+        found.append("trapped")
     return tuple(dict.fromkeys(found))
 
 

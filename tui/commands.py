@@ -250,6 +250,7 @@ _CLASSES: tuple[type[Command], ...] = (
 COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
 BY_NAME = {command.name: command for command in COMMANDS}
+BY_KEY = {key: command.name for command in COMMANDS for key in command.keys}
 FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "slower", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
 AT_SENSES = ("emergency_stop", "act", "hold", "slower", "faster", "help", "card", "units", "instructor", "quit")  # fmt: skip
 """The last line where one looks, listens and touches."""

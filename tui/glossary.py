@@ -8,6 +8,7 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
+from sim.cautions import cautions_for
 from sim.errors import InputError, Mistake
 from sim.record import Reader, did_you_mean
 from sim.tomlfile import read_toml
@@ -143,5 +144,6 @@ def entry_lines(term: Term, scene: Scene | None = None, where: str = "On this be
     now = now_words(term, scene) if scene is not None else []
     if now:
         lines.append(f"Now: {', '.join(now)}.")
+    lines += [caution.line() for caution in cautions_for(f"command:{term.name}")]
     lines.append(f"Source: {term.source}.")
     return lines

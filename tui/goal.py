@@ -12,7 +12,10 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from sim.units import SUFFIXES
+from tui.derived import derive
+from tui.fluid_chart import FluidChart
 from tui.plant import Bench, Reading
+from tui.seen import heating
 
 LOOK_S = 1.0
 """Plant seconds between two looks at a reading."""
@@ -63,11 +66,16 @@ class Waiting:
     seen: deque[tuple[float, ...]] = field(default_factory=deque)
     """(time, suction, discharge, superheat, watts, shell) of the steady window."""
     above: bool | None = None
+    fluid: FluidChart | None = None
+    """Superheat is worked out with it, as at the bench."""
+    superheat: str = "gauge_superheat_k"
 
     @staticmethod
-    def on(goal: Goal, bench: Bench) -> Waiting:
+    def on(goal: Goal, bench: Bench, fluid: FluidChart | None = None) -> Waiting:
         """Begin to wait."""
-        return Waiting(goal, bench.time_s, len(bench.events))
+        turned = goal.kind == "steady" and heating(bench.snapshot())
+        key = "suction_gauge_superheat_k" if turned else "gauge_superheat_k"
+        return Waiting(goal, bench.time_s, len(bench.events), fluid=fluid, superheat=key)
 
     def met(self, bench: Bench) -> str:
         """Why to stop waiting now, in words; empty to go on."""
@@ -91,14 +99,18 @@ class Waiting:
         return self.goal.words if self._crossed(readings) else ""
 
     def _warming(self) -> str:
-        """What is not steady yet though pressures and power are: the compressor's metal, and with it superheat, which may have turned within the window: its last third says which way it goes now."""
+        """What is not steady yet though pressures and power are: the compressor's metal, and with it superheat, which may have turned within the window: its last third says which way it goes now, unless the last two thirds say otherwise: then the steps of a display are all that is seen."""
         rows = list(self.seen)
+        third = max(len(rows) // 3, 2)
         shell = drifts(rows)[5]
-        superheat = drifts(rows[-max(len(rows) // 3, 2) :])[3]
-        if shell <= WARMING_K_MIN:
+        superheat, longer = drifts(rows[-third:])[3], drifts(rows[-2 * third :])[3]
+        if not shell > WARMING_K_MIN:
             return ""
+        told = min(abs(superheat), abs(longer)) >= LEAST_TOLD_K_MIN and superheat * longer > 0.0
         way = "up" if superheat > 0.0 else "down"
-        moves = f"still drifts, {way} {abs(superheat):.1f} K a minute now" if abs(superheat) >= LEAST_TOLD_K_MIN else "still drifts"  # fmt: skip
+        if not math.isfinite(superheat):
+            return "; metal still warms"
+        moves = f"drifts, {way} {abs(superheat):.1f} K a minute now" if told else "drifts"  # fmt: skip
         return f"; metal still warms: superheat {moves}"
 
     def _crossed(self, readings: Mapping[str, Reading]) -> bool:
@@ -110,17 +122,18 @@ class Waiting:
         return before is not None and before != above
 
     def _steady(self, readings: Mapping[str, Reading]) -> bool:
-        """Over three minutes: both pressures within 0.02 bar a minute, superheat within 1.5 K from peak to peak, power within 2 W a minute, as the instruments show it."""
-        keys = ("suction_pressure_pa", "discharge_pressure_pa", "evaporator_superheat_k", "power_w", "shell_temperature_k")  # fmt: skip
-        self.seen.append((self.looked_s, *(number(readings, key) for key in keys)))
+        """Over three minutes: both pressures within 0.02 bar a minute, superheat within 1.5 K from peak to peak, power within 2 W a minute, as the instruments show it; a superheat that no instruments give is left out."""
+        low, high, watts, shell = (number(readings, key) for key in ("suction_pressure_pa", "discharge_pressure_pa", "power_w", "shell_temperature_k"))  # fmt: skip
+        superheat = derive(self.superheat, lambda key: shown(readings, key), self.fluid)
+        self.seen.append((self.looked_s, low, high, superheat, watts, shell))
         while self.seen[0][0] < self.looked_s - STEADY_WINDOW_S:
             self.seen.popleft()
         minutes = (self.seen[-1][0] - self.seen[0][0]) / PER_MINUTE
         if minutes * PER_MINUTE < STEADY_WINDOW_S - 2.0 * LOOK_S:
             return False
-        superheat = [row[3] for row in self.seen]
         _, low, high, _, watts, _ = map(abs, drifts(list(self.seen)))
-        swing = max(superheat) - min(superheat)
+        superheats = [row[3] for row in self.seen if math.isfinite(row[3])] or [0.0]
+        swing = max(superheats) - min(superheats)
         return bool(low < STEADY_BAR_MIN * BAR and high < STEADY_BAR_MIN * BAR and swing < STEADY_SUPERHEAT_K and watts < STEADY_W_MIN)  # fmt: skip
 
 
@@ -129,6 +142,12 @@ def drifts(rows: Sequence[tuple[float, ...]]) -> list[float]:
     minutes = (rows[-1][0] - rows[0][0]) / PER_MINUTE
     third = max(len(rows) // 3, 1)
     return [(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in zip(*rows, strict=True)]  # fmt: skip
+
+
+def shown(readings: Mapping[str, Reading], key: str) -> float:
+    """What an instrument shows; not a number where none hangs."""
+    value = readings.get(f"{key}_shown", math.nan)
+    return float(value) if isinstance(value, int | float) else math.nan
 
 
 def number(readings: Mapping[str, Reading], key: str) -> float:

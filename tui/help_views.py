@@ -25,9 +25,12 @@ def plant_lines(scene: Scene) -> Lines:
 def chart_lines(scene: Scene) -> Lines:
     """The chart of states."""
     who = "every node of the plant" if scene.instructor else "what the instruments show"
+    cycle = f"The closed line is the cycle, from {who}: compression rises to the right, the condenser runs to the left along the top, the metering device drops straight down, the evaporator runs back to the right. While both pressures are equal there is none."
+    if scene.own_work:
+        cycle = "In an assessed session the cycle is not drawn and the cursor names no superheat: its corners are yours to find."
     return [
         "The refrigerant's states: pressure upwards, enthalpy (heat in a kilogram) to the right; A changes to temperature over entropy. Under the dome liquid and vapour are together, left of it is liquid, right of it vapour.",
-        f"The closed line is the cycle, from {who}: compression rises to the right, the condenser runs to the left along the top, the metering device drops straight down, the evaporator runs back to the right. While both pressures are equal there is none.",
+        cycle,
         "Arrows or a click put a cursor that reads a state; K keeps the cycle of now to compare with; esc takes the cursor off.",
     ]
 

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, cast
 
 import numpy as np
 
+from sim.events import RECORD
+from sim.events import Event as Line
 from sim.flutter import taps_of
 from sim.library import ready
 from sim.working.scales import scales_of
@@ -39,6 +41,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
     ready(progress)
     bench = _bench(begin, progress)
     rig = bench.rig
+    mark_assessed(bench, begin)
     guarded = frozenset(switch.tag for switch in rig.switches if getattr(switch, "guarded", False))  # fmt: skip
     opened = Opened(
         cast(Bench, bench),
@@ -55,6 +58,7 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
         roles=roles_of(rig),
         springs=_springs(rig.parts),
         pieces=pieces_of(rig),
+        assessed=bench.assessed,
     )
     if not rig.wiring:
         return opened
@@ -63,6 +67,13 @@ def open_plant(begin: Begin, progress: Progress) -> Opened:
     wiring = wiring_of(rig)
     kinds = {device.tag: device.KIND for device in wiring.devices} | dict(opened.kinds)
     return opened._replace(plan=plan_of(wiring), ask=measured, kinds=kinds)
+
+
+def mark_assessed(bench: SimBench, begin: Begin) -> None:
+    """A bench that has been assessed stays so; that an instructor has looked inside is on its record."""
+    if bench.assessed and begin.instructor:
+        bench.events.append(Line(bench.time_s, "", RECORD, "This assessed bench was opened in an instructor's session."))  # fmt: skip
+    bench.assessed = bench.assessed or begin.assessed
 
 
 def _kinds(placed: Iterable[Any]) -> dict[str, str]:

@@ -144,6 +144,8 @@ class Begin(Order):
     first_pace: int = 1
     instructor: bool = False
     """Opened as the instructor's: only then does the screen get to know of faults."""
+    assessed: bool = False
+    """What is opened is assessed from then on, and its saves say so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,6 +210,7 @@ def _insert(order: InsertFault, bench: Any) -> None:
     from sim.onset import Onset
 
     at_s = bench.time_s + order.in_s if order.in_s else None
-    # another seed every time: nobody can set a watch by what comes and goes, and a bench with the same commands repeats it
-    onset = Onset(order.ramp_s, at_s, order.on, order.period_s, order.duty, seed=len(bench.events))
+    # another seed every time: nobody can set a watch by what comes and goes, and a bench with the same commands repeats it, whatever else is on its record
+    seed = sum(event.kind in ("command", "fault") for event in bench.events)
+    onset = Onset(order.ramp_s, at_s, order.on, order.period_s, order.duty, seed=seed)
     bench.insert_fault(order.name, order.severity, place=order.place, onset=onset)

@@ -15,7 +15,7 @@ from sim.errors import InputError
 from sim.record import Reader, did_you_mean
 from sim.tomlfile import read_toml
 from tui.plant import Setting, Snapshot
-from tui.roles import ROLES, Roles
+from tui.roles import DISCHARGE, ROLES, SUCTION, Roles
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -26,7 +26,7 @@ class Question:
 
     role: str
     to: Literal["on", "shut", "any"]
-    when: Literal["always", "running", "gauges apart", "gauges together"]
+    when: Literal["always", "running", "gauges apart", "gauges together", "suction valve shut", "discharge valve shut"]  # fmt: skip
     source: str
     apart_pa: float = 0.0
     safe: bool = False
@@ -63,13 +63,16 @@ def questions_before(tag: str, value: Setting, snapshot: Snapshot, roles: Roles)
     """Those that belong to setting ``tag`` to ``value`` as the plant stands."""
     has = roles.roles(tag)
     was = snapshot.commands.get(tag)
-    return [one for one in all_questions() if one.role in has and _TO[one.to](value, was) and _stands(one, snapshot)]  # fmt: skip
+    return [one for one in all_questions() if one.role in has and _TO[one.to](value, was) and _stands(one, snapshot, roles)]  # fmt: skip
 
 
 def shuts(value: Setting, was: Setting | None) -> bool:
     """True when a valve goes from open to shut."""
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    return number and value <= 0.0 and isinstance(was, int | float) and was > 0.0  # type: ignore[operator]
+    return _is_shut(value) and isinstance(was, int | float) and was > 0.0
+
+
+def _is_shut(value: Setting | None) -> bool:
+    return isinstance(value, int | float) and not isinstance(value, bool) and value <= 0.0
 
 
 _TO: dict[str, Callable[[Setting, Setting | None], bool]] = {
@@ -79,9 +82,15 @@ _TO: dict[str, Callable[[Setting, Setting | None], bool]] = {
 }
 
 
-def _stands(question: Question, snapshot: Snapshot) -> bool:
+SERVICE_VALVES = {"suction valve shut": SUCTION, "discharge valve shut": DISCHARGE}
+
+
+def _stands(question: Question, snapshot: Snapshot, roles: Roles) -> bool:
     if question.when in ("always", "running"):
         return question.when == "always" or snapshot.running
+    if question.when in SERVICE_VALVES:
+        valves = roles.named(SERVICE_VALVES[question.when])
+        return not snapshot.running and any(_is_shut(snapshot.commands.get(tag)) for tag in valves)
     apart = apart_pa(snapshot)
     if snapshot.running or math.isnan(apart):
         return False

@@ -77,6 +77,8 @@ class Report:
     plan: WiringPlan | None = None
     roles: Roles = NO_ROLES
     """What parts and switches are to the person at the bench."""
+    assessed: bool = False
+    """The bench is assessed, in this session or by what its save says."""
     springs: Mapping[str, Spring] = field(default_factory=dict)
     """Tag of a thermostatic valve -> its spring."""
     pieces: tuple[Piece, ...] = ()
@@ -155,6 +157,7 @@ class Opened(NamedTuple):
     scales: Mapping[str, Scale] = NO_SCALES
     taps: tuple[Tap, ...] = ()
     roles: Roles = NO_ROLES
+    assessed: bool = False
     springs: Mapping[str, Spring] = MappingProxyType({})
     """Tag of a thermostatic valve -> its spring."""
     pieces: tuple[Piece, ...] = ()

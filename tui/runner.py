@@ -17,10 +17,12 @@ import traceback
 from collections.abc import Callable
 from dataclasses import replace
 
+from sim.events import Event as Line
 from tui.beside import Beside
 from tui.faults import FaultDoor
 from tui.goal import Waiting
 from tui.metering import Metering
+from tui.mishaps import carry_over, on_record
 from tui.orders import (
     Begin,
     Fork,
@@ -73,6 +75,7 @@ class Runner:
         self._waiting: Waiting | None = None
         self._metering, self._beside = Metering(None), Beside()
         self._door: FaultDoor | None = None
+        self._record: list[Line] = []
         self._slice_s = SLICE_S
         self._stopping = False
         self._published_at = -1e9
@@ -234,7 +237,7 @@ class Runner:
         if isinstance(order, Step):
             self._advance(order.seconds)
         elif isinstance(order, Until):
-            self._waiting = Waiting.on(order.goal, self._bench)
+            self._waiting = Waiting.on(order.goal, self._bench, self.latest.fluid)
             self.latest = replace(self.latest, goal=order.goal.words)
         else:
             try:
@@ -282,17 +285,20 @@ class Runner:
         self.latest = replace(self.latest, pace=pace, reached=float(pace), lag_s=0.0, dropped_s=0.0, stage=stage, held_because="", met="", goal=self.latest.goal if self._waiting else "")  # fmt: skip
 
     def _open(self, begin: Begin) -> None:
+        if self._bench is not None:
+            self._record = on_record(self._bench.events)
         self._bench = self._keeper = self._waiting = None
         self.latest = Report(number=self.latest.number + 1, pace=begin.first_pace, reached=float(begin.first_pace))  # fmt: skip
         try:
             opened = self._opener(begin, self._progress)
             self._bench, self._metering = opened.bench, Metering(opened.ask)
+            carry_over(self._record, opened.bench)
             self._keeper = Keeper(opened.bench)
             self._door, self._beside = opened.faults, opened.beside or Beside()
             self.latest = replace(
                 self.latest, fluid=opened.fluid, charts=opened.charts, spaces=opened.spaces, guarded=opened.guarded,
                 plan=opened.plan, kinds=opened.kinds, dials=opened.dials, tags=tuple(opened.bench.tags()), units=getattr(opened.bench.rig, "units", "si"),
-                entries=self._door.entries if self._door else (), scales=opened.scales, lines=opened.lines, roles=opened.roles, springs=opened.springs, taps=opened.taps, pieces=opened.pieces,
+                entries=self._door.entries if self._door else (), scales=opened.scales, lines=opened.lines, roles=opened.roles, springs=opened.springs, taps=opened.taps, pieces=opened.pieces, assessed=opened.assessed,
             )  # fmt: skip
             self._reckon_from_now(begin.first_pace)
             self._publish(stage=Stage.RUNNING if begin.first_pace else Stage.HELD)

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from sim.switches import MAIN_SWITCH
 from tui.plant import Place, Setting
 
 FULL_OF_LIQUID = 0.05
@@ -32,6 +33,12 @@ class Spaces:
 
     passages: tuple[Passage, ...] = ()
     relieved: frozenset[str] = frozenset()
+    coils: tuple[tuple[str, str], ...] = ()
+    """(switch, valve that shuts when the switch lets its coil go)."""
+
+    def valves_of(self, switch: str) -> tuple[str, ...]:
+        """The valves whose coils a switch feeds."""
+        return tuple(valve for one, valve in self.coils if one == switch)
 
     def around(self, node: str, shut: frozenset[str]) -> frozenset[str]:
         """All nodes joined with ``node`` while the valves ``shut`` are shut."""
@@ -89,7 +96,10 @@ def spaces_of(rig: Any) -> Spaces:
         elif len(placed.nodes) == 2 and "compressor" not in placed.kind:
             shut_by = {placed.tag, *in_line.get(placed.tag, ()), getattr(placed.part, "shut_with", "")}  # fmt: skip
             passages.append(Passage((placed.nodes[0], placed.nodes[1]), tuple(sorted(shut_by - {""}))))  # fmt: skip
-    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved))
+    solenoids = {placed.tag for placed in rig.parts if placed.kind == "solenoid_valve"}
+    fed = {(switch.tag, switch.works) for switch in rig.switches if getattr(switch, "works", "") in solenoids}  # fmt: skip
+    fed |= {(MAIN_SWITCH, valve) for valve in solenoids}
+    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved), tuple(sorted(fed)))
 
 
 def _coils(nodes: Iterable[Any]) -> Iterable[Passage]:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from sim.bench import Bench
 from sim.errors import FluidRangeError, PlantError
-from sim.events import Event
+from sim.events import RECORD, Event
 from sim.study.limits import Lookout
 from sim.study.twins import look_times
 
@@ -31,6 +31,8 @@ class Coming(NamedTuple):
     tag: str
     text: str
     limit: bool
+    kind: str = ""
+    """Of the event, for its cautions; '' of a bound that is passed."""
 
 
 class Ahead(NamedTuple):
@@ -71,9 +73,10 @@ def look_ahead(copy: Bench, seconds: float = AHEAD_S) -> Iterator[Ahead]:
             yield seen._replace(ended=True, unable=str(error))
             return
         limits = lookout.look(copy, readings)
-        new = [Coming(max(one.time_s, 0.0), one.tag, one.text, True) for one in limits]
+        kinds = {event.text: event.kind for event in copy.events[heard:]}
+        new = [Coming(max(one.time_s, 0.0), one.tag, one.text, True, kinds.get(one.text, "")) for one in limits]  # fmt: skip
         texts = {one.text for one in limits}
-        new += [Coming(one.time_s - begun, one.tag, one.text, False) for one in _telling(copy.events[heard:]) if one.text not in texts]  # fmt: skip
+        new += [Coming(one.time_s - begun, one.tag, one.text, False, one.kind) for one in _telling(copy.events[heard:]) if one.text not in texts]  # fmt: skip
         heard = len(copy.events)
         winding = float(readings.get(WINDING, 0.0))
         if winding > seen.warmest_k:
@@ -88,4 +91,4 @@ def _telling(events: list[Event]) -> list[Event]:
 
 def note_that_somebody_looked(bench: Bench, seen: Ahead) -> None:
     """Put it on record. Nothing on the plant starts by it: being looked at changes no course."""
-    bench.events.append(Event(bench.time_s, MARK, "note", seen.words))
+    bench.events.append(Event(bench.time_s, MARK, RECORD, seen.words))

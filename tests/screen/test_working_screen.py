@@ -103,10 +103,10 @@ async def test_an_own_result_does_not_give_away_those_that_it_stands_on() -> Non
 @pytest.mark.parametrize("size", [(80, 24), (120, 40), (200, 60)])
 async def test_an_assessed_learner_sees_no_result_anywhere_until_there_is_an_own_one(size: tuple[int, int]) -> None:  # fmt: skip
     async with bench("steady", size=size, assessed=True) as (app, pilot):
-        for key in ("1", "4", "3"):
+        for key in ("1", "4", "3", "2", "up", "A", "right", "down"):
             await pilot.press(key)
             await pilot.pause(0.15)
-            assert not re.search(r"(superheat|SH|subcooling|evaporating) +-?\d", text_of(app)), key
+            assert not re.search(r"(superheat|SH|subcooling|evaporating|quality) +-?\d", text_of(app)), key  # fmt: skip
         await pilot.press("M", "Z", "enter")
         await until(lambda: "your result" in text_of(app))
         assert " = " not in text_of(app)

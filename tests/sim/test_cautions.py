@@ -10,6 +10,7 @@ import pytest
 from sim.catalogue import CATALOGUE
 from sim.cautions import all_cautions, cautions_for, read_cautions
 from sim.errors import InputError
+from sim.faults import FAULTS
 from sim.rig import Instrument
 from sim.switches import KINDS
 
@@ -47,7 +48,8 @@ def test_the_kinds_that_cautions_name_exist() -> None:
         "capacitor",
         "mapped_compressor",
         "accumulator",
-        "drier",
+        "filter drier",
+        "float drum",
     }
     named = {s for caution in all_cautions().values() for s in caution.applies}
     kinds = {s.removeprefix("part:") for s in named if s.startswith("part:")}
@@ -86,3 +88,15 @@ def test_a_wrong_caution_is_refused_at_its_line(tmp_path: Path, text: str, line:
     with pytest.raises(InputError) as caught:
         read_cautions(path)
     assert line in [mistake.line for mistake in caught.value.mistakes]
+
+
+@pytest.mark.parametrize(
+    ("fault", "caution"),
+    [
+        ("moisture", "hot/cold"), ("drier-spent", "hot/cold"), ("reversing-valve-stuck", "hot/cold"), ("pilot-tube-blocked", "hot/cold"),
+        ("start-relay-open", "terminals"), ("start-relay-welded", "terminals"), ("wrong-refrigerant", "gas"), ("non-condensable", "gas"),
+    ],
+)  # fmt: skip
+def test_a_fault_carries_what_the_list_of_cautions_gives_its_row(fault: str, caution: str) -> None:
+    """design/cautions: hot/cold at R14, R20 to R23 and the liquid line, terminals at E05 to E10, gas where refrigerant leaves or changes."""
+    assert caution in FAULTS[fault].cautions

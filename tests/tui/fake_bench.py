@@ -118,6 +118,7 @@ class FakeComing(NamedTuple):
     tag: str
     text: str
     limit: bool
+    kind: str = "trip"
 
 
 class FakeAhead(NamedTuple):

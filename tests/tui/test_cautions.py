@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
-from sim.cautions import all_cautions
+from sim.cautions import all_cautions, cautions_for
 from sim.errors import InputError
 from sim.rig import load_rig
+from sim.session import open_bench
 from tests.tui.conftest import RIGS
 from tests.tui.fake_bench import ROLES, SPACES, FakeBench, FakeSnapshot, steady_bench
 from tests.tui.fake_wiring import fake_plan, measured
@@ -20,12 +21,17 @@ from tui.cautions import (
     for_meter,
     lines_of,
     live_volts,
+    of_events,
 )
+from tui.glossary import entry_lines, glossary
 from tui.meter import MeterDesk, Use
+from tui.plain.checks import check_of
 from tui.questions import all_questions, read_questions
 from tui.report import Report
 from tui.roles import DISCHARGE, PROTECTS, REVERSES, STARTS, SUCTION, Roles, roles_of
 from tui.roles import ROLES as ROLE_NAMES
+from tui.spaces import spaces_of
+from tui.vessel_card import vessel_kind
 from tui.words import UNIT_CHOICES, Units
 
 ABOUT = Report(spaces=SPACES, roles=ROLES)
@@ -130,6 +136,48 @@ def test_a_start_against_pressure_is_asked_about_and_one_at_rest_is_not() -> Non
     assert "stand 104 psi apart" in words_before("HS-4", "on", apart, UNIT_CHOICES[1])
     assert words_before("HS-4", "off", apart) == words_before("HS-3", "on", apart) == ""
     assert words_before("HS-4", "on", at_rest) == ""
+
+
+@pytest.mark.parametrize(("valve", "words"), [("HV-41", "into a vacuum"), ("HV-42", "into a dead end")])  # fmt: skip
+def test_a_start_with_a_service_valve_shut_is_asked_about_as_shutting_it_is(valve: str, words: str) -> None:  # fmt: skip
+    at_rest = FakeBench()
+    at_rest.set(valve, 0.0)
+    asked = asked_before("HS-4", "on", at_rest.snapshot(), ABOUT)
+    assert asked.warns
+    assert words in " ".join(asked.lines)
+    running = steady_bench()
+    assert before("HS-4", "on", at_rest.snapshot(), SPACES, roles=ROLES) == before(valve, 0.0, running.snapshot(), SPACES, roles=ROLES)  # fmt: skip
+
+
+def test_a_solenoid_that_shuts_liquid_in_is_asked_about_as_a_valve_is() -> None:
+    bench = open_bench("fennick_bench", "steady", device="hand")
+    spaces = spaces_of(bench.rig)
+    assert before("HS-6", "off", bench.snapshot(), spaces) == ()
+    bench.set("HV-12", 0.0)
+    assert before("HS-6", "off", bench.snapshot(), spaces) == ("trapped",)
+    assert before("HS-1", "off", bench.snapshot(), spaces) == ("trapped",)
+    assert before("HS-6", "on", bench.snapshot(), spaces) == ()
+    assert before("HS-2", "off", bench.snapshot(), spaces) == ()
+
+
+def test_events_that_can_hurt_have_their_cautions() -> None:
+    """design/cautions: the relief's is shown at its event and where one looks ahead, gas where it blows out."""
+    ids = {kind: [one.id for one in cautions_for(f"event:{kind}")] for kind in ("lift", "burst", "trip", "command")}  # fmt: skip
+    assert ids == {"lift": ["relief", "gas"], "burst": ["trapped", "gas"], "trip": ["protective"], "command": []}  # fmt: skip
+    assert of_events(["lift"], "what-if") == lines_of(("relief", "gas"))
+    assert of_events([], "what-if") == lines_of(("relief",))
+
+
+def test_terms_for_what_a_technician_does_carry_its_caution() -> None:
+    for term, caution in (("pump-down", "vacuum"), ("line-up", "pressure")):
+        assert lines_of((caution,))[0] in entry_lines(glossary()[term])
+
+
+@pytest.mark.parametrize("vessel", ["receiver", "accumulator", "filter drier", "float drum"])
+def test_every_vessel_has_a_check_and_a_caution(vessel: str) -> None:
+    assert vessel_kind(vessel) == vessel
+    assert check_of(vessel)
+    assert "pressure" in [one.id for one in cautions_for(f"part:{vessel}")]
 
 
 def test_another_rigs_switches_get_the_questions_too() -> None:

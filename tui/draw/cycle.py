@@ -1,7 +1,7 @@
 """The plant's cycle as points of the charts.
 
 The instructor sees the state of every node; a learner sees the four corners that the instruments give: suction and discharge gas by gauge and thermometer, the liquid by its
-thermometer, and the throttled mixture at the liquid's enthalpy.
+thermometer, and the throttled mixture at the liquid's enthalpy. In assessed work nobody sees any: finding them is what is asked.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ def corners_of(fluid: FluidChart, values: Sequence[float], heating: bool) -> lis
 
 def cycle_seen(scene: Scene) -> list[State]:
     """The cycle's corners from readings; empty while suction and discharge are the same."""
-    if scene.charted is None:
+    if scene.charted is None or scene.own_work:
         return []
     return corners_of(scene.charted, [scene.number(key) for key in KEYS], scene.heating)
 
@@ -80,7 +80,12 @@ def middle_pressure(points: Sequence[State]) -> float:
 
 def trail(scene: Scene, history: History) -> list[State]:
     """Where corners 1, 2 and 3 have been in the last two minutes."""
-    if scene.charted is None or scene.heating or any(key not in history.keys for key in KEYS):
+    if (
+        scene.charted is None
+        or scene.own_work
+        or scene.heating
+        or any(key not in history.keys for key in KEYS)
+    ):
         return []
     _, lows, highs = history.window(KEYS, history.now_s - TRAIL_S, history.now_s, scene.instructor)
     columns = [(low + high) / 2 for low, high in zip(lows, highs, strict=True)]

@@ -224,7 +224,7 @@ KIND_AT, WORDS_AT = 10, 28
 """Columns of an event's kind, behind the clock, and of its words, behind kind and tag."""
 _EVENT_INKS = {
     kind: Ink.ALARM for kind in ("trip", "lift", "burst", "slug", "damage", "stall", "violation")
-}
+} | {"record": Ink.CAUTION}
 
 
 def event_ink(event: Event) -> int:

@@ -32,6 +32,7 @@ from tui.fluid_chart import Array, FluidChart, State
 from tui.history import History
 
 AXIS_WIDTH = 6
+OWN_WORK = "the cycle: yours to find"
 GHOST = 6.0
 """Dots from one dot of a stored cycle to the next: further than a cell, so that it is dotted in every set of characters."""
 LARGE_WIDTH, LARGE_HEIGHT = 60, 17
@@ -76,6 +77,8 @@ class StateChart:
         self._numbers(canvas, corners, scene)
         if large:
             self._cursor(canvas, scene)
+        if scene.own_work and (scene.charting.cursor is None or not large):
+            canvas.text(AXIS_WIDTH, 0, OWN_WORK, Ink.FAINT)
 
     # The background.
 
@@ -216,7 +219,8 @@ def state_words(state: State, scene: Scene) -> str:
     heat = f"{state.enthalpy / 1000:.1f} kJ/kg" if si else f"{state.enthalpy / BTU_LB:.1f} Btu/lb"
     order = f"{state.entropy / 1000:.3f} kJ/(kg K)" if si else f"{state.entropy / BTU_LB / 1.8:.4f} Btu/(lb °F)"  # fmt: skip
     numbers = "  ".join(scene.units.figure(text) for text in (heat, order))
-    return f"{scene.units.figure(pressure)}  {scene.quantity('temperature_k', state.temperature)}  {numbers}  {_phase_words(state, scene)}"  # fmt: skip
+    phase = "" if scene.own_work else f"  {_phase_words(state, scene)}"
+    return f"{scene.units.figure(pressure)}  {scene.quantity('temperature_k', state.temperature)}  {numbers}{phase}"  # fmt: skip
 
 
 def _phase_words(state: State, scene: Scene) -> str:

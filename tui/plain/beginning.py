@@ -67,7 +67,9 @@ def _device(typed: str) -> str:
 
 
 def _given_up(talk: Talk) -> bool:
-    """What runs now would be lost: asked, as on the full screen."""
+    """What runs now would be lost: asked, as on the full screen. Raises UsageError in an assessed session."""
+    if talk.assessed and talk.opened is not None and not talk.failure:
+        raise UsageError("This session is assessed: there is one bench, from its beginning to its end.")  # fmt: skip
     if not talk.unsaved or talk.failure:
         return True
     lost = "What runs now is given up; type save and a file name first if you need it."
@@ -91,6 +93,7 @@ def how_it_stands(talk: Talk) -> list[str]:
     line_up = lined_up(talk)
     machine = "the compressor runs" if snapshot.running else "the compressor stands"
     lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {clock_words(snapshot.time_s)}; {machine}."]  # fmt: skip
+    lines += ["This session is assessed: no way back, and results are yours to work out."] if talk.assessed else []  # fmt: skip
     lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
     lines += [*_switches(talk), *_modes(talk)]
     lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(STOP_TAG),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip

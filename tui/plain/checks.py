@@ -30,6 +30,7 @@ CHECKS = {
     "suction glass": "liquid or oil running along it; a clear one holds gas, or liquid that is at rest, so superheat at the compressor and the thermometer on its suction pipe decide.",
     "receiver": "its level, running and pumped down: never above four fifths, and never so low that gas goes out with the liquid; the relief valve and the date of its last test; never both its valves shut while it is full.",
     "accumulator": "frost or sweat and how high it stands: that is where liquid is; superheat at the compressor, and whether liquid reached it (the glass before it, the shell's temperature). Liquid in it for long means too much charge or too much feed.",
+    "float drum": "its level in the glass, steady and below its outlet; frost that begins at its liquid leg; its valves open in cooling, so that it boils dry, and never both shut while liquid is in it.",
     "filter drier": "the same temperature on both sides; a step in temperature behind it, or frost, means that it is blocked and throttles.",
     "meter": "zero with the panel dead, and a hand meter beside it.",
     "contactor": "volts at its coil first, then volts behind its contacts under load; dead and proved dead: pitted or welded contacts.",

@@ -11,6 +11,7 @@ import re
 import signal
 import sys
 import time
+from dataclasses import replace
 
 from sim.errors import FluidRangeError, InputError, PlantError, UsageError
 from tui.cautions import first_run_lines
@@ -40,6 +41,7 @@ QUIET_S = 10.0
 def run(begin: Begin, *, instructor: bool = False, assessed: bool = False, opener: Opener = open_plant, voice: Voice | None = None, kept: Kept | None = None) -> int:  # fmt: skip
     """Talk until quit or the end of input. Exit code. Raises InputError for a rig or file that cannot be read, KeyboardInterrupt for Ctrl-C, OSError when nobody reads any more."""
     endings, kept = Endings(), kept if kept is not None else Kept()
+    begin = replace(begin, instructor=instructor, assessed=assessed)
     talk = Talk(
         voice or _usual_voice(), begin, opener, Preparing(), notebook=kept.notebook, kept=kept
     )

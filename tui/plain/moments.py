@@ -5,6 +5,7 @@ from __future__ import annotations
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.beside import Beside
+from tui.cautions import of_events
 from tui.orders import Fork
 from tui.plain.aloud import aloud, clock_words, listed, time_words
 from tui.plain.beginning import how_it_stands
@@ -14,7 +15,7 @@ from tui.plant import Bench
 from tui.rewind import Keeper
 
 ASSESSED = "This session is assessed: there is one bench, and it is now."
-NO_WAY_BACK = "What came after is forgotten; save it first if you need it. A real plant has no way back."  # fmt: skip
+NO_WAY_BACK = "What came after is forgotten, mishaps aside: those stay on record. Save it first if you need it. A real plant has no way back."  # fmt: skip
 
 
 def back(talk: Talk, typed: str) -> None:
@@ -54,6 +55,7 @@ def ahead(talk: Talk, typed: str) -> None:
         talk.voice.say(f"In {time_words(AHEAD_S)} nothing trips and no limit is passed.")
     if seen.unable:
         talk.voice.say(f"The copy could be computed for {time_words(round(seen.seen_s))} only: {seen.unable}")  # fmt: skip
+    talk.voice.say_all(of_events([one.kind for one in seen.coming], "what-if", safety_class=talk.safety_class))  # fmt: skip
     note_that_somebody_looked(bench, seen)
     talk.told += 1  # said above, number by number
     talk.look()

@@ -9,7 +9,7 @@ from pathlib import Path
 from sim.errors import InputError, PlantError
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES, Voice
-from tui.session.autosave import Left
+from tui.session.autosave import OF_ANOTHER, Left
 from tui.session.kept import Kept
 from tui.session.notebook import beside
 
@@ -43,6 +43,10 @@ def _went_on(talk: Talk, kept: Kept) -> bool:
     if not talk.voice.by_hand:
         left.lock.release()
         _tell_a_script(left)
+        return False
+    if left.assessed and talk.begin.instructor:
+        left.lock.release()
+        talk.voice.say(f"{OF_ANOTHER[0].upper()}{OF_ANOTHER[1:]}.")
         return False
     talk.voice.say(f"{BROKE_OFF} {left.words}")
     answer = talk.voice.answer(ASKED)

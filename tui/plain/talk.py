@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -10,6 +10,7 @@ from typing import Any
 
 from sim.errors import PlantError, RimebenchError, UsageError
 from tui.beside import Beside
+from tui.cautions import of_events
 from tui.desk import by_tag
 from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.scene import Scene
@@ -17,6 +18,7 @@ from tui.event_units import in_own_units
 from tui.history import History
 from tui.meter import Use
 from tui.metering import Metering
+from tui.mishaps import carry_over, on_record
 from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
 from tui.plain.aloud import event_words
 from tui.plain.keeping import Keeping
@@ -70,6 +72,8 @@ class Talk:
     """Lines that have been carried out."""
     saved: str = ""
     """What was saved last, and where, in words."""
+    warned: set[str] = field(default_factory=set)
+    """Cautions of events that have been said of this bench."""
     own_files: set[Path] = field(default_factory=set)
     """Written in this conversation, so that saving there again asks nothing."""
     notebook: Notebook = field(default_factory=Notebook)
@@ -115,6 +119,11 @@ class Talk:
             raise
         except Exception as error:  # a rig that cannot be opened is told, not thrown
             raise PlantError("not-opened", f"the bench could not be opened ({reason_of(error)}).") from error  # fmt: skip
+        if self.opened is not None:
+            carry_over(on_record(self.opened.bench.events), opened.bench)
+            snapshot = opened.bench.snapshot()
+        if opened.assessed and not begin.instructor:
+            self.assessed, self.scene.own_work, self.scene.instructor = True, True, False
         self.opened, self.begin = opened, replace(begin, load=None)
         self.unsaved, self.failure, self.saved, self.use = False, "", "", None
         scene = self.scene
@@ -126,6 +135,7 @@ class Talk:
         self.keeper, self.working = Keeper(opened.bench), WorkingDesk()
         if not self.units_typed:
             self.use_units(self.units_of_settings)
+        self.warned.clear()
         for record in (self.notebook, self.history, self.log, self.touched):
             record.clear()
         self.passed_over(snapshot)
@@ -259,6 +269,7 @@ class Talk:
         heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
         heard = [event for event in heard if (event.tag, event.kind) != without]
         self.voice.say_all(map(self.event_words, heard))
+        self.warn(heard)
         if self.partner is not None:
             self.partner.tell_beside()
         slide = slide_words(self.now)
@@ -274,6 +285,12 @@ class Talk:
         new = list(self.look().events)[self.told :]
         self.told += len(new)
         self.voice.say_all(f"On the {self.name}: {self.event_words(event)}" for event in new if self.scene.instructor or event.kind != "fault")  # fmt: skip
+
+    def warn(self, events: Sequence[Event]) -> None:
+        """The cautions of what has happened, each once a bench."""
+        lines = [line for line in of_events([event.kind for event in events], safety_class=self.safety_class) if line not in self.warned]  # fmt: skip
+        self.warned.update(lines)
+        self.voice.say_all(lines)
 
 
 def slide_words(snapshot: Snapshot) -> str:

@@ -182,7 +182,7 @@ class Steadiness:
     """Watches what the screen's W watches, and says the same (``tui.goal``)."""
 
     def __init__(self, talk: Talk) -> None:
-        self._talk, self._waiting = talk, Waiting.on(STEADY, talk.bench)
+        self._talk, self._waiting = talk, Waiting.on(STEADY, talk.bench, talk.scene.fluid)
         self.words = STEADY.words
 
     def reached(self) -> bool:

@@ -31,6 +31,9 @@ class AtChart:
     def store_cycle(self) -> None:
         """Keep the cycle of now on the chart, or take the kept one away."""
         me = self._screen()
+        if me.assessed:
+            me.notice("this session is assessed: the cycle is yours to find")
+            return
         corners = cycle_seen(me.scene)
         if not corners and not me.desk.charting.ghost:
             me.notice("there is no cycle to keep while both gauges show the same")

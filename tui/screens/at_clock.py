@@ -131,7 +131,7 @@ class AtClock:
             answers.append((f"{at_s}", f"before {clock_words(event.time_s)} {mark}{event.tag} {event.text}"))  # fmt: skip
         answers.append((f"{first}", f"to the beginning of the record, {clock_words(first)}"))
         unique = list(dict(answers).items())
-        lines = ["What came after is forgotten; save it first (w) if you need it. A real plant has no way back."]  # fmt: skip
+        lines = ["What came after is forgotten, mishaps aside: those stay on record. Save it first (w) if you need it. A real plant has no way back."]  # fmt: skip
         me.app.push_screen(Ask("Go back", lines, unique, topic="back"), self._back_answered)  # fmt: skip
 
     def _back_answered(self, answer: str | None) -> None:

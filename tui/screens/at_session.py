@@ -15,6 +15,7 @@ from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import AskFile, SettingsDialog
 from tui.session.autosave import AUTOSAVE_S as AUTOSAVE_S
+from tui.session.autosave import OF_ANOTHER
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
 from tui.session.notebook import beside
@@ -74,6 +75,10 @@ class AtSession:
 
     def _offer_left(self) -> None:
         me, left, keeper = self._mine(), self.kept.left, self.kept.keeper
+        if left is not None and left.assessed and me.begin.instructor:
+            left.lock.release()
+            self.kept.left = left = None
+            me.notice(OF_ANOTHER)
         if left is None or keeper is None:
             me.offer_tour()
             return

@@ -13,7 +13,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.screen import Screen
 
-from tui.commands import BY_NAME, COMMANDS
+from tui.commands import BY_KEY, BY_NAME, COMMANDS
 from tui.desk import Desk, Waiting, by_tag
 from tui.draw.bars import Progress
 from tui.draw.board import Board, Frame
@@ -29,7 +29,7 @@ from tui.meter import MeterDesk
 from tui.orders import Begin, Order, Pace, SetTag
 from tui.plant import Setting, Snapshot
 from tui.runner import Report, Runner, Stage
-from tui.screens.at_board import NO_WORDS, AtBoard
+from tui.screens.at_board import NO_WORDS, STOP_KEYS, AtBoard
 from tui.screens.at_chart import AtChart
 from tui.screens.at_clock import AtClock
 from tui.screens.at_help import AtHelp
@@ -98,10 +98,9 @@ class BenchScreen(
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history, self.copy_past = History(), History()
-        self.scene = Scene(
-            glyphs=glyphs, drift=Drift(), own_work=assessed, by_side=chosen.screen.pipes == "side"
-        )
-        self.desk.trending.own_work = assessed
+        self.scene = Scene(glyphs=glyphs, drift=Drift(), by_side=chosen.screen.pipes == "side")
+        if assessed:
+            self.be_assessed()
         self.report = self._taken = Report()
         self._sent = 0
         self._pace_sent = (0, begin.first_pace)
@@ -111,6 +110,7 @@ class BenchScreen(
         self.frames_painted = 0
         self._opened_at = time.monotonic()
         self.told: set[int] = set()
+        self.warned: set[str] = set()
         self.failure_shown = ""
 
     @property
@@ -159,6 +159,8 @@ class BenchScreen(
             inside = report.charts(report.snapshot.charged_with) if report.charts and self.begin.instructor else None  # fmt: skip
             self.history.add(report.snapshot, report.fluid, inside)
         self.remember_copy(report)
+        if report.assessed and not self.begin.instructor:
+            self.be_assessed()
         if report.tags is not self.report.tags:
             self.scene.tags = by_tag(report.tags)
             self.faults.events = events_of(report.roles)
@@ -297,13 +299,19 @@ class BenchScreen(
 
     def open_anew(self, begin: Begin) -> None:
         """Start over."""
-        self.begin = begin = replace(begin, instructor=self.begin.instructor)
+        self.begin = begin = replace(begin, instructor=self.begin.instructor, assessed=self.assessed)  # fmt: skip
         self._opened_at, self._pace_before = time.monotonic(), begin.first_pace or 1
         self.history.clear()
         self.kept.log.clear()
         self.working.chosen = self.working.now = None
+        self.warned.clear()
         self.send(begin)
         self.use_meter()
+
+    def be_assessed(self) -> None:
+        """From now on the session is an assessed one: it was opened so, or its bench is by what the save says."""
+        self.assessed = self.scene.own_work = self.desk.trending.own_work = True
+        self.desk.charting.ghost = ()
 
     def action_command(self, name: str) -> None:
         """Run a command by its name."""
@@ -317,17 +325,28 @@ class BenchScreen(
     # Keys and mouse.
 
     def on_key(self, event: events.Key) -> None:
-        """While letters are shown, a letter selects a part; while the faults are searched, it goes into the search."""
+        """Keys are carried out here, one after the other, and not by the bindings, which come behind all keys of a burst: on a slow line a letter must not be taken for a command.
+
+        While letters are shown, a letter selects a part; while the faults are searched, it goes into the search. What was typed before a question stood there answers nothing;
+        the emergency stop is never lost.
+        """
+        if self.app.screen is not self and event.key not in STOP_KEYS:
+            event.stop()
+            event.prevent_default()
+            return
         if self.faults.searching and self.at_board and self.type_search(event):
             event.stop()
             event.prevent_default()
             self.changed()
             return
-        if not self.desk.letters or event.key in NO_WORDS:
-            return
-        event.stop()
-        event.prevent_default()
-        self.take_letter(event.key)
+        letters = self.desk.letters and event.key not in NO_WORDS
+        if letters or event.key in BY_KEY:
+            event.stop()
+            event.prevent_default()
+            if letters:
+                self.take_letter(event.key)
+            else:
+                self.action_command(BY_KEY[event.key])
 
     def on_board_view_resized(self) -> None:
         """A new size: paint everything."""

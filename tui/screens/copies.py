@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from tui.beside import AheadReport
+from tui.cautions import of_events
 from tui.draw.layout import View
 from tui.draw.lists import clock_words
 from tui.draw.side_by_side import PairFrame
 from tui.orders import Fork, LookAhead
-from tui.plant import Setting
+from tui.plant import Event, Setting
 from tui.runner import Report
 from tui.screens.dialogs import Ask, AskText, Page
 
@@ -19,6 +21,7 @@ if TYPE_CHECKING:
 
 DANGER = ("violation", "burst", "slug", "damage", "stall")
 """Kinds of events after which looking ahead is offered."""
+READ_AT_ONCE = ("lift", "burst")
 PUT_BY = "A plant put by stands still, with all that is in it, until the session ends. A real plant cannot be put by."
 OFFER = "a: what would happen in the next ten minutes"
 BACK = "The bench stands as you left it; this is on its record. A plant has no rewind."
@@ -66,10 +69,21 @@ class Copies:
             me.events_heard,
             len(events),
         )  # what a loaded bench did before is no news
+        if 0 <= heard <= len(events):
+            self._warn(events[heard:])
         if me.assessed:
             return
         if 0 <= heard <= len(events) and any(event.kind in DANGER for event in events[heard:]):
             me.notice(OFFER)
+
+    def _warn(self, events: Sequence[Event]) -> None:
+        """The cautions of a relief valve that lifts and of a burst, read once a bench; those of a trip stand on its card."""
+        me = self._mine()
+        new = [event for event in events if event.kind in READ_AT_ONCE and event.kind not in me.warned]  # fmt: skip
+        if new:
+            me.warned |= {event.kind for event in new}
+            lines = [f"{event.tag}: {event.text}" for event in new]
+            me.show_page("This has happened", [*lines, "", *of_events([event.kind for event in new])])  # fmt: skip
 
     def fork_bench(self) -> None:
         """Make the copy beside the bench and show both, or end it."""
@@ -186,4 +200,5 @@ def ahead_lines(ahead: AheadReport) -> list[str]:
         lines.append(f"Then it could not be computed: {seen.unable}")
     if seen.warmest_k:
         lines += ["", f"Motor winding at most {seen.warmest_k - 273.15:.0f} °C, {clock_words(seen.warmest_s)[3:]} after that."]  # fmt: skip
-    return [*lines, "", "A model's forecast, no permission.", BACK]
+    lines += ["", "A model's forecast, no permission.", BACK, ""]
+    return lines + of_events([one.kind for one in seen.coming], "what-if")

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
-from tui.cautions import all_lines, asked_before, first_run_lines
+from tui.cautions import all_lines, asked_before, first_run_lines, of_events
 from tui.desk import Direction, nudged, pressed_stop, toggled, turned
 from tui.draw.layout import View
 from tui.draw.symbols import STOP_TAG
@@ -147,11 +147,12 @@ class Errands:
 
         act = f"lift the guard and turn {tag}" if guarded else f"set {tag}"
         act = f"I have read this: {act} all the same" if asked.warns else f"{act[0].upper()}{act[1:]}"  # fmt: skip
-        answers = (("leave", "Leave it as it is"), ("do", act), ("ahead", "Look ten minutes ahead on a copy first"))  # fmt: skip
+        answers = [("leave", "Leave it as it is"), ("do", act)]
+        answers += [] if me.assessed else [("ahead", "Look ten minutes ahead on a copy first")]
         me.app.push_screen(Ask(f"Before you set {tag}", asked.lines, answers, danger=asked.warns, topic="before"), answered)  # fmt: skip
 
-    def open_card(self) -> None:
-        """The card of the selected part: settings, cautions."""
+    def open_card(self, happened: str = "") -> None:
+        """The card of the selected part: settings, cautions; those too of the kind of event that leads there."""
         me = self._me()
         if me.at_board:
             me.fault_card()
@@ -162,7 +163,8 @@ class Errands:
         for info in card.settings:
             answers += setting_answers(info, me.scene.setting(info.tag))
         answers.append((LOOK, "Look, listen, touch"))
-        me.app.push_screen(Ask(card.title, card.lines, answers, topic="card"), self._card_answered)
+        also = [line for line in of_events([happened]) if line not in card.lines]
+        me.app.push_screen(Ask(card.title, [*card.lines, *also], answers, topic="card"), self._card_answered)  # fmt: skip
 
     def show_alarm(self, tag: str = "") -> None:
         """The card of what has tripped: what it is, what to look at first, its reset."""
@@ -173,7 +175,7 @@ class Errands:
             return
         me.desk.show(View.PLANT)
         me.desk.selected = tag or tags[0]
-        self.open_card()
+        self.open_card("trip")
 
     def _card_answered(self, answer: str | None) -> None:
         me = self._me()
@@ -236,6 +238,9 @@ class Errands:
     def begin_again(self) -> None:
         """Ask how, and begin again."""
         me = self._me()
+        if me.assessed and me.report.stage is not Stage.FAILED:
+            me.notice("this session is assessed: there is one bench, from its beginning to its end")
+            return
 
         def answered(answer: str | None) -> None:
             if answer == "again":

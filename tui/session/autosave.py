@@ -22,6 +22,8 @@ from tui.session.notebook import Notebook, beside
 from tui.session.writing import reason
 
 NEWEST, BEFORE, NEXT, LOCK = "bench.rime", "bench.before.rime", "next.rime", "lock"
+ASSESSED = "assessed"
+"""An empty file beside a bench that is assessed: told before the bench is opened, which knows it too."""
 
 AUTOSAVE_S = 10.0
 """Wall seconds between two autosaves while something changes."""
@@ -56,6 +58,9 @@ def _lock(file: int) -> None:
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
+OF_ANOTHER = "an assessed session broke off: a start without --instructor offers it"
+
+
 @dataclass(frozen=True)
 class Left:
     """What a session that broke off has left; its lock is ours while it is offered."""
@@ -65,11 +70,13 @@ class Left:
     saved_at: float
     """Seconds since the epoch."""
     lock: Lock
+    assessed: bool = False
 
     @property
     def words(self) -> str:
         """When it was kept, for a question."""
-        return f"Its bench was kept on {time.strftime('%Y-%m-%d %H:%M', time.localtime(self.saved_at))}."  # fmt: skip
+        when = time.strftime("%Y-%m-%d %H:%M", time.localtime(self.saved_at))
+        return f"Its bench was kept on {when}.{' It was assessed, and goes on so.' if self.assessed else ''}"  # fmt: skip
 
     def remove(self) -> None:
         """Not wanted."""
@@ -121,6 +128,8 @@ class Keeper:
             assert self._folder is not None
             fresh = self._folder / NEXT
             bench.save(fresh)
+            if getattr(bench, "assessed", False):
+                (self._folder / ASSESSED).touch()
             with contextlib.suppress(FileNotFoundError):
                 os.replace(self._folder / NEWEST, self._folder / BEFORE)
             os.replace(fresh, self._folder / NEWEST)
@@ -159,7 +168,7 @@ def left_behind(state: Path) -> Iterator[Left]:
         if found is None:
             _sweep(folder, lock)
             continue
-        yield Left(folder, found, found.stat().st_mtime, lock)
+        yield Left(folder, found, found.stat().st_mtime, lock, (folder / ASSESSED).exists())
 
 
 def _sweep(folder: Path, lock: Lock) -> None:

@@ -7,10 +7,13 @@ from dataclasses import replace
 from html import escape
 
 from sim.cautions import cautions_for
+from sim.events import RECORD
 from tui.charting import Axes
 from tui.draw.lists import WORKED_OUT, clock_words, standing_names, table_keys
 from tui.draw.scene import Scene
 from tui.history import History
+from tui.mishaps import MISHAPS
+from tui.plant import Event
 from tui.seen import instrument_label
 from tui.session.notebook import Notebook, ReadingSet
 from tui.session.state_picture import Paths, state_chart
@@ -62,10 +65,16 @@ def report(scene: Scene, history: History, notebook: Notebook, title: str, trend
         f"<h2>Trends, {clock_words(max(begin, history.start_s))} to {clock_words(end)}</h2>", *(f"<figure>{trends(scene, history, trending, [one])}</figure>" for one in sets_up(trending)),
         "<h2>Notes</h2>", _table(("time", "note"), [(clock_words(note.time_s), note.text) for note in notebook.notes]),
         "<h2>Reading sets</h2>", *_sets(notebook, scene.units),
-        "<h2>Events</h2>", _table(("time", "part", "event"), [(clock_words(event.time_s), event.tag, event.text) for event in scene.events[-MOST_EVENTS:]]),
+        "<h2>Events</h2>", _table(("time", "part", "event"), [(clock_words(event.time_s), event.tag, event.text) for event in told(scene.events)]),
         "<h2>Cautions</h2>", *(f'<p class="caution">{escape(one.line(safety_class=fluid))}</p>' for one in cautions),
     ]  # fmt: skip
     return f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{escape(title)}: bench report</title><style>{STYLE}</style></head><body>\n' + "\n".join(parts) + "\n</body></html>\n"  # fmt: skip
+
+
+def told(events: Sequence[Event]) -> list[Event]:
+    """The newest events, and of the older ones what cannot be taken back."""
+    newest = len(events) - MOST_EVENTS
+    return [event for k, event in enumerate(events) if k >= newest or event.kind in (*MISHAPS, RECORD)]  # fmt: skip
 
 
 def _table(heads: Sequence[str], rows: Sequence[Sequence[str]]) -> str:

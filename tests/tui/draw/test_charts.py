@@ -163,3 +163,19 @@ def test_a_key_whose_words_stand_behind_the_next_is_never_alone(width: int) -> N
         shown = [name for _, _, name in paint_footer(bar, keys)]
         for one, follows in pairwise(keys[:-1]):
             assert one.words or one.command not in shown or follows.command in shown
+
+
+@pytest.mark.parametrize("size", [(120, 36), (40, 12)])
+def test_in_assessed_work_the_chart_is_the_same_whatever_the_plant_does(size: tuple[int, int]) -> None:  # fmt: skip
+    """design/teaching 6.3: an assessed learner sees no live point."""
+    bench, history, pictures = steady_bench(), History(), []
+    for minutes in (0.0, 5.0):
+        bench.set("HCV-22", 0.35 - minutes / 50)
+        bench.advance(60.0 * minutes)
+        scene = replace(scene_of(bench), own_work=True)
+        history.add(bench.snapshot(), fake_chart(), None)
+        canvas = Canvas.blank(*size)
+        StateChart((), ()).paint(canvas, scene, history)
+        pictures.append([canvas.row_text(y) for y in range(canvas.height)])
+    assert pictures[0] == pictures[1]
+    assert "yours to find" in pictures[0][0]
