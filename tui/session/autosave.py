@@ -25,6 +25,7 @@ NEWEST, BEFORE, NEXT, LOCK = "bench.rime", "bench.before.rime", "next.rime", "lo
 ASSESSED = "assessed"
 """An empty file beside a bench that is assessed: told before the bench is opened, which knows it too."""
 
+OF_ANOTHER = "an assessed session broke off: a start without --instructor offers it"
 AUTOSAVE_S = 10.0
 """Wall seconds between two autosaves while something changes."""
 YOUNG_S = 60.0
@@ -56,9 +57,6 @@ def _lock(file: int) -> None:
         import fcntl
 
         fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-
-
-OF_ANOTHER = "an assessed session broke off: a start without --instructor offers it"
 
 
 @dataclass(frozen=True)
