@@ -11,6 +11,8 @@ from typing import Any
 
 from sim import columns as c
 from sim.bench import Bench
+from sim.errors import PlantError
+from sim.events import Event
 from sim.fluid import Fluid, Point
 from sim.ledger import frost_by_coil
 from sim.measure import View
@@ -18,15 +20,22 @@ from sim.reference_cycle import CycleInput, reference_cycle
 from sim.rig import Rig
 from sim.session import start_bench
 from sim.starts import Start
+from sim.steadiness import WINDOW_S, moving
 from sim.surroundings import NAMES
 from sim.tags import Setting
 
 SETTLE_S = 3600.0  # measured: three to four time constants of the shell after a change of settings
+MOST_SETTLES = 3  # guess: what is not steady by then does not become so
+LOOK_S = 5.0  # measured: a watched window shows swings of half a minute
+LEAST_RPM = 60.0  # guess: far above a creeping rotor, far below a running one
+STOPPERS = ("trip", "stall", "burst", "empty", "contact")
+"""Events that may be why a compressor stands."""
+MISHAPS = ("trip", "lift", "burst", "slug", "stall", "damage")
 GRAMS_AN_HOUR = 3.6e6  # of a kilogram a second
 
 
 def steady_report(rig: Rig, *, device: str, mode: str, settings: Mapping[str, Setting]) -> dict[str, Any]:  # fmt: skip
-    """Readings, states, balance, reference cycle and the difference in percent. Raises PlantError when the plant does not run so."""
+    """Readings, states, balance, reference cycle and the difference in percent. Raises PlantError when the plant does not run so, or does not come to rest (``sim.steadiness``)."""
     surroundings = {k: float(v) for k, v in settings.items() if k in NAMES}
     start = Start(start="steady", device=device, mode=mode, surroundings=surroundings)  # type: ignore[arg-type]  # fmt: skip
     bench = start_bench(rig, start)
@@ -34,8 +43,7 @@ def steady_report(rig: Rig, *, device: str, mode: str, settings: Mapping[str, Se
     rest = {k: v for k, v in settings.items() if k not in NAMES}
     for tag, value in rest.items():
         bench.set(tag, value)
-    if rest:
-        bench.advance(SETTLE_S)
+    settle(bench, settings)
     readings = bench.readings()
     states = cycle_states(bench)
     reference = reference_of(bench, states, readings)
@@ -46,8 +54,62 @@ def steady_report(rig: Rig, *, device: str, mode: str, settings: Mapping[str, Se
         "reference": reference,
         "difference_percent": differences(states, readings, reference),
         "held": held_frost(bench),
-        "warnings": [*bench.warnings, *said_of_frost(held_frost(bench))],
+        "warnings": [*bench.warnings, *said_of_mishaps(bench), *said_of_frost(held_frost(bench))],
     }
+
+
+def settle(bench: Bench, settings: Mapping[str, Setting]) -> None:
+    """Wait until the plant is steady with these settings. Raises PlantError when it is not, or stands."""
+    given = ", ".join(f"{name}={value:g}" if isinstance(value, float) else f"{name}={value}" for name, value in settings.items())  # fmt: skip
+    asked = f"--set {given}" if given else "the line-up"
+    remedy = f"Change or leave out {asked}; a run sheet (rimebench run) follows it through time."
+    still: list[str] = []
+    for _ in range(MOST_SETTLES):
+        since_s = bench.time_s
+        if settings:
+            bench.advance(SETTLE_S)
+        still = watched(bench)
+        if stands(bench) or not (still or stops(bench, since_s)):
+            break
+    if stands(bench) or stops(bench, since_s):
+        word = "does not run" if stands(bench) else "keeps stopping and starting"
+        raise PlantError("not-running", f"with {asked} the compressor {word}{why_it_stands(bench)}. {remedy}")  # fmt: skip
+    if still:
+        raise PlantError("not-steady", f"with {asked} the plant is not steady: {', '.join(still)}. {remedy}")  # fmt: skip
+
+
+def watched(bench: Bench) -> list[str]:
+    """What still moves in three minutes of looking."""
+    keys = ("suction_pressure_pa", "discharge_pressure_pa", "evaporator_superheat_k", "power_w")
+    rows = []
+    for _ in range(int(WINDOW_S / LOOK_S) + 1):
+        readings = bench.readings()
+        rows.append((bench.time_s, *(float(readings[key]) for key in keys)))
+        bench.advance(LOOK_S)
+    return moving(rows)
+
+
+def stands(bench: Bench) -> bool:
+    """Does the compressor stand?"""
+    return float(bench.readings()["compressor_speed_rpm"]) < LEAST_RPM
+
+
+def stops(bench: Bench, since_s: float) -> list[Event]:
+    """What has opened or closed in the second half of the wait: a plant that cycles has a steady look between two stops."""
+    half = 0.5 * (since_s + bench.time_s)
+    return [event for event in bench.events if event.time_s > half and event.kind in STOPPERS]
+
+
+def why_it_stands(bench: Bench) -> str:
+    """What happened first, in the words of the record."""
+    first = next((event for event in bench.events if event.kind in STOPPERS), None)
+    return f" ({first.tag}: {first.text.rstrip('.')})" if first else ""
+
+
+def said_of_mishaps(bench: Bench) -> list[str]:
+    """A sentence for each thing that tripped, lifted or broke on the way."""
+    told = dict.fromkeys(f"on the way, {event.tag}: {event.text}" for event in bench.events if event.kind in MISHAPS)  # fmt: skip
+    return list(told)
 
 
 def held_frost(bench: Bench) -> dict[str, dict[str, float]]:

@@ -7,11 +7,20 @@ from __future__ import annotations
 
 import math
 from collections import deque
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from sim.units import SUFFIXES
+from sim.steadiness import (
+    BAR,
+    BAR_MIN,
+    PER_MINUTE,
+    SUPERHEAT_K,
+    W_MIN,
+    WINDOW_S,
+    drifts,
+    moving,
+)
 from tui.derived import derive
 from tui.fluid_chart import FluidChart
 from tui.plant import Bench, Reading
@@ -20,10 +29,7 @@ from tui.seen import heating
 LOOK_S = 1.0
 """Plant seconds between two looks at a reading."""
 ALARMS = ("trip", "lift", "burst", "slug", "stall", "damage", "violation")
-BAR, PER_MINUTE = SUFFIXES["bar"].factor, 60.0
-# common practice: when a technician calls a small plant steady
-STEADY_BAR_MIN, STEADY_SUPERHEAT_K, STEADY_W_MIN, STEADY_WINDOW_S = 0.02, 1.5, 2.0, 180.0
-STEADY_MEANS = f"pressures within {STEADY_BAR_MIN:g} bar a minute, superheat within {STEADY_SUPERHEAT_K:g} K, power within {STEADY_W_MIN:g} W a minute, over {STEADY_WINDOW_S / PER_MINUTE:g} minutes"
+STEADY_MEANS = f"pressures within {BAR_MIN:g} bar a minute, superheat within {SUPERHEAT_K:g} K, power within {W_MIN:g} W a minute, over {WINDOW_S / PER_MINUTE:g} minutes"
 """What is called steady, for screen and sentences alike."""
 EQUAL_BAR = 0.3  # common practice: so near to each other two pressures no longer load a start
 WARMING_K_MIN = 0.2  # guess: a shell that warms so fast is far from its end
@@ -126,22 +132,13 @@ class Waiting:
         low, high, watts, shell = (number(readings, key) for key in ("suction_pressure_pa", "discharge_pressure_pa", "power_w", "shell_temperature_k"))  # fmt: skip
         superheat = derive(self.superheat, lambda key: shown(readings, key), self.fluid)
         self.seen.append((self.looked_s, low, high, superheat, watts, shell))
-        while self.seen[0][0] < self.looked_s - STEADY_WINDOW_S:
+        while self.seen[0][0] < self.looked_s - WINDOW_S:
             self.seen.popleft()
         minutes = (self.seen[-1][0] - self.seen[0][0]) / PER_MINUTE
-        if minutes * PER_MINUTE < STEADY_WINDOW_S - 2.0 * LOOK_S:
+        if minutes * PER_MINUTE < WINDOW_S - 2.0 * LOOK_S:
             return False
-        _, low, high, _, watts, _ = map(abs, drifts(list(self.seen)))
-        superheats = [row[3] for row in self.seen if math.isfinite(row[3])] or [0.0]
-        swing = max(superheats) - min(superheats)
-        return bool(low < STEADY_BAR_MIN * BAR and high < STEADY_BAR_MIN * BAR and swing < STEADY_SUPERHEAT_K and watts < STEADY_W_MIN)  # fmt: skip
-
-
-def drifts(rows: Sequence[tuple[float, ...]]) -> list[float]:
-    """How fast each column of rows that begin with a time in s goes, a minute: means of the last and first third."""
-    minutes = (rows[-1][0] - rows[0][0]) / PER_MINUTE
-    third = max(len(rows) // 3, 1)
-    return [(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in zip(*rows, strict=True)]  # fmt: skip
+        level = next((row[3] for row in self.seen if math.isfinite(row[3])), 0.0)
+        return not moving([(*row[:3], row[3] if math.isfinite(row[3]) else level, *row[4:]) for row in self.seen])  # fmt: skip
 
 
 def shown(readings: Mapping[str, Reading], key: str) -> float:

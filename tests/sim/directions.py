@@ -8,11 +8,15 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from CoolProp.CoolProp import PropsSI
+
 from sim import Bench, load_rig
 from sim.columns import N_VOLUME, P_RHOL, P_VOID
+from sim.fluid import Fluid
 from sim.rig import Device
 from sim.session import line_up, start_bench
 from sim.starts import Receiver, Start
+from sim.working.formulas import subcooling_k, superheat_k
 
 DATA = tomllib.loads(Path(__file__).with_suffix(".toml").read_text(encoding="utf-8"))
 ROWS = {row["id"]: row for row in DATA["row"]}
@@ -27,6 +31,10 @@ MOST_FROST_MIN = 480
 DOUBLED = 6.0  # neutral bands
 GLASS = {"clear": "c", "bubbles": "b", "foam": "b", "wet": "e", "empty": "e"}
 SHARE_GONE = 0.15  # of the charge outside receiver and drier, in "past the receiver"
+LOOK_S = 10.0  # between two looks at what moves to and fro
+STEP_S, MOST_STEPS = 0.5, 2400  # until an event
+SWINGS, AT_SATURATION, AS_THE_ROOM, FALSE = "~", "rs", "room", "false"
+R134A = Fluid.load("R134a")
 
 
 def of(row: dict[str, Any], key: str, device: Device) -> Any:
@@ -69,6 +77,28 @@ def seen(bench: Bench) -> dict[str, Any]:
     return dict(zip(COLUMNS, values, strict=True)) | {"wet": r["evaporator_outlet_quality"] < 1.0}
 
 
+def displayed(bench: Bench) -> dict[str, Any]:
+    """The same as the instruments display it, superheat and subcooling worked out from gauge and thermometer with the plate's refrigerant."""
+    r: dict[str, Any] = {key.removesuffix("_shown"): value for key, value in bench.readings().items() if key.endswith("_shown")}  # fmt: skip
+    low, high = r["suction_pressure_pa"], r["discharge_pressure_pa"]
+    values = (
+        low / 1e5,
+        high / 1e5,
+        superheat_k(r["evaporator_outlet_temperature_k"], R134A.dew_temperature(low)),
+        subcooling_k(R134A.bubble_temperature(high), r["liquid_temperature_k"]),
+        r["discharge_temperature_k"],
+        r["current_a"],
+        r["power_w"],
+        r["flowmeter"],
+        GLASS[r["sight_glass"]],
+        r["evaporator_air_in_k"] - r["evaporator_air_out_k"],
+        r["condenser_air_out_k"] - r["condenser_air_in_k"],
+    )
+    true: dict[str, Any] = bench.readings()
+    there = {"superheat": true["evaporator_superheat_k"], "subcooling": true["liquid_subcooling_k"]}
+    return dict(zip(COLUMNS, values, strict=True)) | {"wet": False, "there": there}
+
+
 def in_bands(column: str, before: dict[str, Any], after: dict[str, Any]) -> float:
     """Change of a reading in neutral bands."""
     band = BANDS[column] * (before[column] if column == "liquid flow" else 1.0)
@@ -87,11 +117,28 @@ def sign(column: str, before: dict[str, Any], after: dict[str, Any]) -> str:
     return one * 2 if abs(change) > DOUBLED or wet else one
 
 
+def told(column: str, said: str, before: dict[str, Any], after: dict[str, Any]) -> str:
+    """The sign, or the word that is said if it is true: moves to and fro, stands at the room's saturation pressure (CoolProp) or at its temperature, is not what is there."""
+    room_k = after["room_k"]
+    if said == SWINGS:
+        swing = after["swing"][column]
+        return SWINGS if swing > BANDS[column] * (before[column] if column == "liquid flow" else 1.0) else sign(column, before, after)  # fmt: skip
+    if said == AT_SATURATION:
+        at_rest = PropsSI("P", "T", room_k, "Q", 1, "R134a") / 1e5
+        return said if abs(after[column] - at_rest) <= BANDS[column] else sign(column, before, after)  # fmt: skip
+    if said == FALSE:
+        off = abs(after[column] - after["there"][column])
+        return said if off > BANDS[column] else sign(column, before, after)
+    if said == AS_THE_ROOM:
+        return said if abs(after[column] - room_k) <= BANDS[column] else sign(column, before, after)
+    return sign(column, before, after)
+
+
 def contradicts(said: str, found: str) -> bool:
-    """Opposite signs, another glass, or nothing where one side is doubled."""
+    """Opposite signs, another glass, nothing where one side is doubled, or not what a word says."""
     if said == ".":
         return False
-    if said in ("c", "b"):
+    if said in ("c", "b", SWINGS, AT_SATURATION, AS_THE_ROOM, FALSE):
         return said != found
     if "0" in (said, found):
         return len(said + found) == 3
@@ -134,6 +181,36 @@ def let_frost_grow(bench: Bench, air_left: float) -> None:
     raise AssertionError("the coil does not frost that much")
 
 
+def let_run(bench: Bench, row: dict[str, Any], device: Device) -> None:
+    """Until the row is looked at."""
+    if air_left := of(row, "frost_until_air", device):
+        let_frost_grow(bench, air_left)
+    elif kind := row.get("until"):
+        until_event(bench, kind)
+    else:
+        bench.advance(of(row, "at_s", device) or WARM_S)
+
+
+def until_event(bench: Bench, kind: str) -> None:
+    """Until an event of a kind happens."""
+    already = len(bench.events)
+    for _ in range(MOST_STEPS):
+        bench.advance(STEP_S)
+        if any(event.kind == kind for event in bench.events[already:]):
+            return
+    raise AssertionError(f"there is no {kind}")
+
+
+def swings(bench: Bench, watch_s: float) -> dict[str, Any]:
+    """How far each reading moves to and fro in a while; a glass has bubbles if it ever has."""
+    looks = []
+    for _ in range(int(watch_s / LOOK_S)):
+        bench.advance(LOOK_S)
+        looks.append(seen(bench))
+    far = {c: max(one[c] for one in looks) - min(one[c] for one in looks) for c in BANDS}
+    return {"swing": far, "glass": "b" if any(one["glass"] == "b" for one in looks) else "c"}
+
+
 @cache
 def before_and_after(ident: str, device: Device) -> tuple[dict[str, Any], dict[str, Any]]:
     """Readings of a row before and after."""
@@ -141,12 +218,20 @@ def before_and_after(ident: str, device: Device) -> tuple[dict[str, Any], dict[s
     before = tuple((of(row, "before", device) or {}).items())
     healthy = warm(device, before, row.get("receiver", "in-line"))
     bench = healthy.fork()
+    if rest_s := row.get("rest_s"):
+        bench.set("HS-4", "off")
+        bench.advance(rest_s)
+    sound = bench.fork() if row.get("beside") == "sound" else healthy
     put(bench, row, device)
-    if air_left := of(row, "frost_until_air", device):
-        let_frost_grow(bench, air_left)
-    else:
-        bench.advance(row.get("at_s", WARM_S))
-    return seen(healthy), seen(bench)
+    for one in (bench, sound) if rest_s and sound is not healthy else (bench,) if rest_s else ():
+        one.advance(1.0)  # what migrates is there
+        one.set("HS-4", "on")
+    let_run(bench, row, device)
+    if sound is not healthy:
+        sound.advance(bench.time_s - sound.time_s)
+    look = displayed if row.get("shown") else seen
+    now = look(bench) | {"room_k": bench.surroundings.room_temperature_k}
+    return look(sound), now | (swings(bench, row["watch_s"]) if "watch_s" in row else {})
 
 
 def expected(ident: str, device: Device) -> dict[str, str]:
@@ -157,7 +242,19 @@ def expected(ident: str, device: Device) -> dict[str, str]:
 def found_in(ident: str, device: Device) -> dict[str, str]:
     """The bench's signs by column."""
     before, after = before_and_after(ident, device)
-    return {column: sign(column, before, after) for column in COLUMNS}
+    said = expected(ident, device)
+    return {column: told(column, said[column], before, after) for column in COLUMNS}
+
+
+def against(ident: str, device: Device) -> dict[str, str]:
+    """Column -> what is computed against what is said, and has its reason in the row."""
+    return {column: one for entry in ROWS[ident].get("against", []) if device in entry["on"].split() for column, one in pairs(entry)}  # fmt: skip
+
+
+def pairs(entry: dict[str, Any]) -> list[tuple[str, str]]:
+    """(column, sign computed) of a reason: one, or a table of them."""
+    computed = entry["computed"]
+    return list(computed.items()) if isinstance(computed, dict) else [(entry["reading"], computed)]
 
 
 def main(*only: str) -> None:

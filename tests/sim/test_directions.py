@@ -9,16 +9,22 @@ from tests.sim.directions import (
     COLUMNS,
     DEVICES,
     ROWS,
+    against,
     before_and_after,
     contradicts,
     expected,
     found_in,
     in_bands,
     sign,
+    told,
 )
 
-SAMPLE = ("R01", "R18", "R19", "A01", "A05", "A08")
+SAMPLE = ("R01", "R18", "R19", "R22", "A01", "A05", "A08", "S01")
 """The rows of the fast tier."""
+TRADES_LIST = """
+R01 R02 R03 R04 R05 R05n R06 R07 R09 R10 R11 R13 R14 R17 R18 R19 R20 R21 R22 R25 R26 R27 R28 R29 R30 R31 R32
+A01 A02 A03 A04 A05 A06 A07 A08 A09 E02 E05 E08 E11 E12 E13 C01 C03 S01 S03 O01 O02
+"""
 EDGE = 0.25  # of a neutral band: so near its edge a recorded sign may be read either way
 
 
@@ -36,9 +42,8 @@ def hold_against_the_table(ident: str, device: Device) -> None:
     """No contradiction without a reason, no reason without a contradiction."""
     found, sign = found_in(ident, device), expected(ident, device)
     contradictions = {c: found[c] for c in COLUMNS if contradicts(sign[c], found[c])}
-    reasons = [a for a in ROWS[ident].get("against", []) if device in a["on"].split()]
-    assert contradictions == {a["reading"]: a["computed"] for a in reasons}
-    assert all(len(a["why"]) > 40 for a in reasons)
+    assert contradictions == against(ident, device)
+    assert all(len(entry["why"]) > 40 for entry in ROWS[ident].get("against", []))
 
 
 def hold_against_the_record(ident: str) -> None:
@@ -81,12 +86,29 @@ def test_readings_on_the_float_move_as_recorded_in_every_row(ident: str) -> None
     hold_against_the_record(ident)
 
 
+def test_every_row_of_the_trades_list_is_here() -> None:
+    assert sorted(ROWS) == sorted(TRADES_LIST.split())
+
+
 @pytest.mark.parametrize("ident", list(ROWS))
 def test_every_row_says_where_it_comes_from_and_why_the_float_does_so(ident: str) -> None:
     row = ROWS[ident]
     assert row["source"]
     assert row["float_why"]
     assert all(len(row[device].split()) == len(COLUMNS) for device in DEVICES)
+
+
+def test_a_word_is_true_within_its_band_only() -> None:
+    """R134a at 23 degC: 6.27 bar absolute (ASHRAE Fundamentals, tables of refrigerants, from memory)."""
+    before = {"suction pressure": 2.3, "discharge pipe": 340.0, "superheat": 6.0}
+    after = {"suction pressure": 6.27, "discharge pipe": 296.0, "superheat": 3.0, "wet": False, "room_k": 296.15, "swing": {"superheat": 1.6}, "there": {"superheat": 4.6}}  # fmt: skip
+    words = {"suction pressure": "rs", "discharge pipe": "room", "superheat": "false"}
+    assert {column: told(column, said, before, after) for column, said in words.items()} == words
+    assert told("superheat", "~", before, after) == "~"
+    off = after | {"suction pressure": 6.1, "discharge pipe": 299.0, "swing": {"superheat": 1.4}, "there": {"superheat": 4.4}}  # fmt: skip
+    found = {column: told(column, said, before, off) for column, said in words.items()}
+    assert found == {"suction pressure": "++", "discharge pipe": "--", "superheat": "-"}
+    assert told("superheat", "~", before, off) == "-"
 
 
 @pytest.mark.parametrize(
@@ -101,6 +123,11 @@ def test_every_row_says_where_it_comes_from_and_why_the_float_does_so(ident: str
         (".", "++", False),
         ("c", "b", True),
         ("b", "b", False),
+        ("~", "0", True),
+        ("~", "~", False),
+        ("rs", "++", True),
+        ("room", "room", False),
+        ("false", "-", True),
         ("0", "0", False),
     ],
 )

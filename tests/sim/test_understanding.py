@@ -185,6 +185,17 @@ GROWS: list[tuple[str, Device, tuple[float, ...], str, str]] = [
     ("liquid-line-restricted", "hand", (0.1, 0.2, 0.3), "liquid flow", "-"),
     ("suction-line-restricted", "thermostatic", (0.2, 0.5, 0.8), "suction pressure", "-"),
     ("pumping-worn", "thermostatic", (0.2, 0.4, 0.6), "compressor power", "-"),
+    ("non-condensable", "thermostatic", (0.2, 0.4, 0.6), "discharge pressure", "+"),
+    ("non-condensable", "thermostatic", (0.2, 0.4, 0.6), "subcooling", "+"),
+    # on a fixed device the receiver gives liquid away from 0.4 on (half full there, a sixth at 0.6), and its growing gas space takes the air: hardly more shows
+    ("non-condensable", "capillary", (0.1, 0.2, 0.4), "discharge pressure", "+"),
+    ("non-condensable", "hand", (0.1, 0.2, 0.4), "compressor power", "+"),
+    ("non-condensable", "float", (0.2, 0.6, 1.0), "discharge pressure", "+"),
+    # shares of the nominal charge; up to some 0.74 the receiver makes up for it
+    ("undercharge", "thermostatic", (0.75, 0.77, 0.79), "superheat", "+"),
+    ("undercharge", "thermostatic", (0.75, 0.77, 0.79), "discharge pressure", "-"),
+    ("undercharge", "capillary", (0.75, 0.77, 0.79), "suction pressure", "-"),
+    ("undercharge", "hand", (0.75, 0.77, 0.79), "liquid flow", "-"),
 ]
 
 

@@ -11,12 +11,11 @@ from CoolProp.CoolProp import PropsSI
 from sim.bench import Bench
 from sim.rig import load_rig
 from sim.session import open_bench
+from sim.steadiness import SUPERHEAT_K, WINDOW_S
 from tui.glossary import glossary
 from tui.goal import (
     STEADY,
     STEADY_MEANS,
-    STEADY_SUPERHEAT_K,
-    STEADY_WINDOW_S,
     Goal,
     Waiting,
 )
@@ -58,7 +57,7 @@ def test_a_cold_start_is_steady_after_minutes_and_not_at_once() -> None:
     falls = float(bench.readings()["evaporator_superheat_k"]) < then
     assert ("up " if falls else "down ") not in met, "told the wrong way"
     bench.advance(3540.0)
-    assert abs(float(bench.readings()["evaporator_superheat_k"]) - then) > STEADY_SUPERHEAT_K
+    assert abs(float(bench.readings()["evaporator_superheat_k"]) - then) > SUPERHEAT_K
 
 
 @pytest.mark.parametrize(
@@ -107,7 +106,7 @@ def test_a_plant_that_runs_steady_is_found_so_within_the_window() -> None:
     bench = open_bench("fennick_bench", "steady", device="thermostatic")
     begun = bench.time_s
     assert wait(bench, Goal("steady", words="steady")) == "steady"
-    assert bench.time_s - begun <= 2 * STEADY_WINDOW_S
+    assert bench.time_s - begun <= 2 * WINDOW_S
 
 
 def test_pressures_that_draw_together_after_a_stop_end_the_waiting() -> None:

@@ -11,8 +11,9 @@ from types import FrameType
 from typing import NamedTuple
 
 from sim.errors import UsageError
+from sim.steadiness import BAR
 from tui.derived import DERIVED
-from tui.goal import BAR, EQUAL_BAR, STEADY, Waiting, number
+from tui.goal import EQUAL_BAR, STEADY, Waiting, number
 from tui.plain.aloud import clock_words, listed, time_words
 from tui.plain.looking import OWN_WORK, reading_sentence
 from tui.plain.naming import Look, look_at

@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from sim.errors import PlantError
 from tui.cli import main
+from tui.console import plant
 
 ROOT = Path(__file__).parents[3]
 Out = pytest.CaptureFixture[str]
@@ -69,3 +71,14 @@ def test_the_comparison_says_what_it_checks(capsys: Out, small: str) -> None:
 def test_a_wrong_setting_is_refused_with_a_remedy(capsys: Out, small: str, setting: str, words: str) -> None:  # fmt: skip
     assert main(["steady", small, "--set", setting]) == 2
     assert words in capsys.readouterr().err
+
+
+def test_what_does_not_run_ends_with_one_line_and_a_code_of_its_own(capsys: Out, small: str, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    def standing(*_: object) -> None:
+        raise PlantError("not-running", "with --set HS-4=off the compressor does not run.")
+
+    monkeypatch.setattr(plant, "steady", standing)
+    assert main(["steady", small, "--set", "HS-4=off", "--json"]) == 3
+    out, err = capsys.readouterr()
+    assert not out
+    assert "not-running" in one_line(err)
