@@ -18,13 +18,14 @@ from sim.study.recovery import Recovery, Step
 from sim.study.spread import Found, spread_limits
 from sim.study.strength import Strengths, strengths_of
 from sim.study.timeline import Move, SumMove, Timeline
-from sim.study.twins import Twins
+from sim.study.twins import Look, Twins
 
 ICE_POINT_K = 273.15
 SMALLEST_TRACE_KG = 1e-4
 NO_TRACE = "none"  # the catalogue's word
 WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
 """What a fault of the wiring carries, by id."""
+AFTERMATH_S = 120.0  # guess: in two minutes after a stop the gauges are well on their way together
 CURVES = 4
 """So many displays are drawn."""
 
@@ -41,6 +42,8 @@ class Card:
     sums: list[SumMove] = field(default_factory=list)
     limits: list[Limit] = field(default_factory=list)
     looked_s: float = 0.0
+    at_once: bool = False
+    """Has something stopped the machine before any display moved, so that the looks go on beyond it?"""
     times_s: list[float] = field(default_factory=list)
     curves: dict[str, list[float]] = field(default_factory=dict)
     spread: list[Found] = field(default_factory=list)
@@ -71,10 +74,13 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     for found in spread_limits(case, room_c, nominal, case.look_s, executor, ahead):
         card.spread.append(found)
     yield "spread", card
+    recovery = Recovery(case, twins.healthy, twins.faulty)
     if case.may_be_staged:
-        card.recipe = Recovery(case, twins.healthy, twins.faulty).carry_out()
+        card.recipe = recovery.carry_out()
         yield "recipe", card
-    card.traces = _traces(case, twins)
+    else:
+        recovery.take_away()
+    card.traces = _traces(case, twins.faulty.bench, recovery.missing_kg)
     yield "traces", card
     if case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no:
         card.strengths = strengths_of(case, healthy)
@@ -93,12 +99,25 @@ def _watch(card: Card, twins: Twins, healthy: Bench) -> None:
         card.looked_s = min(ends, default=look.time_s)
         if not ends:  # after a stop everything moves, which says nothing of the fault
             line.add(look)
+    if card.looked_s < case.look_s and not line.ordered():
+        _watch_aftermath(card, twins, line, look)
     card.moves, card.still, card.sums = line.ordered(), line.still(), line.calculated()
     moved = [move.tag for move in card.moves if move.tag in line.shifts]
     moved.sort(key=lambda tag: -max(map(abs, line.shifts[tag])))
     card.times_s = line.times_s
     card.curves = {tag: line.shifts[tag] for tag in moved[:CURVES]}
     card.warnings = list(twins.faulty.bench.warnings)
+
+
+def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> None:
+    """The machine stopped before a display moved: what follows is all there is to see."""
+    card.at_once = True
+    line.add(last)
+    for look in twins.aftermath(last.time_s, min(last.time_s + AFTERMATH_S, card.case.look_s)):
+        known = {(one.tag, one.text) for one in card.limits}
+        card.limits += [one for one in look.limits if (one.tag, one.text) not in known]
+        line.add(look)
+        card.looked_s = look.time_s
 
 
 def _cautions(case: Case) -> list[Caution]:
@@ -109,14 +128,12 @@ def _cautions(case: Case) -> list[Caution]:
     return cautions_for("export:rehearsal-card", "export:any", *names, also=also)
 
 
-def _traces(case: Case, twins: Twins) -> list[str]:
-    """What stays behind in the plant: by its books, and as the catalogue has it of each fault."""
-    healthy, faulty = twins.healthy.bench, twins.faulty.bench
+def _traces(case: Case, faulty: Bench, missing_kg: float) -> list[str]:
+    """What stays behind when the faults have been taken away: by what the plant lacks then, by its damage, and as the catalogue has it of each fault."""
     traces = []
-    lost = faulty.lost_mass_kg - healthy.lost_mass_kg
-    if abs(lost) > SMALLEST_TRACE_KG:
-        verb = "has left" if lost > 0.0 else "has been added to"
-        traces.append(f"{1000 * abs(lost):.0f} g of refrigerant {verb} the plant; taking the fault away does not undo that")  # fmt: skip
+    if abs(missing_kg) > SMALLEST_TRACE_KG:
+        verb = "has left" if missing_kg > 0.0 else "has been added to"
+        traces.append(f"{1000 * abs(missing_kg):.0f} g of refrigerant {verb} the plant; taking the fault away does not undo that")  # fmt: skip
     traces += [f"{tag} is damaged ({count} time{'s' * (count > 1)})" for tag, count in faulty.happenings.damage.items()]  # fmt: skip
     traces += [f"{one.name}: {fault.trace}" for one, fault in case.named if fault.trace != NO_TRACE]
     return traces
@@ -134,9 +151,12 @@ def as_record(card: Card) -> dict[str, Any]:
         "fault": case.name,
         "place": case.place_of(case.single) if case.single else None,
         "severity": case.single.severity if case.single else None,
+        "occasion": asdict(case.occasion) if case.occasion else None,
+        "hands": [{"at_s": one.at_s - case.begun_s, "set": dict(one.set)} for one in case.acts_after],
         "faults": [asdict(one) for one in case.sheet.every_fault],
         "on_a_real_rig": case.on_a_real_rig,
         "looked_s": card.looked_s,
+        "stopped_at_once": card.at_once,
         "moves": [asdict(one) for one in card.moves],
         "still": card.still,
         "calculations": [asdict(one) for one in card.sums],

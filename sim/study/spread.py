@@ -14,7 +14,7 @@ from sim.errors import PlantError
 from sim.rig import Rig
 from sim.study.case import Case
 from sim.study.limits import Limit
-from sim.study.twins import COARSE, Twins, Watched, look_times
+from sim.study.twins import COARSE, Watched, look_times
 from sim.study.workers import Here
 
 WARMER_K = 5.0  # contract of the rehearsal card
@@ -49,13 +49,25 @@ def variations(case: Case, room_c: float) -> Iterator[tuple[str, Case]]:
 
 
 def first_limit(case: Case, healthy: Bench, until_s: float) -> Limit | None:
-    """The first limit that the faulty bench reaches within ``until_s``."""
-    if case.sheet.actions:  # a limit may be one that the plant reaches without the fault as well
-        limits = (look.limits for look in Twins(case, healthy).looks(until_s, COARSE))
-    else:
-        watched = Watched(healthy, case, faulty=True)
-        limits = (watched.lookout.look(watched.bench, watched.go_to(at_s)) for at_s in look_times(COARSE, until_s))  # fmt: skip
-    return next((found[0] for found in limits if found), None)
+    """The first limit that the faulty bench reaches within ``until_s``, and not also the healthy one: that is run only when there is something to ask it."""
+    sound = Watched(healthy.fork(), case, faulty=False)
+    watched = Watched(healthy, case, faulty=True)
+    behind: list[float] = []
+    for at_s in look_times(COARSE, until_s):
+        found = watched.lookout.look(watched.bench, watched.go_to(at_s))
+        behind.append(at_s)
+        if not found:
+            continue
+        if not case.sheet.actions:  # nothing is done that a healthy bench could answer with a limit
+            return found[0]
+        for earlier in behind:
+            sound.lookout.look(sound.bench, sound.go_to(earlier))
+        behind.clear()
+        usual = {(one.tag, one.text) for one in sound.lookout.found}
+        own = [one for one in found if (one.tag, one.text) not in usual]
+        if own:
+            return own[0]
+    return None
 
 
 def limit_of(case: Case, until_s: float) -> Limit | None:

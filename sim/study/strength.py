@@ -24,7 +24,7 @@ class Edge(NamedTuple):
 
 
 class Strengths(NamedTuple):
-    """What a severity does within ten minutes."""
+    """What a severity does within ten minutes; with an occasion ten minutes after its last act."""
 
     shows: Edge
     """Something becomes plain from the back of the room."""
@@ -36,7 +36,12 @@ def strengths_of(case: Case, healthy: Bench) -> Strengths:
     """For a case with one named fault; the answers are taken to turn only once between 0 and 1."""
     dials = dials_of(case.rig)
     sound = Watched(healthy.fork(), case, faulty=False)
-    normal = [(at_s, sound.go_to(at_s)) for at_s in look_times(COARSE, WITHIN_S)]
+    until_s = case.last_act_s + WITHIN_S
+    normal = []
+    for at_s in look_times(COARSE, until_s):
+        normal.append((at_s, sound.go_to(at_s)))
+        sound.lookout.look(sound.bench, normal[-1][1])
+    usual = {(one.tag, one.text) for one in sound.lookout.found}
 
     def shows(severity: float) -> bool:
         watched = Watched(healthy.fork(), case.of_severity(severity), faulty=True)
@@ -49,9 +54,8 @@ def strengths_of(case: Case, healthy: Bench) -> Strengths:
     def trips(severity: float) -> bool:
         watched = Watched(healthy.fork(), case.of_severity(severity), faulty=True)
         for at_s, _ in normal:
-            if any(
-                limit.ends for limit in watched.lookout.look(watched.bench, watched.go_to(at_s))
-            ):
+            found = watched.lookout.look(watched.bench, watched.go_to(at_s))
+            if any(limit.ends and (limit.tag, limit.text) not in usual for limit in found):
                 return True
         return False
 

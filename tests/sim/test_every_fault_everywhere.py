@@ -1,7 +1,7 @@
 """Every fault at three severities on every device for an hour: the plant stays a plant, its books close, the fault comes out, and an instrument tells it.
 
 Instruments are held against those of a sound bench on the same clock (``sim.study.dials``); what does not show while a plant simply runs is given its
-occasion, as in ``test_fault_catalogue``.
+occasion, as the catalogue has it.
 """
 
 from __future__ import annotations
@@ -16,7 +16,6 @@ from sim.faults import FAULTS
 from sim.rig import Device
 from sim.session import line_up
 from sim.study.dials import dials_of
-from tests.sim.test_fault_catalogue import CAPILLARY, FLOAT, OCCASIONS, Acts
 
 pytestmark = pytest.mark.full
 
@@ -25,6 +24,7 @@ SEVERITIES = (0.2, 0.6, 1.0)
 WARM_S = 1800.0
 HOUR = (2.0, 3.0, 5.0, 10.0, 20.0, 20.0, 60.0, 180.0, 300.0, 600.0, 1200.0, 1200.0)
 """Waits between looks, s; an hour in all."""
+AFTER_S = 120.0  # guess: two minutes after the last act of an occasion its consequence has shown
 CLOSES = 1e-6  # of all mass, and of all energy that went through; guess: far below any instrument
 ONLY_ON: dict[str, tuple[Device, ...]] = {
     # a device that is shut off passes nothing, so what is wrong with it shows on no instrument
@@ -55,9 +55,11 @@ def warm(device: Device) -> Bench:
 
 def plan_for(name: str) -> list[tuple[str, object, float]]:
     """The hour, then the fault's occasion: (tag or '', value, wait)."""
-    acts: Acts = OCCASIONS.get(name, ())
-    acts = () if acts in (CAPILLARY, FLOAT) else acts
-    return [("", None, wait_s) for wait_s in HOUR] + list(acts)
+    occasion = FAULTS[name].shown_by
+    acts = occasion.acts if occasion else ()
+    ends = [*(act.at_s for act in acts[1:]), acts[-1].at_s + AFTER_S] if acts else []
+    waits = [end - act.at_s for end, act in zip(ends, acts, strict=True)]
+    return [("", None, wait_s) for wait_s in HOUR] + [(act.set, act.to, wait_s) for act, wait_s in zip(acts, waits, strict=True)]  # fmt: skip
 
 
 def looks(bench: Bench, name: str) -> list[dict[str, float | str]]:

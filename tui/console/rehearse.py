@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, TextIO
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
-from sim.rig import Device
 from sim.run_log import to_json
 from sim.starts import DEVICES, MODES
 from tui.console import plant
@@ -29,7 +28,6 @@ if TYPE_CHECKING:
 
 FORMATS = ("text", "markdown", "html", "json")
 PIECES = 10
-DEVICE: Device = "thermostatic"
 OF_A_FAULT = ("severity", "place", "rig", "device", "mode", "room")
 """What goes with --fault only."""
 _Parsers = argparse._SubParsersAction
@@ -40,7 +38,7 @@ def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
     parser = commands.add_parser(
         "rehearse",
         help="a rehearsal card: which reading moves when, what trips, how to put it right",
-        description="A rehearsal card for one fault on a bench that runs steady, or for all faults of a run sheet beside the same sheet without them. "
+        description="A rehearsal card for one fault on a bench that runs steady, with the stop, start or other act at which it shows, or for all faults of a run sheet beside the same sheet without them. "
         "A forecast of a model, not a permission to stage it; of what must never be staged only the consequences.",
     )
     parser.add_argument("sheet", metavar="SHEET", nargs="?", help="a run sheet with faults; it says everything else itself")  # fmt: skip
@@ -50,7 +48,9 @@ def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
         "--place", metavar="P", help="where the fault sits; its usual place if not said"
     )
     parser.add_argument("--rig", help=f"{DEFAULT_RIG} if not said")
-    parser.add_argument("--device", choices=DEVICES, help=f"{DEVICE} if not said")
+    parser.add_argument(
+        "--device", choices=DEVICES, help="the one that the fault shows on if not said"
+    )
     parser.add_argument("--mode", choices=MODES, help="cooling if not said")
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
     parser.add_argument("--format", choices=FORMATS, default="text")
@@ -96,7 +96,7 @@ def case_of(arguments: argparse.Namespace) -> Case:
         arguments.fault,
         severity=severity,
         place=arguments.place,
-        device=arguments.device or DEVICE,
+        device=arguments.device,
         mode=arguments.mode or "cooling",
         room_c=checked_room(arguments.room),
     )
