@@ -12,7 +12,7 @@ Any number may be present together: factors multiply, offsets add, a set wins (o
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
@@ -20,7 +20,7 @@ from math import sqrt
 from pathlib import Path
 from typing import ClassVar, Literal
 
-from sim.cautions import all_cautions
+from sim.cautions import Caution, all_cautions, cautions_for
 from sim.errors import InputError, Mistake
 from sim.knobs import KNOBS, Combined
 from sim.occasions import Occasion, read_occasions
@@ -31,6 +31,8 @@ from sim.tomlfile import Key, read_toml
 OnARealRig = Literal["never", "trained staff only", "ordinary"]
 How = Literal["multiply", "add", "set"]
 Law = Literal["linear", "geometric", "resistance", "step"]
+WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
+"""What a fault of the wiring carries, by id."""
 USUAL_DEVICE: Device = "thermostatic"
 
 
@@ -233,3 +235,11 @@ def all_faults() -> dict[str, Fault]:
 
 
 FAULTS: dict[str, Fault] = all_faults()
+
+
+def cautions_of(names: Iterable[str], *subjects: str, wired: bool = False) -> list[Caution]:
+    """What anything exported carries that has these faults in it, or faults of the wiring: the general caution, and the faults' own."""
+    known = [FAULTS[name] for name in names if name in FAULTS]
+    also = [id for fault in known for id in fault.cautions]
+    also += WIRING_CAUTIONS if wired else ()
+    return cautions_for("export:any", *subjects, *(f"fault:{fault.name}" for fault in known), also=also)  # fmt: skip

@@ -8,12 +8,13 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from sim.bench import Bench
-from sim.cautions import Caution, cautions_for
-from sim.faults import FAULTS
+from sim.cautions import Caution
+from sim.faults import FAULTS, cautions_of
 from sim.fluid import Fluid
 from sim.study.case import Case
 from sim.study.dials import dials_of
 from sim.study.limits import Limit
+from sim.study.questions import APART_S, Question, questions_for
 from sim.study.recovery import Recovery, Step
 from sim.study.spread import Found, spread_limits
 from sim.study.strength import Strengths, strengths_of
@@ -23,8 +24,6 @@ from sim.study.twins import Look, Twins
 ICE_POINT_K = 273.15
 SMALLEST_TRACE_KG = 1e-4
 NO_TRACE = "none"  # the catalogue's word
-WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
-"""What a fault of the wiring carries, by id."""
 AFTERMATH_S = 120.0  # guess: in two minutes after a stop the gauges are well on their way together
 CURVES = 4
 """So many displays are drawn."""
@@ -50,6 +49,7 @@ class Card:
     recipe: list[Step] | None = None
     traces: list[str] = field(default_factory=list)
     strengths: Strengths | None = None
+    questions: list[Question] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
 
     @property
@@ -67,7 +67,7 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     card = Card(case, room_c, _cautions(case))
     yield "head", card
     twins = Twins(case, healthy)
-    _watch(card, twins, healthy)
+    apart = _watch(card, twins, healthy)
     for piece in ("moves", "sums", "limits", "chart"):
         yield piece, card
     nominal = min(card.limits, default=None)
@@ -85,47 +85,53 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     if case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no:
         card.strengths = strengths_of(case, healthy)
         yield "strengths", card
+    card.questions = questions_for(card, healthy, apart)
+    yield "questions", card
     yield "end", card
 
 
-def _watch(card: Card, twins: Twins, healthy: Bench) -> None:
-    """Run the pair and keep what was seen up to the end of the demonstration."""
+def _watch(card: Card, twins: Twins, healthy: Bench) -> Look:
+    """Run the pair and keep what was seen up to the end of the demonstration. The look at which a class is asked for the cause."""
     case = card.case
     dials = dials_of(case.rig)
     line = Timeline.of(dials, Fluid.load(case.rig.fluid_name), case.start.mode, healthy.readings())
+    apart = None
     for look in twins.looks(case.look_s):
         card.limits += look.limits
         ends = [limit.time_s for limit in look.limits if limit.ends]
+        if apart is None or (look.time_s <= case.last_act_s + APART_S and not ends):
+            apart = look
         card.looked_s = min(ends, default=look.time_s)
         if not ends:  # after a stop everything moves, which says nothing of the fault
             line.add(look)
     if card.looked_s < case.look_s and not line.ordered():
-        _watch_aftermath(card, twins, line, look)
+        apart = _watch_aftermath(card, twins, line, look)
     card.moves, card.still, card.sums = line.ordered(), line.still(), line.calculated()
     moved = [move.tag for move in card.moves if move.tag in line.shifts]
     moved.sort(key=lambda tag: -max(map(abs, line.shifts[tag])))
     card.times_s = line.times_s
     card.curves = {tag: line.shifts[tag] for tag in moved[:CURVES]}
     card.warnings = list(twins.faulty.bench.warnings)
+    assert apart is not None  # a case has time to be looked at
+    return apart
 
 
-def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> None:
-    """The machine stopped before a display moved: what follows is all there is to see."""
+def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> Look:
+    """The machine stopped before a display moved: what follows is all there is to see. The last look."""
     card.at_once = True
     line.add(last)
     for look in twins.aftermath(last.time_s, min(last.time_s + AFTERMATH_S, card.case.look_s)):
         known = {(one.tag, one.text) for one in card.limits}
         card.limits += [one for one in look.limits if (one.tag, one.text) not in known]
         line.add(look)
-        card.looked_s = look.time_s
+        card.looked_s, last = look.time_s, look
+    return last
 
 
 def _cautions(case: Case) -> list[Caution]:
-    """The card's own, the general one, and what the fault carries."""
-    names = [f"fault:{one.name}" for one, _ in case.named]
-    also = [id for _, fault in case.named for id in fault.cautions]
-    also += WIRING_CAUTIONS if case.sheet.wiring_faults else ()
-    return cautions_for("export:rehearsal-card", "export:any", *names, also=also)
+    """The card's own, the general one, and what the faults carry."""
+    names = [one.name for one, _ in case.named]
+    return cautions_of(names, "export:rehearsal-card", wired=bool(case.sheet.wiring_faults))
 
 
 def _traces(case: Case, faulty: Bench, missing_kg: float) -> list[str]:
@@ -164,9 +170,10 @@ def as_record(card: Card) -> dict[str, Any]:
         "spread": [{"variation": f.variation, "not_before_s": f.not_before_s, "limit": f.limit._asdict() if f.limit else None} for f in card.spread],
         "first_limit": None if first is None else dict(zip(("time_s", "what", "variation"), first, strict=True)),
         "traces": card.traces,
+        "questions": [one._asdict() for one in card.questions],
         "curves_percent_of_dial": {"time_s": card.times_s, **card.curves},
         "warnings": card.warnings,
-        "cautions": [{"id": one.id, "level": one.level, "text": one.text} for one in card.cautions],
+        "cautions": [one.record for one in card.cautions],
     }  # fmt: skip
     if card.recipe is not None:
         record["recipe"] = [step._asdict() for step in card.recipe]

@@ -104,6 +104,11 @@ class Case:
         faults = tuple(replace(one, severity=severity) for one in self.sheet.faults)
         return replace(self, sheet=replace(self.sheet, faults=faults))
 
+    def of_fault(self, name: str) -> Case:
+        """Another single fault in its stead, at its usual place, with the same acts."""
+        faults = tuple(replace(one, name=name, place=None) for one in self.sheet.faults)
+        return replace(self, sheet=replace(self.sheet, faults=faults))
+
     def in_room(self, room_c: float) -> Case:
         """The same in a room of another temperature."""
         around = {**self.sheet.surroundings, "room_temperature_c": room_c}

@@ -53,7 +53,7 @@ def block_of(piece: str, card: Card) -> Block | None:
     """One piece in words; None when it has nothing to say."""
     ways = {
         "head": _head, "moves": _moves, "sums": _sums, "limits": _limits, "chart": _chart, "spread": _spread, "recipe": _recipe,
-        "traces": _traces, "strengths": _strengths, "end": _end,
+        "traces": _traces, "strengths": _strengths, "questions": _questions, "end": _end,
     }  # fmt: skip
     return ways[piece](card)
 
@@ -229,6 +229,16 @@ def _strengths(card: Card) -> Block | None:
     if trips.yes is not None:
         large = f"Too large: from {trips.yes:.2f} the bench stops {within}."
     return Block("Severity", [small, large])
+
+
+def _questions(card: Card) -> Block | None:
+    if not card.questions:
+        return None
+    said = []
+    for one in card.questions:
+        when = f"After {clock(one.at_s)}" if one.at_s else "Before"
+        said.append(f"{when}: {one.ask} Answer: {one.answer}. Wrong answer to expect: {one.wrong}. What shows it: {one.why}.")  # fmt: skip
+    return Block("What to ask", said)
 
 
 def _end(card: Card) -> Block:

@@ -19,7 +19,7 @@ from tui.console.card_words import block_of
 from tui.console.check import checked_sheet
 from tui.console.files import STANDARD_OUTPUT, opened
 from tui.console.opening import DEFAULT_RIG, checked_room
-from tui.console.output import Progress
+from tui.console.output import Progress, screen_width
 from tui.draw.glyphs import ASCII, SETS, Glyphs
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from sim.study.case import Case
 
 FORMATS = ("text", "markdown", "html", "json")
-PIECES = 10
+PIECES = 11
 OF_A_FAULT = ("severity", "place", "rig", "device", "mode", "room")
 """What goes with --fault only."""
 _Parsers = argparse._SubParsersAction
@@ -70,7 +70,7 @@ def run(arguments: argparse.Namespace) -> int:
         stream = files.enter_context(opened(arguments.out))
         card = write_card(case, stream, arguments.format, glyphs_for(arguments.charset, stream))
         if chart is not None:
-            chart.write(in_svg(card) + "\n")
+            chart.write(in_svg(card, alone=True) + "\n")
     return 0
 
 
@@ -137,7 +137,7 @@ def write_card(case: Case, stream: TextIO, form: str, glyphs: Glyphs) -> Card:
             elif form == "markdown":
                 stream.write(markdown_of(block, card, glyphs, first=first) + "\n")
             else:
-                stream.write(text_of(block, card, glyphs) + "\n")
+                stream.write(text_of(block, card, glyphs, screen_width(stream)) + "\n")
             stream.flush()
     if form == "html":
         stream.write("</body></html>\n")

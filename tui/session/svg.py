@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterable
 from html import escape
 
+from sim.cautions import all_cautions
+
 FONT = "system-ui, 'DejaVu Sans', Arial, sans-serif"
 MONO = "'DejaVu Sans Mono', 'Noto Sans Mono', Menlo, Consolas, monospace"
 
@@ -40,7 +42,8 @@ class Svg:
         """The file."""
         head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" width="{self.width:g}" height="{self.height:g}" role="img" font-family="{self.font}">'  # fmt: skip
         ground = f'<rect width="100%" height="100%" fill="{self.ground}"/>'
-        return "\n".join([head, f"<title>{_clean(self.title)}</title>", ground, *self._shapes, "</svg>", ""])  # fmt: skip
+        caution = f"<desc>{_clean(all_cautions()['general'].line())}</desc>"
+        return "\n".join([head, f"<title>{_clean(self.title)}</title>", caution, ground, *self._shapes, "</svg>", ""])  # fmt: skip
 
 
 def _clean(text: str) -> str:

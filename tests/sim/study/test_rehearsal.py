@@ -218,7 +218,7 @@ def test_what_an_undercharge_takes_stays_away_and_the_card_says_how_much(rig: Ri
 
 def test_what_comes_back_with_the_fault_is_no_trace(rig: Rig) -> None:
     # another refrigerant's liquid has another density, so the plant holds less of it; the old charge comes back when the fault is taken away
-    case = case_of(rig, "wrong-refrigerant")
+    case = case_of(rig, "wrong-refrigerant", place="R600a")
     healthy = case.healthy()
     twins = Twins(case, healthy)
     twins.faulty.go_to(10.0)

@@ -86,29 +86,31 @@ def test_putting_it_right_takes_every_fault_out_and_stops_following_the_sheet(ri
     assert not twins.faulty.bench.faults
 
 
-def put_right(rig: Rig, fault: FaultEntry) -> tuple[list[Step], Twins]:
-    """The recipe for a fault of a steady plant, and the pair behind it."""
+def put_right(rig: Rig, fault: FaultEntry) -> tuple[list[Step], Twins, float]:
+    """The recipe for a fault of a steady plant, the pair behind it, and what was missing before."""
     case = case_of_sheet(rig, replace(STEADY, faults=(fault,), duration_s=400.0))
     twins = Twins(case, case.healthy())
     for _ in twins.looks(case.look_s, COARSE):
         pass
-    return Recovery(case, twins.healthy, twins.faulty).carry_out(), twins
+    missing_kg = twins.healthy.bench.total_mass_kg - twins.faulty.bench.total_mass_kg
+    return Recovery(case, twins.healthy, twins.faulty).carry_out(), twins, missing_kg
 
 
 def test_a_plant_that_stops_again_after_it_was_put_right_is_not_waited_for(rig: Rig) -> None:
     # the water stays when the fault is taken away: it freezes in the device again, and the low-pressure control stops the machine
-    steps, twins = put_right(rig, FaultEntry(at_s=0.0, name="moisture"))
+    steps, twins, _ = put_right(rig, FaultEntry(at_s=0.0, name="moisture"))
     assert steps[-1].do.startswith("the compressor stops again")
     assert "PSL-1" in {event.tag for event in twins.faulty.bench.events}
 
 
 @pytest.mark.parametrize("severity", [0.5, 1.0])
 def test_what_an_undercharge_took_is_put_back_by_mass_and_the_plant_runs_as_before(rig: Rig, severity: float) -> None:  # fmt: skip
-    steps, twins = put_right(rig, FaultEntry(at_s=0.0, name="undercharge", severity=severity))
+    steps, twins, missing_kg = put_right(rig, FaultEntry(at_s=0.0, name="undercharge", severity=severity))  # fmt: skip
     healthy, mended = twins.healthy.bench, twins.faulty.bench
     (charged,) = [step for step in steps if step.do.startswith("recharge ")]
     grams = float(charged.do.split()[1])
-    assert grams == pytest.approx(1000.0 * severity * rig.charge_kg, rel=0.01)  # by definition of the severity; the last grams of vapour stay  # fmt: skip
+    assert grams == pytest.approx(1000.0 * missing_kg, abs=0.5)
+    assert missing_kg > 0.9 * severity * rig.charge_kg  # by definition of the severity; at the worst it stops before all is gone  # fmt: skip
     assert charged.wait_s == pytest.approx(grams * 60.0 / 100.0, rel=0.01)  # 100 g a minute
     assert mended.total_mass_kg == pytest.approx(healthy.total_mass_kg, abs=2e-3)  # common practice: a step of the scale  # fmt: skip
     assert all(step.wait_s is not None for step in steps)
@@ -116,7 +118,7 @@ def test_what_an_undercharge_took_is_put_back_by_mass_and_the_plant_runs_as_befo
 
 
 def test_what_an_overcharge_brought_is_recovered_by_mass(rig: Rig) -> None:
-    steps, twins = put_right(rig, FaultEntry(at_s=0.0, name="overcharge"))
+    steps, twins, _ = put_right(rig, FaultEntry(at_s=0.0, name="overcharge"))
     (recovered,) = [step for step in steps if step.do.startswith("recover ")]
     assert float(recovered.do.split()[1]) == pytest.approx(500.0 * rig.charge_kg, rel=0.01)
     assert twins.faulty.bench.total_mass_kg == pytest.approx(twins.healthy.bench.total_mass_kg, abs=2e-3)  # fmt: skip
