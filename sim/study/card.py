@@ -70,9 +70,8 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     apart = _watch(card, twins, healthy)
     for piece in ("moves", "sums", "limits", "chart"):
         yield piece, card
-    nominal = min(card.limits, default=None)
-    for found in spread_limits(case, room_c, nominal, case.look_s, executor, ahead):
-        card.spread.append(found)
+    if not case.spares_the_plant:
+        card.spread = list(spread_limits(case, room_c, card.limits, executor, ahead))
     yield "spread", card
     recovery = Recovery(case, twins.healthy, twins.faulty)
     if case.may_be_staged:

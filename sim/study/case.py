@@ -9,6 +9,7 @@ from sim.bench import Bench
 from sim.electrical import ElectricalFault
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
+from sim.knobs import KNOBS
 from sim.occasions import Occasion
 from sim.places import places_on
 from sim.rig import Device, Mode, Rig
@@ -20,6 +21,7 @@ from sim.starts import Start
 LOOK_S = 3600.0  # common practice: no demonstration lasts longer than an hour
 LOOK_AFTER_S = 900.0  # common practice: a quarter of an hour, after which pressures have settled
 LEAST_LOOK_S = 10.0  # guess: in less than that no needle has come to rest
+LAG = "lag"  # the one parameter of an instrument that is no error of its display
 NEVER, TRAINED = "never", "trained staff only"
 WORSE = ("ordinary", TRAINED, NEVER)
 
@@ -98,6 +100,16 @@ class Case:
     def may_be_staged(self) -> bool:
         """False when only consequences may be shown."""
         return self.on_a_real_rig != NEVER
+
+    @property
+    def spares_the_plant(self) -> bool:
+        """Do its faults sit in instruments only, so that the plant runs as without them?"""
+        changes = [change for _, fault in self.named for change in fault.changes]
+        brings = any(fault.brings_something for _, fault in self.named)
+        instruments = {one.tag for one in self.rig.instruments}
+        places = {place for one, _ in self.named for place in self.place_of(one).split("/")}
+        spared = all(KNOBS[change.parameter].instrument or change.parameter == LAG for change in changes)  # fmt: skip
+        return spared and places <= instruments and not (brings or self.sheet.wiring_faults)
 
     def of_severity(self, severity: float) -> Case:
         """The single fault, stronger or weaker."""

@@ -188,6 +188,8 @@ def _chart(card: Card) -> Block | None:
 def _spread(card: Card) -> Block:
     first = card.first_limit
     tried = f"{len(card.spread)} variations: a warmer room, and each parameter of the rig's spread at its ends, one at a time."  # fmt: skip
+    if card.case.spares_the_plant:
+        tried = "The fault sits in an instrument: the plant runs as without it."
     if first is None:
         return Block("First limit reached in this model", [f"None in {clock(card.looked_s)}.", tried])  # fmt: skip
     time_s, what, variation = first
@@ -219,7 +221,7 @@ def _strengths(card: Card) -> Block | None:
     if card.strengths is None:
         return None
     shows, trips = card.strengths
-    within = "within ten minutes" + " of the last act" * (card.case.occasion is not None)
+    within = "within two minutes of the last act" if card.case.occasion else "within ten minutes"
     small = f"Too small to show: up to {shows.no:.2f}." if shows.no and shows.yes else "Even the smallest severity tried shows."  # fmt: skip
     if shows.yes is None:
         small = f"No severity is plain from the back of the room {within}."

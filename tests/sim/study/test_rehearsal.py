@@ -230,6 +230,19 @@ def test_what_comes_back_with_the_fault_is_no_trace(rig: Rig) -> None:
     assert _traces(case, twins.faulty.bench, recovery.missing_kg) == [f"wrong-refrigerant: {FAULTS['wrong-refrigerant'].trace}"]  # fmt: skip
 
 
+def test_a_fault_of_an_instrument_leaves_the_plant_as_it_is_so_no_variation_is_tried(rig: Rig, running: Bench) -> None:  # fmt: skip
+    names = [name for name in FAULTS if case_of(rig, name).spares_the_plant]
+    assert {"gauge-stuck", "gauge-offset", "thermometers-swapped", "meter-ratio-wrong"} <= set(names)  # fmt: skip
+    sound, wrong = running.fork(), running.fork()
+    for name in names:
+        wrong.insert_fault(name, 1.0)
+    for bench in (sound, wrong):
+        bench.advance(60.0)
+    true, same = ({key: value for key, value in one.readings().items() if "_shown" not in key and not isinstance(value, str)} for one in (sound, wrong))  # fmt: skip
+    assert same == pytest.approx(true, rel=5e-3)  # the integrator begins anew at every insertion
+    assert not case_of(rig, "suction-line-restricted").spares_the_plant
+
+
 def test_an_edge_lies_between_a_severity_that_does_and_one_that_does_not() -> None:
     edge = edge_of(lambda severity: severity >= 0.4)
     assert edge.no is not None
