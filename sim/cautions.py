@@ -49,6 +49,11 @@ class Caution:
     applies: frozenset[str]
     source: str = ""
 
+    @property
+    def record(self) -> dict[str, str]:
+        """As JSON has it."""
+        return {"id": self.id, "level": self.level, "text": self.text}
+
     def line(self, *, safety_class: str = "") -> str:
         """Symbol, word and text on one line; ``{class}`` becomes the refrigerant's safety class."""
         text = self.text.replace("{class}", safety_class or "Flammable")

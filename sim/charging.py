@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
+BY_MASS = "undercharge"
+"""The fault whose way of moving charge is lent to a scale."""
 CHARGE_STEP_S = 1.0
 CHARGE_DONE_KG = 1e-6
 FASTEST_SHARE = 0.5  # of a stock in one step, so that no volume is drawn empty between two looks
@@ -52,6 +55,19 @@ def settle_charge(bench: Bench) -> None:
             gained = outside - active.outside_kg - added
             active.moved_kg += min(max(gained, 0.0), active.rate_kg_s * span)
         active.at_s, active.outside_kg = bench.time_s, outside
+
+
+def move_by_mass(bench: Bench, kg: float, seconds: float) -> None:
+    """Charge ``kg`` (negative: recover), and let the bench run for the seconds that this takes; no charge fault may be present.
+
+    As faults do it: liquid into the collecting vessel, out of whatever holds liquid. What does not go over stays where it is.
+    """
+    bench.insert_fault(BY_MASS, 0.0)
+    active = bench.faults[BY_MASS]
+    active.onset, active.target_kg = replace(active.onset, ramp_s=seconds), -kg
+    move_charge(bench)
+    bench.advance(seconds + CHARGE_STEP_S)
+    bench.remove_fault(BY_MASS)
 
 
 def charge_rate(active: ActiveFault, now_s: float) -> float:

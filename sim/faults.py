@@ -12,7 +12,7 @@ Any number may be present together: factors multiply, offsets add, a set wins (o
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib.resources import files
@@ -20,15 +20,20 @@ from math import sqrt
 from pathlib import Path
 from typing import ClassVar, Literal
 
-from sim.cautions import all_cautions
+from sim.cautions import Caution, all_cautions, cautions_for
 from sim.errors import InputError, Mistake
 from sim.knobs import KNOBS, Combined
+from sim.occasions import Occasion, read_occasions
 from sim.record import NOT_IN_FILE, Reader, did_you_mean
+from sim.rig import Device
 from sim.tomlfile import Key, read_toml
 
 OnARealRig = Literal["never", "trained staff only", "ordinary"]
 How = Literal["multiply", "add", "set"]
 Law = Literal["linear", "geometric", "resistance", "step"]
+WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
+"""What a fault of the wiring carries, by id."""
+USUAL_DEVICE: Device = "thermostatic"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,12 +122,26 @@ class Fault:
     """Water that severity 1 lets into the circuit (``sim.moisture``)."""
     recharges: bool = False
     """Is the whole charge the refrigerant that its place names (``sim.recharging``)?"""
+    device: Device | None = None
+    """The device that it shows on; none when it shows on any."""
+    occasion: str = ""
+    """Name of what has to be done before it shows; none when it shows while the plant simply runs."""
+    mistaken_for: tuple[str, ...] = ()
+    """Faults that it is taken for, the likeliest first."""
     changes: tuple[FaultChange, ...] = field(default=(), metadata=NOT_IN_FILE)
+    shown_by: Occasion | None = field(default=None, metadata=NOT_IN_FILE)
+    """The occasion of that name."""
 
     def check(self) -> list[tuple[str, str]]:
         """Every caution exists."""
         known = all_cautions()
         return [("cautions", f"there is no caution {one!r}. {did_you_mean(one, known)}") for one in self.cautions if one not in known]  # fmt: skip
+
+    @property
+    def shows_on(self) -> Device:
+        """The device to rehearse it on."""
+        needed = self.shown_by.device if self.shown_by else None
+        return self.device or needed or USUAL_DEVICE
 
     @property
     def electrical(self) -> bool:
@@ -167,6 +186,7 @@ def read_faults(path: Path) -> dict[str, Fault]:
     if not isinstance(entries, list) or not all(isinstance(entry, dict) for entry in entries):
         raise InputError([Mistake(document.file, 1, "there are no faults.", "Add [[fault]].")])
     found: dict[str, Fault] = {}
+    occasions = read_occasions(reader)
     for i in range(len(entries)):
         path_of: Key = ("fault", i)
         fault = reader.read(Fault, path_of, f"fault {i + 1}", other_keys=("change",))
@@ -177,10 +197,26 @@ def read_faults(path: Path) -> dict[str, Fault]:
             reader.wrong((*path_of, "name"), f"{fault.name} is given twice.", "Rename one.")
         if not (changes or fault.brings_something) and not reader.mistakes:
             reader.wrong(path_of, f"{fault.name} changes nothing.", "Add a [[fault.change]].")
-        found[fault.name] = replace(fault, changes=changes)
+        found[fault.name] = replace(fault, changes=changes, shown_by=occasions.get(fault.occasion))
+    _check_names(reader, occasions, found)
     if reader.mistakes:
         raise InputError(reader.mistakes)
     return found
+
+
+def _check_names(reader: Reader, occasions: Mapping[str, Occasion], found: Mapping[str, Fault]) -> None:  # fmt: skip
+    """What faults call by name is there: their occasion, and the faults that they are taken for."""
+    for i in range(len(reader.document.values["fault"])):
+        path: Key = ("fault", i)
+        entry = reader.at(path)
+        known = found.get(str(entry.get("name")))
+        if known is None:
+            continue
+        if known.occasion and known.occasion not in occasions:
+            reader.wrong((*path, "occasion"), f"{known.name}: there is no occasion {known.occasion!r}.", did_you_mean(known.occasion, occasions))  # fmt: skip
+        for other in known.mistaken_for:
+            if other not in found or other == known.name:
+                reader.wrong((*path, "mistaken_for"), f"{known.name} cannot be taken for {other!r}.", did_you_mean(other, found.keys() - {known.name}))  # fmt: skip
 
 
 def _changes(reader: Reader, path: Key, entry: Mapping[str, object]) -> tuple[FaultChange, ...]:
@@ -199,3 +235,11 @@ def all_faults() -> dict[str, Fault]:
 
 
 FAULTS: dict[str, Fault] = all_faults()
+
+
+def cautions_of(names: Iterable[str], *subjects: str, wired: bool = False) -> list[Caution]:
+    """What anything exported carries that has these faults in it, or faults of the wiring: the general caution, and the faults' own."""
+    known = [FAULTS[name] for name in names if name in FAULTS]
+    also = [id for fault in known for id in fault.cautions]
+    also += WIRING_CAUTIONS if wired else ()
+    return cautions_for("export:any", *subjects, *(f"fault:{fault.name}" for fault in known), also=also)  # fmt: skip

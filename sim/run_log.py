@@ -10,7 +10,7 @@ from dataclasses import asdict
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any, TextIO
 
-from sim.cautions import all_cautions
+from sim.cautions import Caution
 from sim.readings import READINGS
 from sim.run_bench import Measurement
 from sim.run_sheet import BenchLike, EventLike, Reading, RunSheet
@@ -31,20 +31,29 @@ def columns(readings: Iterable[str]) -> list[str]:
     return named + [name for name in given if name not in READINGS]
 
 
-class CsvLog:
-    """Writes one header row, then a row a log step: ``time_s`` and every reading."""
+def cautions_of_sheet(sheet: RunSheet) -> list[Caution]:
+    """What a run of a sheet carries: the general caution, and those of its faults."""
+    from sim.faults import cautions_of  # brings the knobs, and a compiler behind them
 
-    def __init__(self, stream: TextIO) -> None:
+    return cautions_of([one.name for one in sheet.faults], wired=bool(sheet.wiring_faults))
+
+
+class CsvLog:
+    """Writes one header row, then a row a log step: ``time_s``, every reading, and in the first row the cautions."""
+
+    def __init__(self, stream: TextIO, cautions: Iterable[Caution]) -> None:
         self._writer = csv.writer(stream, lineterminator="\n")
         self._columns: list[str] = []
+        self._cautions = " ".join(one.line() for one in cautions)
 
     def row(self, time_s: float, readings: Mapping[str, Reading]) -> None:
         """Write one row. Raises OSError when the stream cannot be written."""
         if not self._columns:
             self._columns = columns(readings)
-            self._writer.writerow(["time_s", *self._columns])
+            self._writer.writerow(["time_s", *self._columns, "cautions"])
         values = [readings.get(name, "") for name in self._columns]
-        self._writer.writerow([_figure(round(time_s, 9)), *map(_figure, values)])
+        self._writer.writerow([_figure(round(time_s, 9)), *map(_figure, values), self._cautions])
+        self._cautions = ""
 
 
 def _figure(value: Reading) -> str:
@@ -65,7 +74,7 @@ def run_result(
         "measurements": [measurement_record(one) for one in measured],
         "ledger": dict(bench.ledger()),
         "warnings": list(bench.warnings),
-        "cautions": [all_cautions()["general"].text],
+        "cautions": [one.record for one in cautions_of_sheet(sheet)],
     }
 
 

@@ -8,23 +8,23 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from sim.bench import Bench
-from sim.cautions import Caution, cautions_for
-from sim.faults import FAULTS
+from sim.cautions import Caution
+from sim.faults import FAULTS, cautions_of
 from sim.fluid import Fluid
 from sim.study.case import Case
 from sim.study.dials import dials_of
 from sim.study.limits import Limit
+from sim.study.questions import APART_S, Question, questions_for
 from sim.study.recovery import Recovery, Step
 from sim.study.spread import Found, spread_limits
 from sim.study.strength import Strengths, strengths_of
 from sim.study.timeline import Move, SumMove, Timeline
-from sim.study.twins import Twins
+from sim.study.twins import Look, Twins
 
 ICE_POINT_K = 273.15
 SMALLEST_TRACE_KG = 1e-4
 NO_TRACE = "none"  # the catalogue's word
-WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
-"""What a fault of the wiring carries, by id."""
+AFTERMATH_S = 120.0  # guess: in two minutes after a stop the gauges are well on their way together
 CURVES = 4
 """So many displays are drawn."""
 
@@ -41,12 +41,15 @@ class Card:
     sums: list[SumMove] = field(default_factory=list)
     limits: list[Limit] = field(default_factory=list)
     looked_s: float = 0.0
+    at_once: bool = False
+    """Has something stopped the machine before any display moved, so that the looks go on beyond it?"""
     times_s: list[float] = field(default_factory=list)
     curves: dict[str, list[float]] = field(default_factory=dict)
     spread: list[Found] = field(default_factory=list)
     recipe: list[Step] | None = None
     traces: list[str] = field(default_factory=list)
     strengths: Strengths | None = None
+    questions: list[Question] = field(default_factory=list)
     warnings: list[str] = field(default_factory=list)
 
     @property
@@ -64,59 +67,78 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     card = Card(case, room_c, _cautions(case))
     yield "head", card
     twins = Twins(case, healthy)
-    _watch(card, twins, healthy)
+    apart = _watch(card, twins, healthy)
     for piece in ("moves", "sums", "limits", "chart"):
         yield piece, card
-    nominal = min(card.limits, default=None)
-    for found in spread_limits(case, room_c, nominal, case.look_s, executor, ahead):
-        card.spread.append(found)
+    if not case.spares_the_plant:
+        card.spread = list(spread_limits(case, room_c, card.limits, executor, ahead))
     yield "spread", card
+    recovery = Recovery(case, twins.healthy, twins.faulty)
     if case.may_be_staged:
-        card.recipe = Recovery(case, twins.healthy, twins.faulty).carry_out()
+        card.recipe = recovery.carry_out()
         yield "recipe", card
-    card.traces = _traces(case, twins)
+    else:
+        recovery.take_away()
+    card.traces = _traces(case, twins.faulty.bench, recovery.missing_kg)
     yield "traces", card
     if case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no:
         card.strengths = strengths_of(case, healthy)
         yield "strengths", card
+    card.questions = questions_for(card, healthy, apart)
+    yield "questions", card
     yield "end", card
 
 
-def _watch(card: Card, twins: Twins, healthy: Bench) -> None:
-    """Run the pair and keep what was seen up to the end of the demonstration."""
+def _watch(card: Card, twins: Twins, healthy: Bench) -> Look:
+    """Run the pair and keep what was seen up to the end of the demonstration. The look at which a class is asked for the cause."""
     case = card.case
     dials = dials_of(case.rig)
     line = Timeline.of(dials, Fluid.load(case.rig.fluid_name), case.start.mode, healthy.readings())
+    apart = None
     for look in twins.looks(case.look_s):
         card.limits += look.limits
         ends = [limit.time_s for limit in look.limits if limit.ends]
+        if apart is None or (look.time_s <= case.last_act_s + APART_S and not ends):
+            apart = look
         card.looked_s = min(ends, default=look.time_s)
         if not ends:  # after a stop everything moves, which says nothing of the fault
             line.add(look)
+    if card.looked_s < case.look_s and not line.ordered():
+        apart = _watch_aftermath(card, twins, line, look)
     card.moves, card.still, card.sums = line.ordered(), line.still(), line.calculated()
     moved = [move.tag for move in card.moves if move.tag in line.shifts]
     moved.sort(key=lambda tag: -max(map(abs, line.shifts[tag])))
     card.times_s = line.times_s
     card.curves = {tag: line.shifts[tag] for tag in moved[:CURVES]}
     card.warnings = list(twins.faulty.bench.warnings)
+    assert apart is not None  # a case has time to be looked at
+    return apart
+
+
+def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> Look:
+    """The machine stopped before a display moved: what follows is all there is to see. The last look."""
+    card.at_once = True
+    line.add(last)
+    for look in twins.aftermath(last.time_s, min(last.time_s + AFTERMATH_S, card.case.look_s)):
+        known = {(one.tag, one.text) for one in card.limits}
+        card.limits += [one for one in look.limits if (one.tag, one.text) not in known]
+        line.add(look)
+        card.looked_s, last = look.time_s, look
+    return last
 
 
 def _cautions(case: Case) -> list[Caution]:
-    """The card's own, the general one, and what the fault carries."""
-    names = [f"fault:{one.name}" for one, _ in case.named]
-    also = [id for _, fault in case.named for id in fault.cautions]
-    also += WIRING_CAUTIONS if case.sheet.wiring_faults else ()
-    return cautions_for("export:rehearsal-card", "export:any", *names, also=also)
+    """The card's own, the general one, and what the faults carry."""
+    names = [one.name for one, _ in case.named]
+    return cautions_of(names, "export:rehearsal-card", wired=bool(case.sheet.wiring_faults))
 
 
-def _traces(case: Case, twins: Twins) -> list[str]:
-    """What stays behind in the plant: by its books, and as the catalogue has it of each fault."""
-    healthy, faulty = twins.healthy.bench, twins.faulty.bench
+def _traces(case: Case, faulty: Bench, missing_kg: float) -> list[str]:
+    """What stays behind when the faults have been taken away: by what the plant lacks then, by its damage, and as the catalogue has it of each fault."""
     traces = []
-    lost = faulty.lost_mass_kg - healthy.lost_mass_kg
-    if abs(lost) > SMALLEST_TRACE_KG:
-        verb = "has left" if lost > 0.0 else "has been added to"
-        traces.append(f"{1000 * abs(lost):.0f} g of refrigerant {verb} the plant; taking the fault away does not undo that")  # fmt: skip
+    if abs(missing_kg) > SMALLEST_TRACE_KG:
+        verb = "has left" if missing_kg > 0.0 else "has been added to"
+        traces.append(f"{1000 * abs(missing_kg):.0f} g of refrigerant {verb} the plant; taking the fault away does not undo that")  # fmt: skip
     traces += [f"{tag} is damaged ({count} time{'s' * (count > 1)})" for tag, count in faulty.happenings.damage.items()]  # fmt: skip
     traces += [f"{one.name}: {fault.trace}" for one, fault in case.named if fault.trace != NO_TRACE]
     return traces
@@ -134,9 +156,12 @@ def as_record(card: Card) -> dict[str, Any]:
         "fault": case.name,
         "place": case.place_of(case.single) if case.single else None,
         "severity": case.single.severity if case.single else None,
+        "occasion": asdict(case.occasion) if case.occasion else None,
+        "hands": [{"at_s": one.at_s - case.begun_s, "set": dict(one.set)} for one in case.acts_after],
         "faults": [asdict(one) for one in case.sheet.every_fault],
         "on_a_real_rig": case.on_a_real_rig,
         "looked_s": card.looked_s,
+        "stopped_at_once": card.at_once,
         "moves": [asdict(one) for one in card.moves],
         "still": card.still,
         "calculations": [asdict(one) for one in card.sums],
@@ -144,9 +169,10 @@ def as_record(card: Card) -> dict[str, Any]:
         "spread": [{"variation": f.variation, "not_before_s": f.not_before_s, "limit": f.limit._asdict() if f.limit else None} for f in card.spread],
         "first_limit": None if first is None else dict(zip(("time_s", "what", "variation"), first, strict=True)),
         "traces": card.traces,
+        "questions": [one._asdict() for one in card.questions],
         "curves_percent_of_dial": {"time_s": card.times_s, **card.curves},
         "warnings": card.warnings,
-        "cautions": [{"id": one.id, "level": one.level, "text": one.text} for one in card.cautions],
+        "cautions": [one.record for one in card.cautions],
     }  # fmt: skip
     if card.recipe is not None:
         record["recipe"] = [step._asdict() for step in card.recipe]

@@ -9,15 +9,19 @@ from sim.bench import Bench
 from sim.electrical import ElectricalFault
 from sim.errors import InputError
 from sim.faults import FAULTS, Fault
+from sim.knobs import KNOBS
+from sim.occasions import Occasion
 from sim.places import nowhere, places_on
 from sim.rig import Device, Mode, Rig
 from sim.run_bench import FAULT, Moment, planned, run_on
-from sim.run_sheet import FaultEntry, RunSheet
+from sim.run_sheet import Action, FaultEntry, RunSheet
 from sim.session import start_bench
 from sim.starts import Start
 
 LOOK_S = 3600.0  # common practice: no demonstration lasts longer than an hour
+LOOK_AFTER_S = 900.0  # common practice: a quarter of an hour, after which pressures have settled
 LEAST_LOOK_S = 10.0  # guess: in less than that no needle has come to rest
+LAG = "lag"  # the one parameter of an instrument that is no error of its display
 NEVER, TRAINED = "never", "trained staff only"
 WORSE = ("ordinary", TRAINED, NEVER)
 
@@ -34,6 +38,10 @@ class Case:
 
     rig: Rig
     sheet: RunSheet
+    occasion: Occasion | None = None
+    """What the sheet's actions are, when they are there for the fault to show."""
+    hindered: str = ""
+    """Why the fault's occasion cannot be."""
 
     @cached_property
     def begun_s(self) -> float:
@@ -44,6 +52,16 @@ class Case:
     def look_s(self) -> float:
         """How long it is looked at."""
         return min(self.sheet.duration_s - self.begun_s, LOOK_S)
+
+    @property
+    def acts_after(self) -> list[Action]:
+        """What hands do after the first fault."""
+        return [one for one in self.sheet.actions if one.at_s > self.begun_s]
+
+    @property
+    def last_act_s(self) -> float:
+        """When hands have done what the occasion asks, on the case's clock; 0 without one."""
+        return self.occasion.last_s if self.occasion else 0.0
 
     @property
     def start(self) -> Start:
@@ -83,9 +101,24 @@ class Case:
         """False when only consequences may be shown."""
         return self.on_a_real_rig != NEVER
 
+    @property
+    def spares_the_plant(self) -> bool:
+        """Do its faults sit in instruments only, so that the plant runs as without them?"""
+        changes = [change for _, fault in self.named for change in fault.changes]
+        brings = any(fault.brings_something for _, fault in self.named)
+        instruments = {one.tag for one in self.rig.instruments}
+        places = {place for one, _ in self.named for place in self.place_of(one).split("/")}
+        spared = all(KNOBS[change.parameter].instrument or change.parameter == LAG for change in changes)  # fmt: skip
+        return spared and places <= instruments and not (brings or self.sheet.wiring_faults)
+
     def of_severity(self, severity: float) -> Case:
         """The single fault, stronger or weaker."""
         faults = tuple(replace(one, severity=severity) for one in self.sheet.faults)
+        return replace(self, sheet=replace(self.sheet, faults=faults))
+
+    def of_fault(self, name: str) -> Case:
+        """Another single fault in its stead, at its usual place, with the same acts."""
+        faults = tuple(replace(one, name=name, place=None) for one in self.sheet.faults)
         return replace(self, sheet=replace(self.sheet, faults=faults))
 
     def in_room(self, room_c: float) -> Case:
@@ -128,22 +161,53 @@ def case_of(
     name: str,
     *,
     severity: float = 1.0,
-    device: Device = "thermostatic",
+    device: Device | None = None,
     mode: Mode = "cooling",
     room_c: float | None = None,
     place: str | None = None,
 ) -> Case:
-    """A fault that sets in at once on a bench that runs steady, at its usual place if none is given. Raises InputError for a wrong name, severity or place."""
+    """A fault that sets in at once on a bench that runs steady, at its usual place and on the device on which it shows if nothing else is given, with its occasion.
+
+    Raises InputError for a wrong name, severity or place.
+    """
     if name not in FAULTS:
         raise InputError(f"there is no fault {name!r}; known are {', '.join(sorted(FAULTS))}.")
     if not 0.0 < severity <= 1.0:
         raise InputError(f"severity is {severity:g}; it goes from above 0 to 1 (the worst).")
-    around = {} if room_c is None else {"room_temperature_c": room_c}
     places = places_on(rig, FAULTS[name].places)
     if FAULTS[name].places and not places:
         raise InputError(nowhere(rig, name, FAULTS[name].places))
     if place is not None and place not in places:
         known = f"its places are {', '.join(places)}" if places else "it is the plant's as a whole"
         raise InputError(f"{name} cannot sit at place {place!r} of {rig.name}; {known}.")
+    around = {} if room_c is None else {"room_temperature_c": room_c}
     fault = FaultEntry(at_s=0.0, name=name, severity=severity, place=place)
-    return case_of_sheet(rig, RunSheet(rig=rig.name, duration_s=LOOK_S, start="steady", device=device, mode=mode, surroundings=around, faults=(fault,)))  # fmt: skip
+    occasion = FAULTS[name].shown_by
+    device = device or device_for(rig, name, mode)
+    hindered = occasion.hindered_on(rig, device, mode) if occasion else ""
+    occasion = None if hindered else occasion
+    look_s = LOOK_S if occasion is None else occasion.last_s + LOOK_AFTER_S
+    sheet = RunSheet(
+        rig=rig.name,
+        duration_s=look_s,
+        start="steady",
+        device=device,
+        mode=mode,
+        surroundings=around,
+        faults=(fault,),
+        actions=actions_of(occasion),
+    )
+    return replace(case_of_sheet(rig, sheet), occasion=occasion, hindered=hindered)
+
+
+def device_for(rig: Rig, name: str, mode: Mode) -> Device:
+    """The device that a fault shows on, where the rig has a line-up for it in this mode; else the first that has one."""
+    wanted = FAULTS[name].shows_on
+    able = [one.device for one in rig.line_ups if one.device and (one.mode or "cooling") == mode]
+    return wanted if wanted in able or not able else able[0]
+
+
+def actions_of(occasion: Occasion | None) -> tuple[Action, ...]:
+    """An occasion's acts as a run sheet has them."""
+    acts = occasion.acts if occasion else ()
+    return tuple(Action(at_s=act.at_s, set={act.set: act.to}) for act in acts)

@@ -24,6 +24,8 @@ class Parting(NamedTuple):
     tag: str
     what: str
     key: str
+    unit: str
+    """Of its scale."""
     first_s: float
     """When the two displays first stood apart by twice the resolution; infinite for never."""
     shift: float
@@ -70,4 +72,6 @@ def _parting(dial: Dial, times: Sequence[float], looks: Sequence[dict[float, Rea
     first = next((at for at, shift in zip(times, shifts, strict=True) if dial.has_moved(shift)), inf)  # fmt: skip
     steps = shifts[-1] if dial.glass else shifts[-1] / (dial.least_told or 1.0)
     stride = max(1, len(times) // CURVE_POINTS)
-    return Parting(dial.tag, dial.what, dial.key, first, shifts[-1], steps, tuple(shifts[::stride]))
+    return Parting(
+        dial.tag, dial.what, dial.key, dial.unit, first, shifts[-1], steps, tuple(shifts[::stride])
+    )

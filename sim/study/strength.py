@@ -8,10 +8,11 @@ from typing import NamedTuple
 from sim.bench import Bench
 from sim.errors import PlantError
 from sim.study.case import Case
-from sim.study.dials import dials_of
+from sim.study.dials import Readings, dials_of
 from sim.study.twins import COARSE, Watched, look_times
 
 WITHIN_S = 600.0  # contract of the rehearsal card
+AFTER_ACT_S = 120.0  # guess: what a stop, a start or a reversal shows it shows in two minutes
 HALVINGS = 5
 """To three hundredths of the scale: nobody sets a fault more finely."""
 
@@ -24,7 +25,7 @@ class Edge(NamedTuple):
 
 
 class Strengths(NamedTuple):
-    """What a severity does within ten minutes."""
+    """What a severity does within ten minutes; with an occasion two minutes after its last act."""
 
     shows: Edge
     """Something becomes plain from the back of the room."""
@@ -32,30 +33,45 @@ class Strengths(NamedTuple):
     """A limit that ends the demonstration is reached."""
 
 
+class Tried:
+    """A severity that is followed no further than somebody asks."""
+
+    def __init__(self, case: Case, bench: Bench, normal: list[tuple[float, Readings]], usual: set[tuple[str, str]]) -> None:  # fmt: skip
+        self.watched = Watched(bench, case, faulty=True)
+        self.normal, self.usual = iter(normal), usual
+        self.dials = dials_of(case.rig)
+        self.shows = self.trips = False
+
+    def look_until(self, what: str) -> bool:
+        """Go on until it ``shows`` or ``trips``; False when it does not."""
+        while not getattr(self, what):
+            coming = next(self.normal, None)
+            if coming is None:
+                return False
+            now = self.watched.go_to(coming[0])
+            found = self.watched.lookout.look(self.watched.bench, now)
+            self.trips |= any(one.ends and (one.tag, one.text) not in self.usual for one in found)
+            self.shows |= any(dial.is_plain(dial.shift(coming[1], now)) for dial in self.dials)
+        return True
+
+
 def strengths_of(case: Case, healthy: Bench) -> Strengths:
     """For a case with one named fault; the answers are taken to turn only once between 0 and 1."""
-    dials = dials_of(case.rig)
     sound = Watched(healthy.fork(), case, faulty=False)
-    normal = [(at_s, sound.go_to(at_s)) for at_s in look_times(COARSE, WITHIN_S)]
+    normal: list[tuple[float, Readings]] = []
+    until_s = case.last_act_s + AFTER_ACT_S if case.occasion else WITHIN_S
+    for at_s in look_times(COARSE, until_s):
+        normal.append((at_s, sound.go_to(at_s)))
+        sound.lookout.look(sound.bench, normal[-1][1])
+    usual = {(one.tag, one.text) for one in sound.lookout.found}
+    tried: dict[float, Tried] = {}
 
-    def shows(severity: float) -> bool:
-        watched = Watched(healthy.fork(), case.of_severity(severity), faulty=True)
-        for at_s, readings in normal:
-            now = watched.go_to(at_s)
-            if any(dial.is_plain(dial.shift(readings, now)) for dial in dials):
-                return True
-        return False
+    def answer(severity: float, what: str) -> bool:
+        if severity not in tried:
+            tried[severity] = Tried(case.of_severity(severity), healthy.fork(), normal, usual)
+        return tried[severity].look_until(what)
 
-    def trips(severity: float) -> bool:
-        watched = Watched(healthy.fork(), case.of_severity(severity), faulty=True)
-        for at_s, _ in normal:
-            if any(
-                limit.ends for limit in watched.lookout.look(watched.bench, watched.go_to(at_s))
-            ):
-                return True
-        return False
-
-    return Strengths(edge_of(shows), edge_of(trips))
+    return Strengths(edge_of(lambda s: answer(s, "shows")), edge_of(lambda s: answer(s, "trips")))
 
 
 def edge_of(answer: Callable[[float], bool]) -> Edge:

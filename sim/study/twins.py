@@ -43,6 +43,8 @@ class Watched:
     def __init__(self, bench: Bench, case: Case, *, faulty: bool) -> None:
         self.bench = bench
         self.begun_s = bench.time_s
+        self.commands = dict(bench.commands)
+        """Where every handle stood."""
         self.lookout = Lookout(bench)
         self.coming = deque(case.moments(bench, faulty=faulty))
         self._act(0.0)
@@ -77,12 +79,19 @@ class Twins:
     def looks(self, until_s: float, grid: Grid = FINE) -> Iterator[Look]:
         """Looks up to ``until_s`` or the end of the demonstration."""
         for at_s in look_times(grid, until_s):
-            faulty = self.faulty.go_to(at_s)
-            healthy = self.healthy.go_to(at_s)
-            limits = self.consequences(faulty, healthy)
-            yield Look(at_s, healthy, faulty, limits)
-            if any(limit.ends for limit in limits):
+            look = self._look(at_s)
+            yield look
+            if any(limit.ends for limit in look.limits):
                 return
+
+    def aftermath(self, from_s: float, until_s: float, grid: Grid = FINE) -> Iterator[Look]:
+        """Looks from an instant on, whatever ends the demonstration."""
+        for after_s in look_times(grid, until_s - from_s):
+            yield self._look(from_s + after_s)
+
+    def _look(self, at_s: float) -> Look:
+        faulty, healthy = self.faulty.go_to(at_s), self.healthy.go_to(at_s)
+        return Look(at_s, healthy, faulty, self.consequences(faulty, healthy))
 
     def consequences(self, faulty: Readings, healthy: Readings) -> list[Limit]:
         """What the faulty bench has reached since the last look and the healthy one has not reached by now."""

@@ -1,7 +1,7 @@
 """Every fault at three severities on every device for an hour: the plant stays a plant, its books close, the fault comes out, and an instrument tells it.
 
 Instruments are held against those of a sound bench on the same clock (``sim.study.dials``); what does not show while a plant simply runs is given its
-occasion, as in ``test_fault_catalogue``.
+occasion, as the catalogue has it.
 """
 
 from __future__ import annotations
@@ -16,8 +16,7 @@ from sim.faults import FAULTS
 from sim.rig import Device
 from sim.session import line_up
 from sim.study.dials import dials_of
-from sim.study.survey import able
-from tests.sim.test_fault_catalogue import CAPILLARY, FLOAT, OCCASIONS, Acts
+from tests.sim.test_fault_catalogue import rig_for
 
 pytestmark = pytest.mark.full
 
@@ -26,6 +25,7 @@ SEVERITIES = (0.2, 0.6, 1.0)
 WARM_S = 1800.0
 HOUR = (2.0, 3.0, 5.0, 10.0, 20.0, 20.0, 60.0, 180.0, 300.0, 600.0, 1200.0, 1200.0)
 """Waits between looks, s; an hour in all."""
+AFTER_S = 120.0  # guess: two minutes after the last act of an occasion its consequence has shown
 CLOSES = 1e-6  # of all mass, and of all energy that went through; guess: far below any instrument
 ONLY_ON: dict[str, tuple[Device, ...]] = {
     # a device that is shut off passes nothing, so what is wrong with it shows on no instrument
@@ -46,11 +46,6 @@ UNTOLD: dict[tuple[str, Device], str] = {}
 """What no instrument tells though it is there, and why."""
 
 
-def rig_for(name: str) -> str:
-    """The default rig, or its extended wiring for a fault that has no place without."""
-    return "fennick_bench" if name in able(load_rig("fennick_bench")) else "fennick_bench:120v-extended"  # fmt: skip
-
-
 @cache
 def warm(device: Device, rig: str) -> Bench:
     bench = Bench(load_rig(rig))
@@ -61,9 +56,11 @@ def warm(device: Device, rig: str) -> Bench:
 
 def plan_for(name: str) -> list[tuple[str, object, float]]:
     """The hour, then the fault's occasion: (tag or '', value, wait)."""
-    acts: Acts = OCCASIONS.get(name, ())
-    acts = () if acts in (CAPILLARY, FLOAT) else acts
-    return [("", None, wait_s) for wait_s in HOUR] + list(acts)
+    occasion = FAULTS[name].shown_by
+    acts = occasion.acts if occasion else ()
+    ends = [*(act.at_s for act in acts[1:]), acts[-1].at_s + AFTER_S] if acts else []
+    waits = [end - act.at_s for end, act in zip(ends, acts, strict=True)]
+    return [("", None, wait_s) for wait_s in HOUR] + [(act.set, act.to, wait_s) for act, wait_s in zip(acts, waits, strict=True)]  # fmt: skip
 
 
 def looks(bench: Bench, name: str) -> list[dict[str, float | str]]:

@@ -15,6 +15,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from sim.cautions import all_cautions
 from sim.electrical import ElectricalFault
 from sim.errors import InputError, Mistake
 from sim.onset import Onset
@@ -215,11 +216,14 @@ def test_a_run_of_no_length_logs_its_beginning(tmp_path: Path) -> None:
 
 def test_the_csv_has_one_header_and_a_row_a_step(tmp_path: Path) -> None:
     stream = io.StringIO()
-    run_on(NoteBench(), load_sheet(sheet_at(tmp_path)), CsvLog(stream).row)
+    run_on(
+        NoteBench(), load_sheet(sheet_at(tmp_path)), CsvLog(stream, [all_cautions()["general"]]).row
+    )
     rows = list(csv.reader(io.StringIO(stream.getvalue())))
-    assert rows[0] == ["time_s", "suction_pressure_pa", "sight_glass", "cop", "sight_glass_FG-2"]
+    assert rows[0] == ["time_s", "suction_pressure_pa", "sight_glass", "cop", "sight_glass_FG-2", "cautions"]  # fmt: skip
+    assert [row[-1] for row in rows[1:]] == [all_cautions()["general"].line(), *[""] * 5]
     assert [row[0] for row in rows[1:]] == ["0.0", "2.0", "4.0", "6.0", "8.0", "10.0"]
-    assert rows[2] == ["2.0", "100002.0", "foam", "nan", "clear"]
+    assert rows[2] == ["2.0", "100002.0", "foam", "nan", "clear", ""]
 
 
 def test_columns_follow_the_table_of_readings() -> None:
@@ -241,6 +245,7 @@ def test_the_json_has_the_agreed_keys_and_no_word_that_json_lacks(tmp_path: Path
         "warnings",
     } <= set(record)
     assert record["seed"] == 3
+    assert "general" in {one["id"] for one in record["cautions"]}
     assert record["final"]["cop"] is None
     assert set(record["events"][0]) == {"time_s", "tag", "kind", "text"}
 

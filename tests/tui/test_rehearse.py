@@ -7,19 +7,16 @@ import re
 from collections.abc import Iterator
 from html import unescape
 from pathlib import Path
-from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
 import pytest
 
 from sim.cautions import all_cautions
+from sim.study.card import Card
+from sim.study.case import Case, case_of
 from tui.cli import main
 from tui.console import plant
-from tui.console.card_words import clock
-
-if TYPE_CHECKING:
-    from sim.study.card import Card
-    from sim.study.case import Case
+from tui.console.card_words import block_of, clock
 
 FORMATS = ("text", "markdown", "html", "json")
 STAGED = ["rehearse", "--fault", "condenser-fouled"]
@@ -140,6 +137,31 @@ def test_the_card_names_the_place_and_no_severity_where_there_is_none(capsys: Ou
     assert title == "Rehearsal card: wrong-refrigerant, R12"
 
 
+def test_the_card_says_what_hands_do_when_and_on_which_device(capsys: Out) -> None:
+    head = card(capsys, ["rehearse", "--fault", "reversing-valve-stuck"], "text").partition("Which instrument")[0]  # fmt: skip
+    assert "capillary device" in head
+    assert "30 s: HS-4 (compressor) off, HV-12" in head
+    assert "5 min 30 s: HS-5 (mode selector) heating, HS-2" in head
+    record = json.loads(card(capsys, ["rehearse", "--fault", "reversing-valve-stuck"], "json"))
+    assert record["moves"]
+    assert record["occasion"]["name"] == "reversal"
+    assert {"at_s": 330.0, "set": {"HS-5": "heating"}} in record["hands"]
+
+
+def test_a_fault_in_a_device_that_is_not_in_line_says_so() -> None:
+    case = case_of(plant.rig("fennick_bench"), "capillary-blocked", device="hand")
+    head = block_of("head", Card(case, 23.0, []))
+    assert head is not None
+    assert "It sits in the capillary device, which is not in line here." in head.sentences
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_every_format_proposes_questions_and_the_wrong_answer_to_expect(capsys: Out, form: str) -> None:  # fmt: skip
+    text = card(capsys, STAGED, form)
+    assert re.search("Which instrument will move first", text)
+    assert re.search('Wrong answer to expect|"wrong"', text)
+
+
 def test_a_sheet_is_rehearsed_and_its_chart_stands_by_itself(capsys: Out, tmp_path: Path) -> None:
     sheet, chart = tmp_path / "sheet.toml", tmp_path / "chart.svg"
     sheet.write_text(SHEET, encoding="utf-8")
@@ -151,6 +173,7 @@ def test_a_sheet_is_rehearsed_and_its_chart_stands_by_itself(capsys: Out, tmp_pa
     root = ElementTree.fromstring(chart.read_text(encoding="utf-8"))
     said = [one.text or "" for one in root.iter("{http://www.w3.org/2000/svg}text")]
     assert "time after the first fault, s" in said
+    assert all_cautions()["general"].line() in " ".join(said)
     assert any("% of the dial" in one for one in said)
     curves = len(list(root.iter("{http://www.w3.org/2000/svg}polyline")))
     assert [one for one in said if one in "ABCD"] == list("ABCD"[:curves])

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 from itertools import pairwise
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from tui.draw.canvas import Canvas
@@ -13,12 +15,14 @@ from tui.draw.ink import Ink
 from tui.draw.scale import Scale, tick_text, ticks, widen
 
 if TYPE_CHECKING:
+    from sim.cautions import Caution
     from sim.study.card import Card
 
 LETTERS = "ABCD"
 WIDTH, HEIGHT, AXIS = 76, 14, 7  # cells; fits 80 columns
 LEAST_PERCENT = 5.0
 SVG_WIDTH, SVG_HEIGHT, SVG_LEFT, LINE = 640, 260, 44, 15
+CAUTION_LETTERS = 104  # so many letters of this size are as wide as the picture
 CLOCKS = ((7200.0, 3600.0, "h"), (300.0, 60.0, "min"), (0.0, 1.0, "s"))
 """(from so many seconds on, seconds a unit, unit) of the axis of time."""
 DASHES = ("", "8 4", "3 3", "10 3 2 3")
@@ -62,11 +66,13 @@ def in_dots(card: Card, glyphs: Glyphs) -> str:
     return "\n".join([*lines, *legend(card)])
 
 
-def in_svg(card: Card) -> str:
-    """One SVG element that stands by itself: axes with their units, a letter at each curve's end, a legend below; a title for screen readers."""
+def in_svg(card: Card, *, alone: bool = False) -> str:
+    """One SVG element: axes with their units, a letter at each curve's end, a legend below; a title for screen readers. When it stands alone the card's cautions are in it."""
     title = "Distance of displays from the healthy bench in percent of the dial"
+    cautions = card.cautions if alone else []
     if not card.curves:
-        return _svg(40, title, [f'<text x="{SVG_LEFT}" y="24">{escape(card.case.name)}: no display moves.</text>'])  # fmt: skip
+        said = f'<text x="{SVG_LEFT}" y="24">{escape(card.case.name)}: no display moves.</text>'
+        return _with_cautions(40, title, [said], cautions)
     low, high = _range(card)
     end_s = card.times_s[-1]
     size, unit = next((size, unit) for least, size, unit in CLOCKS if end_s >= least)
@@ -90,7 +96,14 @@ def in_svg(card: Card) -> str:
         parts.append(f'<polyline points="{points}" fill="none" stroke="#000" stroke-width="1.5" stroke-dasharray="{dash}"/>')  # fmt: skip
         parts.append(f'<text x="{right + 6}" y="{y:.1f}" font-weight="bold">{letter}</text>')
     parts += _svg_legend(card)
-    return _svg(SVG_HEIGHT + 6 + LINE * len(card.curves), f"{title}: {'; '.join(legend(card))}", parts)  # fmt: skip
+    return _with_cautions(SVG_HEIGHT + 6 + LINE * len(card.curves), f"{title}: {'; '.join(legend(card))}", parts, cautions)  # fmt: skip
+
+
+def _with_cautions(height: int, label: str, parts: list[str], cautions: Sequence[Caution]) -> str:
+    """The picture, with the cautions as lines below it."""
+    lines = [line for one in cautions for line in wrap(one.line(), CAUTION_LETTERS)]
+    said = [f'<text x="4" y="{height + LINE * (row + 1) - 3}">{escape(line)}</text>' for row, line in enumerate(lines)]  # fmt: skip
+    return _svg(height + (6 + LINE * len(lines)) * bool(lines), label, [*parts, *said])
 
 
 def _svg_legend(card: Card) -> list[str]:

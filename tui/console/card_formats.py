@@ -23,12 +23,12 @@ svg{{max-width:100%}}@media print{{body{{margin:0}}h2{{break-after:avoid}}tr{{br
 """
 
 
-def text_of(block: Block, card: Card, glyphs: Glyphs) -> str:
-    """For a terminal."""
+def text_of(block: Block, card: Card, glyphs: Glyphs, width: int | None = None) -> str:
+    """For a terminal of so many columns, or for a file."""
     lines = [block.title, "=" * len(block.title)] if block.title else []
     lines += block.sentences
     if block.rows:
-        lines.append(table(block.head, block.rows))
+        lines.append(table(block.head, block.rows, width))
     if block.chart:
         lines.append(in_dots(card, glyphs))
     return "\n".join(lines) + "\n"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from sim.occasions import position
 from sim.run_sheet import FaultEntry, WiringFault
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ def block_of(piece: str, card: Card) -> Block | None:
     """One piece in words; None when it has nothing to say."""
     ways = {
         "head": _head, "moves": _moves, "sums": _sums, "limits": _limits, "chart": _chart, "spread": _spread, "recipe": _recipe,
-        "traces": _traces, "strengths": _strengths, "end": _end,
+        "traces": _traces, "strengths": _strengths, "questions": _questions, "end": _end,
     }  # fmt: skip
     return ways[piece](card)
 
@@ -60,9 +61,10 @@ def block_of(piece: str, card: Card) -> Block | None:
 def _head(card: Card) -> Block:
     case = card.case
     staged = HELD[case.on_a_real_rig] if case.may_be_staged else NEVER_STAGED
+    sheet = not case.occasion and (case.sheet.title or case.sheet.actions or case.begun_s)
     begins = (
         f"the sheet begins {case.start.start}; times count from the first fault, at {case.begun_s:g} s of it"
-        if case.sheet.title or case.sheet.actions or case.begun_s
+        if sheet
         else f"{case.start.start} before the fault"
     )
     where = f"{case.rig.title}, {case.start.device} device, {case.start.mode}, room {card.room_c:g} °C; {begins}."
@@ -75,7 +77,37 @@ def _head(card: Card) -> Block:
         for one in case.sheet.wiring_faults
     ]
     own = [one.line() for one in card.cautions if one.id != "general"]
-    return Block(f"Rehearsal card: {_title(case)}", [*what, where, staged, *own])
+    return Block(f"Rehearsal card: {_title(case)}", [*what, where, *_occasion(case), staged, *own])
+
+
+def _occasion(case: Case) -> list[str]:
+    """What hands do in it and when, or why the fault may stay hidden."""
+    said = []
+    if case.occasion:
+        said.append(f"It shows only when something is done: {case.occasion.what[0].lower()}{case.occasion.what[1:]}")  # fmt: skip
+    if case.acts_after:
+        said.append(f"Hands do on both benches, after the fault: {hands(case)}.")
+    if case.single is None:
+        return said
+    fault = case.named[0][1]
+    if case.hindered and fault.shown_by:
+        said.append(f"It shows only when something is done ({fault.occasion}), which is left out here: {case.hindered}.")  # fmt: skip
+    if fault.device not in (None, case.start.device):
+        said.append(f"It sits in the {fault.device} device, which is not in line here.")
+    return said
+
+
+def hands(case: Case) -> str:
+    """Acts with their times: 30 s: HS-4 (compressor) off; 5 min 30 s: HS-4 on."""
+    what = {switch.tag: switch.what for switch in case.rig.switches}
+    what |= {placed.tag: placed.what for placed in case.rig.parts}
+    said: dict[str, list[str]] = {}
+    for action in case.acts_after:
+        after = clock(action.at_s - case.begun_s)
+        for tag, to in action.set.items():
+            named = what.pop(tag, "")
+            said.setdefault(after, []).append(f"{tag}{f' ({named})' * bool(named)} {position(to)}")
+    return "; ".join(f"{after}: {', '.join(acts)}" for after, acts in said.items())
 
 
 def _title(case: Case) -> str:
@@ -113,6 +145,10 @@ def _when(case: Case, one: FaultEntry | WiringFault) -> str:
 def _moves(card: Card) -> Block:
     rows = [(move.tag, move.what, clock(move.moves_s), move.first, clock(move.plain_s) or "never", _at_end(move)) for move in card.moves]  # fmt: skip
     looked = f"Against a healthy bench on the same clock, looked at for {clock(card.looked_s)}."
+    looked += (
+        " The machine stops before anything moves, so what follows the stop is all there is to see."
+        * card.at_once
+    )
     still = f"Never moves: {', '.join(card.still)}." if card.still else ""
     head = ("tag", "instrument", "moves", "first", "plain from the back", "at the end")
     return Block("Which instrument moves when", [text for text in (looked, still) if text], head, rows)  # fmt: skip
@@ -152,6 +188,8 @@ def _chart(card: Card) -> Block | None:
 def _spread(card: Card) -> Block:
     first = card.first_limit
     tried = f"{len(card.spread)} variations: a warmer room, and each parameter of the rig's spread at its ends, one at a time."  # fmt: skip
+    if card.case.spares_the_plant:
+        tried = "The fault sits in an instrument: the plant runs as without it."
     if first is None:
         return Block("First limit reached in this model", [f"None in {clock(card.looked_s)}.", tried])  # fmt: skip
     time_s, what, variation = first
@@ -183,15 +221,26 @@ def _strengths(card: Card) -> Block | None:
     if card.strengths is None:
         return None
     shows, trips = card.strengths
+    within = "within two minutes of the last act" if card.case.occasion else "within ten minutes"
     small = f"Too small to show: up to {shows.no:.2f}." if shows.no and shows.yes else "Even the smallest severity tried shows."  # fmt: skip
     if shows.yes is None:
-        small = "No severity is plain from the back of the room within ten minutes."
+        small = f"No severity is plain from the back of the room {within}."
     elif shows.no is not None:
-        small += f" From {shows.yes:.2f} something is plain from the back of the room within ten minutes."  # fmt: skip
-    large = "No severity stops the bench within ten minutes."
+        small += f" From {shows.yes:.2f} something is plain from the back of the room {within}."
+    large = f"No severity stops the bench {within}."
     if trips.yes is not None:
-        large = f"Too large: from {trips.yes:.2f} the bench stops within ten minutes."
+        large = f"Too large: from {trips.yes:.2f} the bench stops {within}."
     return Block("Severity", [small, large])
+
+
+def _questions(card: Card) -> Block | None:
+    if not card.questions:
+        return None
+    said = []
+    for one in card.questions:
+        when = f"After {clock(one.at_s)}" if one.at_s else "Before"
+        said.append(f"{when}: {one.ask} Answer: {one.answer}. Wrong answer to expect: {one.wrong}. What shows it: {one.why}.")  # fmt: skip
+    return Block("What to ask", said)
 
 
 def _end(card: Card) -> Block:

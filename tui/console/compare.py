@@ -10,16 +10,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.errors import UsageError
-from sim.run_log import to_json
+from sim.run_log import cautions_of_sheet, to_json
 from tui.console import plant
 from tui.console.check import checked_sheet
-from tui.console.output import Progress, say, table, tell
+from tui.console.output import Progress, say, screen_width, table, tell
 
 if TYPE_CHECKING:
     from sim.study.compare import Comparison, Parting
 
 BARS = " .:-=+*#"
 """Heights of a curve in one line of plain characters."""
+FLOW = "flowmeter_shown"
 CURVE_CELLS = 24
 MOST_EVENTS = 40
 _Parsers = argparse._SubParsersAction
@@ -49,24 +50,32 @@ def run(arguments: argparse.Namespace) -> int:
     with Progress("comparing", quiet=arguments.json) as bar:
         bar(0.0)
         found = plant.compare(rigs, sheets, arguments.every)
+    cautions = list(
+        dict.fromkeys(caution for sheet in sheets for caution in cautions_of_sheet(sheet))
+    )
     if arguments.json:
-        record = asdict(found) | {"partings": [part._asdict() for part in found.partings]}
+        record = asdict(found) | {"partings": [part._asdict() for part in found.partings], "cautions": [one.record for one in cautions]}  # fmt: skip
         for part in record["partings"]:
             part["first_s"] = part["first_s"] if math.isfinite(part["first_s"]) else None
         say(to_json(record))
     else:
-        say(words_of(found, arguments.sheets))
+        say(words_of(found, arguments.sheets, screen_width()))
+        say()
+        for caution in cautions:
+            say(caution.line())
     return 0
 
 
-def words_of(found: Comparison, names: Sequence[str]) -> str:
+def words_of(found: Comparison, names: Sequence[str], width: int | None = None) -> str:
     """Tables for a terminal."""
     lines = [f"first: {names[0]}", f"second: {names[1]}", f"both for {found.duration_s:g} s", ""]
     moved = sorted((part for part in found.partings if math.isfinite(part.first_s)), key=lambda part: part.first_s)  # fmt: skip
     still = [part.tag for part in found.partings if not math.isfinite(part.first_s)]
     if moved:
         rows = [_row(part, found) for part in moved]
-        lines.append(table(("instrument", "parts at", "first", "second", "steps", "course"), rows))
+        lines.append(
+            table(("instrument", "parts at", "first", "second", "steps", "course"), rows, width)
+        )
         lines += ["", "steps: the difference in the end over what the instrument tells from a written-down value; course: the size of the difference over time."]  # fmt: skip
     lines.append("never apart: " + (", ".join(still) or "none"))
     lines += ["", _events(found)]
@@ -76,6 +85,8 @@ def words_of(found: Comparison, names: Sequence[str]) -> str:
 def _row(part: Parting, found: Comparison) -> tuple[str, ...]:
     first, second = (readings[part.key] for readings in found.readings)
     shown = [plant.shown_words(part.key, value) for value in (first, second)]
+    if part.key == FLOW:  # its display is in its scale's unit, whatever flows
+        shown = [f"{value} {part.unit}" for value in shown]
     return (part.tag, f"{part.first_s:.0f} s", *shown, f"{part.steps:+.1f}", course(part.curve))
 
 

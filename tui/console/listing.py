@@ -10,7 +10,7 @@ from sim.rig_find import find_rig, shipped_names, wirings
 from sim.run_log import to_json
 from sim.tomlfile import read_toml
 from tui.console import plant
-from tui.console.output import say, table, tell
+from tui.console.output import say, screen_width, table, tell
 from tui.glossary import glossary as terms
 
 _Parsers = argparse._SubParsersAction
@@ -18,6 +18,8 @@ DEFAULT_RIG = "fennick_bench"
 SUBJECTS = ("rigs", "faults", "lessons", "readings", "tags", "glossary")
 IN_THE_TABLE = {"glossary": ("term", "unit", "what")}
 """Subject -> columns of its table, where JSON has more."""
+NARROW = {"faults": ("name", "what", "places"), "rigs": ("name", "fluid", "wirings", "what")}
+"""The same on a terminal, where a row has to fit."""
 CHOICES_WIDTH = 40
 """Characters of a list of choices in a table; guess: two positions and a few names of places fit."""
 SHOWN = """
@@ -51,7 +53,9 @@ def run(arguments: argparse.Namespace) -> int:
         lines = [{key: cell(key, value) for key, value in row.items()} for row in rows]
         lines = [_one_setting(line) for line in lines]
         head = list(IN_THE_TABLE.get(arguments.subject, lines[0]))
-        say(table(head, [[line.get(key, "") for key in head] for line in lines]))
+        width = screen_width()
+        head = list(NARROW.get(arguments.subject, head)) if width else head
+        say(table(head, [[line.get(key, "") for key in head] for line in lines], width))
         if arguments.subject == "readings":
             tell(SHOWN)
     else:

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 import os
+import shutil
 import sys
+import textwrap
 import time
 from collections.abc import Callable, Iterable, Sequence
+from itertools import zip_longest
+from typing import TextIO
 
 from sim.readings import describe
 from sim.units import on_screen, screen_unit
 
 BAR_CELLS = 30
+GAP = "  "
+NARROWEST = 10
+"""Characters of a column below which breaking its words helps nobody; guess."""
+SHOWN = "_shown"
+"""End of the name of what an instrument shows."""
 SMALLEST_PRINTED = 1e-6
 """Below this a number in a table is rounding dirt; guess: the smallest that matters, condensate in kg/s, is ten times larger."""
 ATMOSPHERE = "atmospheric_pressure_pa"
@@ -32,17 +41,38 @@ def coloured(stream_is_terminal: bool) -> bool:
     return stream_is_terminal and not os.environ.get("NO_COLOR")
 
 
-def table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """Rows in columns as wide as their widest cell; the last column is never padded."""
+def screen_width(stream: TextIO | None = None) -> int | None:
+    """Columns of the terminal that a stream goes to; None for a file or a pipe, where a row stays one line for other programs."""
+    stream = sys.stdout if stream is None else stream
+    if not os.environ.get("COLUMNS", "") and not stream.isatty():
+        return None
+    return shutil.get_terminal_size().columns
+
+
+def table(head: Sequence[str], rows: Iterable[Sequence[str]], width: int | None = None) -> str:
+    """Rows in columns as wide as their widest cell; the last column is never padded. With a ``width`` long cells are broken so that the table fits."""
     lines = [list(head), *(list(row) for row in rows)]
-    widths = [max(len(line[i]) for line in lines) for i in range(len(head))]
+    widths = _widths([max(len(line[i]) for line in lines) for i in range(len(head))], width)
     text = []
     for number, line in enumerate(lines):
-        cells = [cell.ljust(width) for cell, width in zip(line, widths, strict=True)]
-        text.append("  ".join(cells).rstrip())
+        cells = [textwrap.wrap(cell, wide) or [""] for cell, wide in zip(line, widths, strict=True)]
+        for parts in zip_longest(*cells, fillvalue=""):
+            said = [part.ljust(wide) for part, wide in zip(parts, widths, strict=True)]
+            text.append(GAP.join(said).rstrip())
         if number == 0:
-            text.append("  ".join("-" * width for width in widths))
+            text.append(GAP.join("-" * wide for wide in widths))
     return "\n".join(text)
+
+
+def _widths(natural: list[int], width: int | None) -> list[int]:
+    """Widths of columns: the widest gives way until all fit, or none is wide any more; the first one, a name, is never broken."""
+    widths = [max(wide, 1) for wide in natural]
+    while width is not None and sum(widths) + len(GAP) * (len(widths) - 1) > width:
+        widest = max(range(1, len(widths)), key=widths.__getitem__, default=0)
+        if widths[widest] <= NARROWEST:
+            break
+        widths[widest] -= 1
+    return widths
 
 
 def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[str, str, str]:
@@ -55,12 +85,13 @@ def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[st
         return name, value, ""
     value = value if abs(value) >= SMALLEST_PRINTED else 0.0
     plain = f"{value:.6g} {unit}".rstrip()
-    dial = screen_unit(name, "si")
+    key = name.removesuffix(SHOWN)
+    dial = screen_unit(key, "si")
     if name == ATMOSPHERE:  # a gauge would show nothing but 0
         return name, plain, f"{value / 1e5:.4g} bar abs"
     if dial.symbol in ("", unit):
         return name, plain, ""
-    number, symbol = on_screen(name, value, "si", atmosphere_pa)
+    number, symbol = on_screen(key, value, "si", atmosphere_pa)
     return name, plain, f"{number:.4g} {symbol}"
 
 

@@ -10,6 +10,7 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from sim.cautions import Caution
 from sim.errors import InputError, Mistake
 from sim.rig import Rig, load_rig
 from sim.run_sheet import BenchLike, RunSheet, TagLike
@@ -151,6 +152,13 @@ def faults() -> Mapping[str, tuple[str, str]]:
     from sim.faults import FAULTS
 
     return {name: (fault.family, fault.what) for name, fault in FAULTS.items()}
+
+
+def cautions_of_faults(names: Sequence[str]) -> list[Caution]:
+    """What anything exported carries that has these faults in it."""
+    from sim.faults import cautions_of
+
+    return cautions_of(names)
 
 
 def fault_places(name: str, of: Rig) -> tuple[str, ...]:

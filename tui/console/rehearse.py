@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, TextIO
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
-from sim.rig import Device
 from sim.run_log import to_json
 from sim.starts import DEVICES, MODES
 from tui.console import plant
@@ -20,7 +19,7 @@ from tui.console.card_words import block_of
 from tui.console.check import checked_sheet
 from tui.console.files import STANDARD_OUTPUT, opened
 from tui.console.opening import DEFAULT_RIG, checked_room
-from tui.console.output import Progress
+from tui.console.output import Progress, screen_width
 from tui.draw.glyphs import ASCII, SETS, Glyphs
 
 if TYPE_CHECKING:
@@ -28,8 +27,7 @@ if TYPE_CHECKING:
     from sim.study.case import Case
 
 FORMATS = ("text", "markdown", "html", "json")
-PIECES = 10
-DEVICE: Device = "thermostatic"
+PIECES = 11
 OF_A_FAULT = ("severity", "place", "rig", "device", "mode", "room")
 """What goes with --fault only."""
 _Parsers = argparse._SubParsersAction
@@ -40,7 +38,7 @@ def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
     parser = commands.add_parser(
         "rehearse",
         help="a rehearsal card: which reading moves when, what trips, how to put it right",
-        description="A rehearsal card for one fault on a bench that runs steady, or for all faults of a run sheet beside the same sheet without them. "
+        description="A rehearsal card for one fault on a bench that runs steady, with the stop, start or other act at which it shows, or for all faults of a run sheet beside the same sheet without them. "
         "A forecast of a model, not a permission to stage it; of what must never be staged only the consequences.",
     )
     parser.add_argument("sheet", metavar="SHEET", nargs="?", help="a run sheet with faults; it says everything else itself")  # fmt: skip
@@ -50,7 +48,9 @@ def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
         "--place", metavar="P", help="where the fault sits; its usual place if not said"
     )
     parser.add_argument("--rig", help=f"{DEFAULT_RIG} if not said")
-    parser.add_argument("--device", choices=DEVICES, help=f"{DEVICE} if not said")
+    parser.add_argument(
+        "--device", choices=DEVICES, help="the one that the fault shows on if not said"
+    )
     parser.add_argument("--mode", choices=MODES, help="cooling if not said")
     parser.add_argument("--room", type=float, metavar="C", help="room temperature, °C")
     parser.add_argument("--format", choices=FORMATS, default="text")
@@ -70,7 +70,7 @@ def run(arguments: argparse.Namespace) -> int:
         stream = files.enter_context(opened(arguments.out))
         card = write_card(case, stream, arguments.format, glyphs_for(arguments.charset, stream))
         if chart is not None:
-            chart.write(in_svg(card) + "\n")
+            chart.write(in_svg(card, alone=True) + "\n")
     return 0
 
 
@@ -96,7 +96,7 @@ def case_of(arguments: argparse.Namespace) -> Case:
         arguments.fault,
         severity=severity,
         place=arguments.place,
-        device=arguments.device or DEVICE,
+        device=arguments.device,
         mode=arguments.mode or "cooling",
         room_c=checked_room(arguments.room),
     )
@@ -137,7 +137,7 @@ def write_card(case: Case, stream: TextIO, form: str, glyphs: Glyphs) -> Card:
             elif form == "markdown":
                 stream.write(markdown_of(block, card, glyphs, first=first) + "\n")
             else:
-                stream.write(text_of(block, card, glyphs) + "\n")
+                stream.write(text_of(block, card, glyphs, screen_width(stream)) + "\n")
             stream.flush()
     if form == "html":
         stream.write("</body></html>\n")

@@ -10,7 +10,7 @@ from pathlib import Path
 from sim.errors import UsageError
 from sim.rig import Rig
 from sim.run_bench import Measurement, run_on
-from sim.run_log import CsvLog, columns, run_result, to_json
+from sim.run_log import CsvLog, cautions_of_sheet, columns, run_result, to_json
 from sim.run_sheet import BenchLike, EventLike, Reading, RunSheet
 from tui.console import plant
 from tui.console.check import checked_sheet
@@ -50,7 +50,7 @@ def run(arguments: argparse.Namespace) -> int:
         csv_file = files.enter_context(opened(arguments.csv)) if arguments.csv else None
         json_file = files.enter_context(opened(arguments.json)) if arguments.json else None
         bench = plant.start_bench(rig, sheet.beginning)
-        log = CsvLog(csv_file).row if csv_file else _no_log
+        log = CsvLog(csv_file, cautions_of_sheet(sheet)).row if csv_file else _no_log
         measured = _carry_out(bench, sheet, log, arguments)
         whole = measured is not None
         if json_file is not None and whole:

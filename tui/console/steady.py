@@ -53,7 +53,7 @@ def run(arguments: argparse.Namespace) -> int:
             raise UsageError("\n".join(f"--set: {' '.join(found)}" for found in wrong if found))
     report = plant.steady(rig, arguments.device, arguments.mode, settings)
     if arguments.json:
-        say(to_json({**report, "cautions": [all_cautions()["general"].text]}))
+        say(to_json({**report, "cautions": [all_cautions()["general"].record]}))
     else:
         say(as_tables(report, rig.surroundings.atmospheric_pressure_pa, arguments.mode))
     for warning in report["warnings"]:

@@ -73,6 +73,9 @@ def run(arguments: argparse.Namespace) -> int:
     if plan.pairs:
         say()
         say(confusions_table(records))
+    say()
+    for caution in plant.cautions_of_faults(plan.faults):
+        say(caution.line())
     journal.remove()
     return 0
 

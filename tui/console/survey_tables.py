@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from sim.cautions import Caution
 from sim.errors import InputError
 from tui.console.output import table
 
@@ -83,6 +84,13 @@ def confusions_table(records: Sequence[Record]) -> str:
     return table(("pair", "device", "room °C", "shows", "alone", "looks most like (distance)", ""), rows)  # fmt: skip
 
 
+def _cautions(record: Record) -> list[Caution]:
+    """The general caution, and those of the faults of a record."""
+    from tui.console import plant
+
+    return plant.cautions_of_faults([name for name, _ in record["faults"]])
+
+
 def rows_of(records: Sequence[Record]) -> list[dict[str, Any]]:
     """A flat row a case: names, ends, every instrument in steps, every reading's difference in SI."""
     rows = []
@@ -96,6 +104,7 @@ def rows_of(records: Sequence[Record]) -> list[dict[str, Any]]:
             "stopped_by": record["stopped_by"],
             "failure": record["failure"],
             "detectable_steps": record["detectable"],
+            "cautions": " ".join(one.line() for one in _cautions(record)),
         }
         row |= {f"{tag}_steps": value for tag, value in record["steps"].items()}
         row |= {f"{tag}_glass": words for tag, words in record["glasses"].items()}
@@ -111,7 +120,11 @@ def write_result(path: Path, records: Sequence[Record]) -> None:
     """CSV, JSON or Parquet, by the name's ending. Raises InputError when it cannot be written."""
     try:
         if path.suffix == ".json":
-            path.write_text(json.dumps(list(records), indent=1), encoding="utf-8")
+            told = [
+                {**record, "cautions": [one.record for one in _cautions(record)]}
+                for record in records
+            ]
+            path.write_text(json.dumps(told, indent=1), encoding="utf-8")
         elif path.suffix == ".csv":
             rows = rows_of(records)
             with path.open("w", encoding="utf-8", newline="") as file:

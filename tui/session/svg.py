@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from html import escape
 
+from sim.cautions import all_cautions
+
 FONT = "system-ui, 'DejaVu Sans', Arial, sans-serif"
 MONO = "'DejaVu Sans Mono', 'Noto Sans Mono', Menlo, Consolas, monospace"
 
@@ -53,7 +55,8 @@ class Svg:
         """The file."""
         head = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:g} {self.height:g}" width="{self.width:g}" height="{self.height:g}" role="img" font-family="{self.font}">'  # fmt: skip
         ground = f'<rect width="100%" height="100%" fill="{self.ground}"/>'
-        return "\n".join([head, f"<title>{_clean(self.title)}</title>", ground, *self._shapes, "</svg>", ""])  # fmt: skip
+        caution = f"<desc>{_clean(all_cautions()['general'].line())}</desc>"
+        return "\n".join([head, f"<title>{_clean(self.title)}</title>", caution, ground, *self._shapes, "</svg>", ""])  # fmt: skip
 
 
 def _clean(text: str) -> str:

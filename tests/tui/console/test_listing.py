@@ -39,6 +39,26 @@ def test_lists_are_objects_for_other_programs(subject: str, keys: set[str], caps
     assert all(set(row) == keys for row in rows)
 
 
+@pytest.mark.parametrize("subject", ["rigs", "faults", "readings", "tags", "glossary"])
+def test_every_list_fits_a_terminal_of_80_columns_with_whole_names(subject: str, capsys: Out, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    main(["list", subject, "--json"])
+    rows = json.loads(capsys.readouterr().out)
+    monkeypatch.setenv("COLUMNS", "80")
+    assert main(["list", subject]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 80
+    firsts = {line.split("  ")[0] for line in lines}
+    assert {next(iter(row.values())) for row in rows} <= firsts
+
+
+def test_a_row_of_a_list_is_one_line_for_other_programs(capsys: Out, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    monkeypatch.delenv("COLUMNS", raising=False)
+    main(["list", "faults", "--json"])
+    rows = json.loads(capsys.readouterr().out)
+    main(["list", "faults"])
+    assert len(capsys.readouterr().out.splitlines()) == len(rows) + 2
+
+
 def test_tags_have_a_range_or_choices(capsys: Out, small: str) -> None:
     assert main(["list", "tags", "--rig", small, "--json"]) == 0
     valve, switch = json.loads(capsys.readouterr().out)

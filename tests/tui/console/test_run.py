@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from sim.cautions import all_cautions
 from sim.errors import FluidRangeError, PlantError
 from sim.rig import Rig
 from sim.starts import Start
@@ -38,9 +39,13 @@ def test_csv_and_json_go_to_their_files_and_tables_to_the_output(
 ) -> None:
     csv_file, json_file = tmp_path / "a.csv", tmp_path / "a.json"
     assert main(["run", str(sheet), f"--csv={csv_file}", f"--json={json_file}"]) == 0
-    assert csv_file.read_text().splitlines()[1] == "0.0,230000.0,270.0,clear"
+    first, second = csv_file.read_text().splitlines()[1:3]
+    assert first == f'0.0,230000.0,270.0,clear,"{all_cautions()["general"].line()}"'
+    assert second.endswith(",clear,")
     assert len(csv_file.read_text().splitlines()) == 5
-    assert json.loads(json_file.read_text())["rig"] == "small_rig"
+    record = json.loads(json_file.read_text())
+    assert record["rig"] == "small_rig"
+    assert record["cautions"] == [all_cautions()["general"].record]
     assert "suction_pressure_pa" in capsys.readouterr().out
 
 
@@ -49,7 +54,7 @@ def test_csv_alone_is_all_of_standard_output(sheet: Path, capsys: Out, words: li
     assert main(["run", *words, str(sheet)]) == 0
     assert (
         capsys.readouterr().out.splitlines()[0]
-        == "time_s,suction_pressure_pa,suction_temperature_k,sight_glass"
+        == "time_s,suction_pressure_pa,suction_temperature_k,sight_glass,cautions"
     )
 
 

@@ -1,0 +1,131 @@
+"""What to ask a class at each moment of a demonstration, the answer, and the wrong answer to expect: all from what the card has computed, and from what the catalogue says a fault is taken for.
+
+The reading that tells a fault from the one it is taken for is found by letting the other one set in on the same bench.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
+
+from sim.bench import Bench
+from sim.errors import InputError, PlantError
+from sim.faults import FAULTS
+from sim.study.dials import Dial, Readings, dials_of
+from sim.study.timeline import GAUGES, Move
+from sim.study.twins import Look, Watched
+
+if TYPE_CHECKING:
+    from sim.study.card import Card
+
+APART_S = 600.0  # guess: ten minutes after the last act a class asks for the cause
+MOST_TOLD = 2
+"""So many readings tell two faults apart; more than two nobody writes down."""
+LEAD_S = 3.0  # guess: what comes sooner than that is seen as the same moment
+RESET = "reset it and see whether it holds"  # common practice: what is done where nobody taught to find the cause first
+
+
+class Question(NamedTuple):
+    """Asked ``at_s`` after the fault, or before it when that is 0."""
+
+    at_s: float
+    ask: str
+    answer: str
+    wrong: str
+    """The answer to expect from those who are mistaken."""
+    why: str
+    """What shows that it is wrong."""
+
+
+def questions_for(card: Card, healthy: Bench, apart: Look) -> list[Question]:
+    """In the order of time. ``apart``: the look at which the cause is asked for; ``healthy``: a bench before the fault."""
+    asked = [_first(card), _calculation(card), _stop(card), *_causes(card, healthy, apart)]
+    return sorted((one for one in asked if one is not None), key=lambda one: one.at_s)
+
+
+def _gauges(card: Card) -> list[Dial]:
+    return [dial for dial in dials_of(card.case.rig) if dial.key in GAUGES]
+
+
+def _first(card: Card) -> Question | None:
+    """Which instrument moves first: those who look at gauges only say a gauge."""
+    if not card.moves:
+        return None
+    first = card.moves[0]
+    tags = [dial.tag for dial in _gauges(card)]
+    gauge = next((move for move in card.moves if move.tag in tags and move.tag != first.tag), None)
+    never = next((tag for tag in tags if tag in card.still), "")
+    if gauge and (gauge.moves_s or 0.0) - (first.moves_s or 0.0) >= LEAD_S:
+        wrong, why = gauge.tag, _moves_at(gauge)
+    elif never:
+        wrong, why = never, f"{never} does not move in {card.looked_s:.0f} s"
+    else:
+        return None
+    return Question(0.0, "Which instrument will move first, and which way?", _moves_at(first), f"{wrong}, because one looks at the gauges", why)  # fmt: skip
+
+
+def _moves_at(move: Move) -> str:
+    return f"{move.tag} ({move.what}): {move.first} after {move.moves_s:g} s"
+
+
+def _calculation(card: Card) -> Question | None:
+    """What a calculation shows while the gauges look as always."""
+    gauges = [move for move in card.moves if move.tag in {dial.tag for dial in _gauges(card)} and move.plain_s is not None]  # fmt: skip
+    gauge = min(gauges, key=lambda move: move.plain_s or 0.0, default=None)
+    early = next((one for one in card.sums if one.before_the_gauges), None)
+    if early is None or early.shows_s is None:
+        return None
+    if gauge and (gauge.plain_s or 0.0) - early.shows_s < LEAD_S:
+        return None
+    later = f"{gauge.tag} is plain only after {gauge.plain_s:g} s" if gauge else f"no pressure gauge is plain in {card.looked_s:.0f} s"  # fmt: skip
+    return Question(early.shows_s, "From the back of the room the gauges look as always. Is anything wrong?", f"yes: {early.name} is {early.first}, out of its band of ±{early.band:.2g} {early.unit}".rstrip(), "no: the pressures are right", later)  # fmt: skip
+
+
+def _stop(card: Card) -> Question | None:
+    """A protective switch has opened: what now?"""
+    ends = min((limit for limit in card.limits if limit.ends), default=None)
+    if ends is None or ends.tag not in {switch.tag for switch in card.case.rig.switches}:
+        return None
+    return Question(ends.time_s, f"{ends.tag} has stopped the machine. What is done first?", "leave it off and find the cause; then one reset", RESET, "the cause is still there")  # fmt: skip
+
+
+def _causes(card: Card, healthy: Bench, apart: Look) -> list[Question]:
+    """The cause, and what it is taken for."""
+    if card.case.single is None:
+        return []
+    fault = FAULTS[card.case.single.name]
+    asked = []
+    for name in fault.mistaken_for[:1]:
+        other = _readings_with(card, healthy, name, apart.time_s)
+        if other is None:
+            continue
+        why = _told_apart(dials_of(card.case.rig), apart, other, name)
+        asked.append(Question(apart.time_s, "What is the cause?", _small(fault.what), f"{name}: {_small(FAULTS[name].what)}", why))  # fmt: skip
+    return asked
+
+
+def _small(sentence: str) -> str:
+    return f"{sentence[0].lower()}{sentence[1:].rstrip('.')}"
+
+
+def _readings_with(card: Card, healthy: Bench, name: str, at_s: float) -> Readings | None:
+    """What the displays would show by then if another fault were the cause; None when that cannot be computed."""
+    try:
+        return Watched(healthy.fork(), card.case.of_fault(name), faulty=True).go_to(at_s)
+    except (InputError, PlantError):
+        return None
+
+
+def _told_apart(dials: tuple[Dial, ...], here: Look, other: Readings, name: str) -> str:
+    """The displays that stand furthest from where the other fault would have them, in shares of the dial."""
+    apart = []
+    for dial in dials:
+        own, its = dial.shift(here.healthy, here.faulty), dial.shift(here.healthy, other)
+        if dial.glass and dial.word(here.faulty) != dial.word(other):
+            apart.append((1.0, f"{dial.tag} is {dial.word(here.faulty)}, with {name} {dial.word(other)}"))  # fmt: skip
+        elif not dial.glass and dial.is_plain(its - own):
+            said = f"{dial.tag} stands {100.0 * own / dial.span:+.0f} % of its dial from healthy, with {name} {100.0 * its / dial.span:+.0f} %"
+            apart.append((abs(its - own) / dial.span, said))
+    if not apart:
+        return "no display tells the two apart from the back of the room: it takes the hand meter, a touch or a second test"  # fmt: skip
+    best = sorted(apart, key=lambda one: -one[0])[:MOST_TOLD]
+    return "; ".join(said for _, said in best)
