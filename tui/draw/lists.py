@@ -220,7 +220,7 @@ def clock_words(time_s: float) -> str:
     return f"{whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
-KIND_AT, WORDS_AT = 10, 28
+KIND_AT, WORDS_AT = 10, 29
 """Columns of an event's kind, behind the clock, and of its words, behind kind and tag."""
 _EVENT_INKS = {
     kind: Ink.ALARM for kind in ("trip", "lift", "burst", "slug", "damage", "stall", "violation")
@@ -234,7 +234,7 @@ def event_ink(event: Event) -> int:
 
 def event_words(event: Event) -> str:
     """One line of the log."""
-    return f"{clock_words(event.time_s)}  {event.kind:<9}{event.tag:<8} {event.text}"
+    return f"{clock_words(event.time_s)}  {event.kind:<10}{event.tag:<8} {event.text}"
 
 
 def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> int:
