@@ -1,0 +1,57 @@
+"""Every fault shows on an instrument: on the device and at the occasion that the catalogue gives it, and not without them."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+
+import pytest
+
+from sim import Bench, load_rig
+from sim.faults import FAULTS
+from sim.rig import Device, Mode, Rig
+from sim.session import start_bench
+from sim.starts import Start
+from sim.study.case import Case, case_of
+from sim.study.dials import dials_of
+from sim.study.twins import Twins
+from sim.tags import checked
+
+LONG_ENOUGH_S = 900.0  # common practice: a quarter of an hour, after which pressures have settled
+
+
+@cache
+def started(device: Device, mode: Mode, around: tuple[tuple[str, float], ...]) -> Bench:
+    return start_bench(load_rig("fennick_bench"), Start(start="steady", device=device, mode=mode, surroundings=dict(around)))  # fmt: skip
+
+
+def sound_for(case: Case) -> Bench:
+    """A bench of its own that runs steady as a case begins."""
+    begin = case.start
+    return started(begin.device, begin.mode, tuple(begin.surroundings.items())).fork()
+
+
+@pytest.mark.parametrize("name", sorted(FAULTS))
+def test_at_its_worst_a_fault_moves_an_instrument_on_its_device_and_at_its_occasion(rig: Rig, name: str) -> None:  # fmt: skip
+    case = case_of(rig, name)
+    twins, dials = Twins(case, sound_for(case)), dials_of(rig)
+    grid = ((case.last_act_s + 20.0, 5.0), (LONG_ENOUGH_S, 30.0))
+    looks = twins.aftermath(0.0, case.last_act_s + LONG_ENOUGH_S, grid)
+    moved = (dial.has_moved(dial.shift(look.healthy, look.faulty)) for look in looks for dial in dials)  # fmt: skip
+    assert any(moved)
+
+
+@pytest.mark.parametrize("name", sorted(name for name, fault in FAULTS.items() if fault.shown_by))
+def test_without_its_occasion_such_a_fault_moves_nothing(rig: Rig, name: str) -> None:
+    case = case_of(rig, name)
+    simply = Case(rig, replace(case.sheet, actions=()))
+    for look in Twins(simply, sound_for(simply)).aftermath(0.0, 60.0, ((60.0, 10.0),)):
+        for dial in dials_of(rig):
+            assert not dial.has_moved(dial.shift(look.healthy, look.faulty)), dial.tag
+
+
+def test_every_act_of_an_occasion_can_be_done_on_the_default_rig(running: Bench) -> None:
+    for fault in FAULTS.values():
+        for act in fault.shown_by.acts if fault.shown_by else ():
+            info = {one.tag: one for one in running.tags()}[act.set]
+            checked(info, act.to)
