@@ -55,3 +55,21 @@ def test_every_act_of_an_occasion_can_be_done_on_the_default_rig(running: Bench)
         for act in fault.shown_by.acts if fault.shown_by else ():
             info = {one.tag: one for one in running.tags()}[act.set]
             checked(info, act.to)
+
+
+def test_an_occasion_that_cannot_be_is_left_out_with_its_reason(rig: Rig) -> None:
+    heating = case_of(rig, "reversing-valve-stuck", mode="heating")
+    assert (heating.occasion, heating.sheet.actions) == (None, ())
+    assert heating.hindered == "the plant is in heating already"
+    assert heating.start.device == "capillary"  # the rig's only way of heating
+    assert case_of(rig, "pilot-tube-blocked", device="hand").hindered == "it needs the capillary device"  # fmt: skip
+    bare = replace(rig, switches=tuple(one for one in rig.switches if one.tag != "HS-4"))
+    stop = FAULTS["gauge-stuck"].shown_by
+    assert stop is not None
+    assert stop.hindered_on(bare, "thermostatic", "cooling") == f"{rig.title} has no HS-4"
+
+
+def test_a_device_that_is_asked_for_is_kept(rig: Rig) -> None:
+    assert case_of(rig, "capillary-blocked").start.device == "capillary"
+    assert case_of(rig, "capillary-blocked", device="hand").start.device == "hand"
+    assert case_of(rig, "condenser-fouled").start.device == "thermostatic"
