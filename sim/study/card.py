@@ -128,9 +128,10 @@ def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> Lo
 
 
 def _cautions(case: Case) -> list[Caution]:
-    """The card's own, the general one, and what the faults carry."""
+    """The card's own, the general one, what the faults carry, and what hands do for them."""
     names = [one.name for one, _ in case.named]
-    return cautions_of(names, "export:rehearsal-card", wired=bool(case.sheet.wiring_faults))
+    done = (f"command:{case.occasion.name}",) if case.occasion else ()
+    return cautions_of(names, "export:rehearsal-card", *done, wired=bool(case.sheet.wiring_faults))
 
 
 def _traces(case: Case, faulty: Bench, missing_kg: float) -> list[str]:

@@ -16,7 +16,7 @@ from sim.faults import FAULTS
 from sim.rig import Device
 from sim.session import line_up
 from sim.study.dials import dials_of
-from tests.sim.test_fault_catalogue import rig_for
+from tests.sim.test_fault_occasions import rig_for
 
 pytestmark = pytest.mark.full
 

@@ -1,31 +1,23 @@
-"""The catalogue: every fault goes in and comes out without a trace in the tables, shows on an instrument or reading, and has what an instructor needs to know."""
+"""The catalogue: every fault goes in and comes out without a trace in the tables, and has what an instructor needs to know."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
-from functools import cache
 from pathlib import Path
 
 import pytest
 
-from sim import Bench, load_rig
+from sim import Bench
 from sim.cautions import all_cautions
 from sim.errors import InputError
 from sim.faults import FAULTS, read_faults
 from sim.knobs import Combined
 from sim.onset import Onset
 from sim.places import places_on
-from sim.rig import Device, Mode
 from sim.run_check import check_sheet
 from sim.saving import PLANT
-from sim.session import start_bench
-from sim.starts import Start
-from sim.study.case import Case, case_of
-from sim.study.dials import dials_of
+from sim.study.case import case_of
 from sim.study.survey import able
-from sim.study.twins import Twins
-from sim.tags import checked
 
 # the names that other work relies on
 RELIED_ON = [
@@ -62,54 +54,6 @@ RELIED_ON = [
 
 BEYOND = {"restart-timer-failed", "fan-capacitor-weak"}
 """What the default wiring has nothing to break for."""
-LONG_ENOUGH_S = 900.0  # common practice: a quarter of an hour, after which pressures have settled
-
-
-@cache
-def rig_for(name: str) -> str:
-    """The default rig, or its extended wiring for a fault that has no place without."""
-    return "fennick_bench" if name in able(load_rig("fennick_bench")) else "fennick_bench:120v-extended"  # fmt: skip
-
-
-@cache
-def started(rig: str, device: Device, mode: Mode, around: tuple[tuple[str, float], ...]) -> Bench:
-    return start_bench(load_rig(rig), Start(start="steady", device=device, mode=mode, surroundings=dict(around)))  # fmt: skip
-
-
-def sound_for(case: Case, rig: str) -> Bench:
-    """A bench of its own that runs steady as a case begins."""
-    begin = case.start
-    return started(rig, begin.device, begin.mode, tuple(begin.surroundings.items())).fork()
-
-
-@pytest.mark.parametrize("name", sorted(FAULTS))
-def test_at_its_worst_a_fault_moves_an_instrument_on_its_device_and_at_its_occasion(name: str) -> None:  # fmt: skip
-    rig = load_rig(rig_for(name))
-    case = case_of(rig, name)
-    twins, dials = Twins(case, sound_for(case, rig_for(name))), dials_of(rig)
-    grid = ((case.last_act_s + 20.0, 5.0), (LONG_ENOUGH_S, 30.0))
-    looks = twins.aftermath(0.0, case.last_act_s + LONG_ENOUGH_S, grid)
-    moved = (dial.has_moved(dial.shift(look.healthy, look.faulty)) for look in looks for dial in dials)  # fmt: skip
-    assert any(moved)
-
-
-@pytest.mark.parametrize("name", sorted(name for name, fault in FAULTS.items() if fault.shown_by))
-def test_without_its_occasion_such_a_fault_moves_nothing(name: str) -> None:
-    rig = load_rig(rig_for(name))
-    case = case_of(rig, name)
-    simply = Case(rig, replace(case.sheet, actions=()))
-    for look in Twins(simply, sound_for(simply, rig_for(name))).aftermath(
-        0.0, 60.0, ((60.0, 10.0),)
-    ):
-        for dial in dials_of(rig):
-            assert not dial.has_moved(dial.shift(look.healthy, look.faulty)), dial.tag
-
-
-def test_every_act_of_an_occasion_can_be_done_on_its_rig(fit_for: Callable[[str], Bench]) -> None:
-    for name, fault in FAULTS.items():
-        for act in fault.shown_by.acts if fault.shown_by else ():
-            info = {one.tag: one for one in fit_for(name).tags()}[act.set]
-            checked(info, act.to)
 
 
 @pytest.mark.parametrize("severity", [0.2, 0.6, 1.0])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import json
 import os
 import signal
@@ -14,7 +15,9 @@ from typing import Any
 
 import pytest
 
+from sim.cautions import all_cautions
 from sim.errors import InputError
+from sim.faults import FAULTS
 from sim.rig import load_rig
 from sim.session import open_bench
 from sim.study.dials import dials_of
@@ -22,7 +25,7 @@ from sim.study.journal import Journal
 from sim.study.survey import Plan, able, confusions, survey, work
 from sim.study.workers import Here
 from tui.cli import main
-from tui.console.survey_tables import arrow, rows_of
+from tui.console.survey_tables import arrow, rows_of, write_result
 
 RIG = "fennick_bench"
 
@@ -78,6 +81,18 @@ def test_a_pool_gives_the_same_as_this_thread(records: list[dict[str, Any]]) -> 
     with ThreadPoolExecutor(1) as pool:
         other = [record for some in survey(plan, pool) for record in some]
     assert sorted(map(json.dumps, other)) == sorted(map(json.dumps, records))
+
+
+def test_every_file_of_a_survey_carries_the_cautions_of_its_faults(records: list[dict[str, Any]], tmp_path: Path) -> None:  # fmt: skip
+    for ending in ("csv", "json"):
+        path = tmp_path / f"s.{ending}"
+        write_result(path, records)
+        with path.open(newline="") as file:
+            rows = list(csv.DictReader(file)) if ending == "csv" else json.load(file)
+        assert len(rows) == len(records)
+        for row, record in zip(rows, records, strict=True):
+            ids = {"general", *(id for name, _ in record["faults"] for id in FAULTS[name].cautions)}
+            assert all(all_cautions()[id].text in str(row["cautions"]) for id in ids)
 
 
 # The journal.
