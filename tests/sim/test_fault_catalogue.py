@@ -10,7 +10,7 @@ import pytest
 from sim import Bench
 from sim.cautions import all_cautions
 from sim.errors import InputError
-from sim.faults import FAULTS, read_faults
+from sim.faults import FAULTS
 from sim.knobs import Combined
 from sim.onset import Onset
 from sim.places import places_on
@@ -73,8 +73,13 @@ OCCASIONS: dict[str, Acts] = {
     "selector-welded": (("HS-3", "off", 60.0),),
     "load-heater-open": (("HS-7.watts", 400.0, 0.0), ("HS-7", "heated", 60.0)),
     "high-pressure-cutout-stuck-closed": (("HS-3", "off", 300.0),),
+    "high-pressure-cutout-high": (("HS-3", "off", 300.0),),
     "low-pressure-control-stuck-closed": (("HS-6", "off", 200.0),),
+    "low-pressure-control-low": (("HS-6", "off", 200.0),),
+    "thermostat-low": (("HS-7", "closed", 1800.0),),
     "gauge-stuck": STOP,
+    "gauge-slow": STOP,
+    "thermometer-slow": STOP,
     "flowmeter-stuck": STOP,
     "level-gauge-stuck": (("HV-11", 0.0, 40.0),),
 }
@@ -254,55 +259,3 @@ def test_an_intermittent_fault_comes_and_goes_on_the_bench(running: Bench) -> No
 def test_an_onset_that_cannot_be_is_refused(running: Bench, onset: Onset, word: str) -> None:
     with pytest.raises(InputError, match=word):
         running.insert_fault("pumping-worn", 1.0, onset=onset)
-
-
-# --- the file ---
-
-WRONG = """
-[[fault]]
-name = "odd"
-family = "x"
-what = "x."
-severity = "x"
-on_a_real_rig = "sometimes"
-cautions = ["pressure"]
-removal = "x"
-trace = "x"
-source = "x"
-
-[[fault.change]]
-parameter = "aera"
-how = "multiply"
-value = 0.5
-
-[[fault.change]]
-parameter = "volts"
-how = "set"
-value = 1.0
-
-[[fault]]
-name = "odder"
-family = "x"
-what = "x."
-severity = "x"
-on_a_real_rig = "never"
-cautions = ["presure"]
-removal = "x"
-trace = "x"
-source = "x"
-
-[[fault.change]]
-parameter = "air"
-how = "multiply"
-value = 3.0
-"""
-
-
-def test_every_mistake_of_the_file_is_named_at_once(tmp_path: Path) -> None:
-    path = tmp_path / "faults.toml"
-    path.write_text(WRONG, encoding="utf-8")
-    with pytest.raises(InputError) as error:
-        read_faults(path)
-    text = str(error.value)
-    for word in ("on_a_real_rig", "aera", "volts can be changed by multiply only", "presure", "air goes from 0 to 1"):  # fmt: skip
-        assert word in text
