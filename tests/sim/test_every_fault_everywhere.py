@@ -35,6 +35,7 @@ ONLY_ON: dict[str, tuple[Device, ...]] = {
     "expansion-valve-spring-broken": ("thermostatic",),
     "bulb-charge-lost": ("thermostatic",),
     "bulb-loose": ("thermostatic",),
+    "bulb-badly-placed": ("thermostatic",),
     "equaliser-blocked": ("thermostatic",),
     "float-stuck-open": ("float",),
     "float-stuck-shut": ("float",),

@@ -10,7 +10,7 @@ import pytest
 from sim import Bench
 from sim.cautions import all_cautions
 from sim.errors import InputError
-from sim.faults import FAULTS, read_faults
+from sim.faults import FAULTS
 from sim.knobs import Combined
 from sim.onset import Onset
 from sim.places import places_on
@@ -213,79 +213,3 @@ def test_an_intermittent_fault_comes_and_goes_on_the_bench(running: Bench) -> No
 def test_an_onset_that_cannot_be_is_refused(running: Bench, onset: Onset, word: str) -> None:
     with pytest.raises(InputError, match=word):
         running.insert_fault("pumping-worn", 1.0, onset=onset)
-
-
-# --- the file ---
-
-WRONG = """
-[[fault]]
-name = "odd"
-family = "x"
-what = "x."
-severity = "x"
-on_a_real_rig = "sometimes"
-cautions = ["pressure"]
-removal = "x"
-trace = "x"
-source = "x"
-
-[[fault.change]]
-parameter = "aera"
-how = "multiply"
-value = 0.5
-
-[[fault.change]]
-parameter = "volts"
-how = "set"
-value = 1.0
-
-[[fault]]
-name = "odder"
-family = "x"
-what = "x."
-severity = "x"
-on_a_real_rig = "never"
-cautions = ["presure"]
-removal = "x"
-trace = "x"
-source = "x"
-
-occasion = "stopp"
-mistaken_for = ["odder"]
-
-[[fault.change]]
-parameter = "air"
-how = "multiply"
-value = 3.0
-
-[[occasion]]
-name = "stop"
-what = "x."
-source = "x"
-device = "expander"
-
-[[occasion.act]]
-at_s = 60
-set = "HS-4"
-to = "off"
-
-[[occasion.act]]
-at_s = 30
-set = "HS-4"
-to = "on"
-
-[[occasion]]
-name = "idle"
-what = "x."
-source = "x"
-"""
-
-
-def test_every_mistake_of_the_file_is_named_at_once(tmp_path: Path) -> None:
-    path = tmp_path / "faults.toml"
-    path.write_text(WRONG, encoding="utf-8")
-    with pytest.raises(InputError) as error:
-        read_faults(path)
-    text = str(error.value)
-    for word in ("on_a_real_rig", "aera", "volts can be changed by multiply only", "presure", "air goes from 0 to 1", "stopp", "taken for 'odder'", "expander", "in the order in which", "nothing is done"):  # fmt: skip
-        assert word in text

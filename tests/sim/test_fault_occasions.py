@@ -21,6 +21,9 @@ from sim.tags import checked
 
 LONG_ENOUGH_S = 900.0  # common practice: a quarter of an hour, after which pressures have settled
 
+SHOWS_BEFORE = {"contactor-chatters"}
+"""Its bad joint takes some volts all the time; what it is called after comes at a start."""
+
 
 @cache
 def rig_for(name: str) -> str:
@@ -50,7 +53,9 @@ def test_at_its_worst_a_fault_moves_an_instrument_on_its_device_and_at_its_occas
     assert any(moved)
 
 
-@pytest.mark.parametrize("name", sorted(name for name, fault in FAULTS.items() if fault.shown_by))
+@pytest.mark.parametrize(
+    "name", sorted({name for name, fault in FAULTS.items() if fault.shown_by} - SHOWS_BEFORE)
+)
 def test_without_its_occasion_such_a_fault_moves_nothing(name: str) -> None:
     rig = load_rig(rig_for(name))
     case = case_of(rig, name)
