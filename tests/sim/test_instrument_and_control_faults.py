@@ -57,7 +57,7 @@ def test_a_badly_placed_bulb_follows_late_and_feeds_too_much(another: Callable[[
 
 
 def test_a_contactor_chatters_in_a_start_that_drags_its_own_coil_down(running: Bench) -> None:
-    """Locked rotor at some 13 A through 13 ohm leaves the coil less than its drop-out (IEC 60947-4-1: 20 to 75 % of rated)."""
+    """Locked rotor at some 13 A through 11.5 ohm leaves the coil less than its drop-out (IEC 60947-4-1: 20 to 75 % of rated)."""
     running.set("HS-4", "off")
     running.advance(300.0)
     running.insert_fault("contactor-chatters", 1.0)
