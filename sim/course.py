@@ -174,7 +174,7 @@ def panel_value(pl: Plant, which: int, main: complex, start: complex) -> float:
 
 @compiled
 def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
-    """Liquid in the compressor's intake, kg/s."""
+    """Liquid in the compressor's intake, kg/s; what pressure drives through a standing machine lifts its reeds gently and does not count."""
     shell, head, state = pl.machine_i[0], pl.machine_i[1], pl.machine_i[3]
     mapped = pl.machine_i[MACHINE_KIND] == MAPPED
     if shell < 0 or mapped or P[shell, P_VOID] >= 1.0:
@@ -182,7 +182,7 @@ def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
     a = P[shell]
     b = P[head]
     rho_b = b[P_RHOL] * (1.0 - b[P_VOID]) + b[P_RHOV] * b[P_VOID]
-    return compressor.compress(
+    drawn: float = compressor.compress(
         pl.machine,
         pl.fluid,
         pl.wear,
@@ -199,6 +199,7 @@ def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
         y[pl.size[SIZE_W] + pl.machine_i[2]],
         y[state],
     )[5]
+    return drawn * compressor.standing(y[state])
 
 
 @compiled

@@ -123,9 +123,15 @@ def test_a_migrated_charge_comes_out_of_the_plant_and_closes_the_books(warm: Ben
     assert elsewhere[0] - elsewhere[1] == pytest.approx(moved, abs=1e-9)
     assert after["outside"] == before["outside"]
     bench.advance(60.0)
+    assert not slugs(bench)  # liquid that pressure drives through a standing machine breaks nothing
     bench.set("HS-4", "on")
     bench.advance(120.0)
+    assert slugs(bench)
     closed(bench)
+
+
+def slugs(bench: Bench) -> list[float]:
+    return [event.time_s for event in bench.events if event.kind == "slug"]
 
 
 def test_a_migrated_start_draws_wet_gas_and_more_current_with_a_cooler_discharge(running: Bench) -> None:  # fmt: skip
