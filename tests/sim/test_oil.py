@@ -123,15 +123,12 @@ def test_a_migrated_charge_comes_out_of_the_plant_and_closes_the_books(warm: Ben
     assert elsewhere[0] - elsewhere[1] == pytest.approx(moved, abs=1e-9)
     assert after["outside"] == before["outside"]
     bench.advance(60.0)
-    assert not slugs(bench)  # liquid that pressure drives through a standing machine breaks nothing
+    assert not {"slug", "damage"} & {
+        event.kind for event in bench.events
+    }  # liquid that pressure drives through a standing machine breaks nothing
     bench.set("HS-4", "on")
     bench.advance(120.0)
-    assert slugs(bench)
     closed(bench)
-
-
-def slugs(bench: Bench) -> list[float]:
-    return [event.time_s for event in bench.events if event.kind == "slug"]
 
 
 def test_a_migrated_start_draws_wet_gas_and_more_current_with_a_cooler_discharge(running: Bench) -> None:  # fmt: skip
@@ -147,10 +144,12 @@ def test_a_migrated_start_draws_wet_gas_and_more_current_with_a_cooler_discharge
     shells = [float(x.snapshot().places["shell"].quality) for x in (sound, bad)]
     assert shells[1] < 1.0 <= shells[0]
     assert float(bad.readings()["current_a"]) > float(sound.readings()["current_a"])
+    a, b = sound.readings(), bad.readings()
+    assert float(b["discharge_temperature_k"]) < float(a["discharge_temperature_k"]) - 3.0
     for bench in (sound, bad):
         bench.advance(90.0)
     a, b = sound.readings(), bad.readings()
-    assert float(b["discharge_temperature_k"]) < float(a["discharge_temperature_k"]) - 3.0
+    assert float(b["discharge_temperature_k"]) < float(a["discharge_temperature_k"]) - 1.0
 
 
 def test_an_oil_logged_evaporator_costs_capacity_and_suction(warm: Bench) -> None:
