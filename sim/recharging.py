@@ -13,6 +13,7 @@ Source: common practice (charging by level and by glass); conservation of what i
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -35,10 +36,12 @@ from sim.plant import LEDGER_FIXED, LEDGER_OUT_ENERGY, MACHINE_OIL
 if TYPE_CHECKING:
     from sim.bench import Bench
     from sim.faulting import ActiveFault
+    from sim.rig import Rig
 
 Floats = NDArray[np.float64]
 
 FULLEST_VOID = 0.05  # guess: as much vapour stays in a vessel that is filled, and as much liquid in one that is drawn off
+LEAST_KG = 1e-12  # numerical: a charge is met to this
 WET = 1e-6  # guess, numerical: a volume with less liquid or vapour than this share is taken as wholly of the other
 
 
@@ -83,8 +86,10 @@ def recharge(bench: Bench, kilograms: float | None = None) -> None:
     before = contents(old, old, P, volume)
     after = contents(old, new, P, volume)
     if kilograms is not None:
-        vessel = lay.nodes[collecting_vessel(bench.rig)]
-        top_up(after, kilograms - oil_held_kg(bench), vessel, P[vessel], volume[vessel], old, new)
+        goal = kilograms - oil_held_kg(bench)
+        for vessel in vessels_in_turn(bench.rig, lay.nodes):
+            if abs(after[0].sum() - goal) > LEAST_KG:
+                top_up(after, goal, vessel, P[vessel], volume[vessel], old, new)
     masses, energies = slice(0, lay.n_nodes), slice(lay.energy_start, lay.wall_start)
     ledger = lay.ledger_start
     y[ledger + LEDGER_FIXED] += y[masses].sum() - after[0].sum()
@@ -98,6 +103,13 @@ def recharge(bench: Bench, kilograms: float | None = None) -> None:
         change = bench.sound.tables["machine"][compressor.C_OIL_ENTHALPY] - booked
         y[ledger + LEDGER_OUT_ENERGY] -= y[state + MACHINE_OIL] * change
     bench._memory.y_before[:] = y
+
+
+def vessels_in_turn(rig: Rig, nodes: Mapping[str, int]) -> list[int]:
+    """Nodes of the vessels in the order in which they are filled or drawn off: where liquid collects first, then the others, the largest first."""
+    first = collecting_vessel(rig)
+    vessels = sorted((node for node in rig.nodes if node.kind == "vessel"), key=lambda node: (node.name != first, -node.volume_m3))  # fmt: skip
+    return [nodes[node.name] for node in vessels]
 
 
 def top_up(found: tuple[Floats, Floats], kilograms: float, k: int, row: Floats, volume: float, old: Fluid, new: Fluid) -> None:  # fmt: skip

@@ -6,7 +6,7 @@ and bubbles move along the line with the computed flow.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -145,11 +145,11 @@ def _written(drawing: Drawing) -> set[Cell]:
     return {cell for rect in rects for cell in rect.cells()}
 
 
-def _lettered(cells: Sequence[Cell], masks: Sequence[int], written: set[Cell]) -> NDArray[np.intp]:
-    """About the middle of a piece, and on either side of it at equal distances; straight cells only, so that corners stay corners."""
+def _lettered(cells: Sequence[Cell], masks: Sequence[int], written: set[Cell], crossed: set[Cell]) -> NDArray[np.intp]:  # fmt: skip
+    """About the middle of a piece, and on either side of it at equal distances; straight cells only, so that corners stay corners, and none where another pipe crosses."""
     if len(masks) < LEAST_LETTERED:
         return np.empty(0, np.intp)
-    straight = [k for k, mask in enumerate(masks) if mask in (EAST | WEST, NORTH | SOUTH)]
+    straight = [k for k, mask in enumerate(masks) if mask in (EAST | WEST, NORTH | SOUTH) and cells[k] not in crossed]  # fmt: skip
     free = [k for k in straight if not written & {(cells[k][0] + step, cells[k][1]) for step in (-1, 0, 1)}]  # fmt: skip
     wanted = range(len(masks) // 2 % LETTER_EVERY, len(masks), LETTER_EVERY)
     return np.array(sorted({min(free or straight, key=lambda k: abs(k - at)) for at in wanted if straight}), np.intp)  # fmt: skip
@@ -158,8 +158,10 @@ def _lettered(cells: Sequence[Cell], masks: Sequence[int], written: set[Cell]) -
 def lines_of(drawing: Drawing, glyphs: Glyphs) -> tuple[Line, ...]:
     """Every piece of line of a drawing."""
     sides, written = _joined_sides(drawing), _written(drawing)
-    made = []
-    for node, flow, height, cells, first in _pieces(drawing):
+    pieces, made = list(_pieces(drawing)), []
+    drawn = Counter(cell for *_, cells, _ in pieces for cell in cells)
+    crossed = {cell for cell, times in drawn.items() if times > 1}
+    for node, flow, height, cells, first in pieces:
         if not cells:
             continue
         masks = [sides[cell] for cell in cells]
@@ -171,7 +173,7 @@ def lines_of(drawing: Drawing, glyphs: Glyphs) -> tuple[Line, ...]:
                 node, flow, height, xs, ys, (shapes[0], shapes[1], shapes[2]),
                 _codes(glyphs.arrows[way] for way in ways),
                 _codes(glyphs.arrows[(way + 2) % 4] for way in ways),
-                np.arange(first, first + len(cells)), _lettered(cells, masks, written),
+                np.arange(first, first + len(cells)), _lettered(cells, masks, written, crossed),
             )
         )  # fmt: skip
     return tuple(made)

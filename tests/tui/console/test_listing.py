@@ -93,7 +93,8 @@ def test_a_long_list_of_choices_is_cut_and_says_so() -> None:
     assert cell("choices", ["off", "low", "high"]) == "off, low, high"
 
 
-def test_the_table_of_terms_has_the_words_and_leaves_the_rest_to_json(capsys: Out) -> None:
+def test_the_table_of_terms_has_the_words_and_leaves_the_rest_to_json(capsys: Out, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    monkeypatch.delenv("COLUMNS", raising=False)
     assert main(["list", "glossary"]) == 0
     head, _, *rows = capsys.readouterr().out.splitlines()
     assert head.split() == ["term", "unit", "what"]

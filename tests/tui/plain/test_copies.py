@@ -37,8 +37,8 @@ def test_what_is_said_of_the_two_adds_up(converse: Converse) -> None:
 
 def test_of_one_moment_nothing_differs_and_all_says_every_reading(converse: Converse) -> None:
     said = converse("copy", "compare", "compare all", "compare some", start="steady").answers
-    assert said.count(" 0 of 19 readings differ.") == 2
-    assert said.count(" on both.") == 19
+    assert said.count(" 0 of 20 readings differ.") == 2
+    assert said.count(" on both.") == 20
     assert "Say compare, or compare all" in said
 
 

@@ -35,6 +35,7 @@ class Plain(Terminal):
         super().__init__(folder, "-c", QUICKLY, "--plain", *options, TERM="dumb", **environment)
         self.hears("Type yes when you have read")
         self.types("yes")
+        self.hears("> yes")
 
     @property
     def text(self) -> str:
@@ -48,10 +49,11 @@ class Plain(Terminal):
         os.write(self.master, f"{line}\n".encode())
 
     def does(self, line: str, then: str) -> None:
-        """Type a command and hear its answer to the end."""
-        self.types(line)
-        self.hears(then)
+        """At the prompt type a command and hear its answer to the end."""
         self.until(lambda: self.text.endswith(">"))
+        before = len(self.text)
+        self.types(line)
+        self.until(lambda: then in self.text[before:] and self.text.endswith(">"))
 
     def kept(self) -> Bench:
         """What lies on the disk, opened."""
