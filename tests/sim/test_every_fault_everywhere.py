@@ -25,7 +25,7 @@ SEVERITIES = (0.2, 0.6, 1.0)
 WARM_S = 1800.0
 HOUR = (2.0, 3.0, 5.0, 10.0, 20.0, 20.0, 60.0, 180.0, 300.0, 600.0, 1200.0, 1200.0)
 """Waits between looks, s; an hour in all."""
-AFTER_S = 120.0  # guess: two minutes after the last act of an occasion its consequence has shown
+AFTER_S = 600.0  # guess: ten minutes after the last act of an occasion its consequence has shown
 CLOSES = 1e-6  # of all mass, and of all energy that went through; guess: far below any instrument
 ONLY_ON: dict[str, tuple[Device, ...]] = {
     # a device that is shut off passes nothing, so what is wrong with it shows on no instrument
