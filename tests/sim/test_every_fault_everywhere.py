@@ -7,6 +7,7 @@ occasion, as the catalogue has it.
 from __future__ import annotations
 
 from functools import cache
+from itertools import pairwise
 from math import isfinite
 
 import pytest
@@ -25,7 +26,8 @@ SEVERITIES = (0.2, 0.6, 1.0)
 WARM_S = 1800.0
 HOUR = (2.0, 3.0, 5.0, 10.0, 20.0, 20.0, 60.0, 180.0, 300.0, 600.0, 1200.0, 1200.0)
 """Waits between looks, s; an hour in all."""
-AFTER_S = 600.0  # guess: ten minutes after the last act of an occasion its consequence has shown
+AFTER = (20.0, 100.0, 180.0, 600.0, 300.0)
+"""Waits between looks after the last act of an occasion, s: what is slow shows soon, what is stuck when something has moved."""
 CLOSES = 1e-6  # of all mass, and of all energy that went through; guess: far below any instrument
 ONLY_ON: dict[str, tuple[Device, ...]] = {
     # a device that is shut off passes nothing, so what is wrong with it shows on no instrument
@@ -59,9 +61,10 @@ def plan_for(name: str) -> list[tuple[str, object, float]]:
     """The hour, then the fault's occasion: (tag or '', value, wait)."""
     occasion = FAULTS[name].shown_by
     acts = occasion.acts if occasion else ()
-    ends = [*(act.at_s for act in acts[1:]), acts[-1].at_s + AFTER_S] if acts else []
-    waits = [end - act.at_s for end, act in zip(ends, acts, strict=True)]
-    return [("", None, wait_s) for wait_s in HOUR] + [(act.set, act.to, wait_s) for act, wait_s in zip(acts, waits, strict=True)]  # fmt: skip
+    waits = [later.at_s - act.at_s for act, later in pairwise(acts)] + [0.0]
+    plan: list[tuple[str, object, float]] = [("", None, wait_s) for wait_s in HOUR]
+    plan += [(act.set, act.to, wait_s) for act, wait_s in zip(acts, waits, strict=False)]
+    return plan + [("", None, wait_s) for wait_s in (AFTER if acts else ())]
 
 
 def looks(bench: Bench, name: str) -> list[dict[str, float | str]]:
