@@ -6,6 +6,7 @@ import fcntl
 import os
 import pty
 import select
+import signal
 import struct
 import subprocess
 import sys
@@ -61,4 +62,7 @@ class Terminal:
 
 def _own_terminal() -> None:
     os.setsid()
+    signal.signal(
+        signal.SIGINT, signal.default_int_handler
+    )  # a run in a shell's background ignores it, and so would the child
     fcntl.ioctl(0, termios.TIOCSCTTY, 0)

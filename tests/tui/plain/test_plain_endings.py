@@ -33,7 +33,7 @@ class Plain(Terminal):
 
     def __init__(self, folder: Path, *options: str, **environment: str) -> None:
         super().__init__(folder, "-c", QUICKLY, "--plain", *options, TERM="dumb", **environment)
-        self.hears("Type yes when you have read")
+        self.until(lambda: self.text.endswith("anything else leaves the program. >"))
         self.types("yes")
         self.hears("> yes")
 
