@@ -65,7 +65,7 @@ def _frame(found: State, scene: Scene, board: Board, view: View) -> Frame:
     report = Report(stage=Stage.RUNNING, snapshot=found.snapshot, pace=10, reached=10.0)
     return Frame(
         scene, view, found.history,
-        status=status_words(desk, FrameClock()), alarms=alarm_words(report), stage=stage_words(report),
+        status=status_words(desk, FrameClock()), alarms=alarm_words(report), stage=stage_words(report, scene),
         caption=caption_words(desk.selected, desk, scene, board.drawing), footer=footer_keys(view),
         meter=_meter(found, scene), faults=_faults(scene.instructor), pair=_pair(found),
         senses=(rows_of(found.snapshot.senses, {}, found.snapshot.time_s, instructor=scene.instructor, units=scene.units), "receiver"),

@@ -147,7 +147,7 @@ def paint_event_line(canvas: Canvas, scene: Scene, notice: str) -> None:
         canvas.text(1, 0, shortened(notice, canvas.width - 1), Ink.CAUTION | BOLD)
     elif scene.events:
         event = scene.events[-1]
-        canvas.text(1, 0, shortened(event_words(event), canvas.width - 1), event_ink(event))
+        canvas.text(1, 0, shortened(event_words(scene, event), canvas.width - 1), event_ink(event))
 
 
 def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, int, str]]:

@@ -253,7 +253,7 @@ class Board:
         elif pane.kind == "table":
             self.scroll = paint_table(lines, scene, frame.scroll)
         elif pane.kind == "log":
-            self.scroll = paint_log(lines, scene.events, frame.scroll)
+            self.scroll = paint_log(lines, scene, frame.scroll)
         elif pane.kind == "pair":
             self.scroll = paint_pair(lines, scene, frame.pair, frame.scroll)
         elif pane.kind == "board" and frame.faults is not None:

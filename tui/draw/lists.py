@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from textwrap import wrap
 
@@ -191,12 +190,20 @@ def _table_row(canvas: Canvas, row: int, key: str, scene: Scene, tag: str) -> No
     shown_at, truth_at = _places(canvas.width)
     readings = scene.snapshot.readings
     canvas.text(0, row, tag, Ink.FAINT)
-    canvas.text(TAG_WIDTH, row, shortened(instrument_label(scene.snapshot, key), shown_at - TAG_WIDTH - 1), Ink.TEXT)  # fmt: skip
+    canvas.text(TAG_WIDTH, row, shortened(_name(scene, key, tag), shown_at - TAG_WIDTH - 1), Ink.TEXT)  # fmt: skip
     shown = seen(scene.snapshot, key, False) if key.startswith(OTHER_GLASSES) else readings.get(f"{key}_shown")  # fmt: skip
     if shown is not None:
         canvas.text(shown_at, row, _words(scene, key, shown), _value_ink(key, shown))
     if scene.instructor and key in readings:
         canvas.text(truth_at, row, _words(scene, key, scene.reading(key)), Ink.STRONG | BOLD)
+
+
+def _name(scene: Scene, key: str, tag: str) -> str:
+    """What a row shows; a glass that no reading is named after is called what the rig calls it."""
+    assert scene.snapshot is not None
+    owned = (scale.what for scale in scene.scales.values() if scale.tag == tag)
+    name = next(owned, "") if key.startswith(OTHER_GLASSES) else ""
+    return name or instrument_label(scene.snapshot, key)
 
 
 def _words(scene: Scene, key: str, value: Reading | None) -> str:
@@ -232,17 +239,17 @@ def event_ink(event: Event) -> int:
     return int(_EVENT_INKS.get(event.kind, Ink.TEXT))
 
 
-def event_words(event: Event) -> str:
+def event_words(scene: Scene, event: Event) -> str:
     """One line of the log."""
-    return f"{clock_words(event.time_s)}  {event.kind:<10}{event.tag:<8} {event.text}"
+    return f"{clock_words(event.time_s)}  {event.kind:<10}{event.tag:<8} {scene.told(event)}"
 
 
-def paint_log(canvas: Canvas, events: Sequence[Event], back: int) -> int:
+def paint_log(canvas: Canvas, scene: Scene, back: int) -> int:
     """The newest events at the bottom; ``back`` lines further up when somebody scrolls. A long one goes on below its own words. Returns how far back it stands: no further than to the first event."""
-    rows = canvas.height
+    rows, events = canvas.height, scene.events
     newest = events[-(rows + back) :]  # each takes a line or more
     indent = " " * (WORDS_AT if canvas.width >= 3 * WORDS_AT else KIND_AT)
-    lines = [(line, event_ink(event)) for event in newest for line in wrap(event_words(event), canvas.width, subsequent_indent=indent)]  # fmt: skip
+    lines = [(line, event_ink(event)) for event in newest for line in wrap(event_words(scene, event), canvas.width, subsequent_indent=indent)]  # fmt: skip
     back = max(0, min(back, len(lines) - rows))
     end = len(lines) - back
     for row, (line, ink) in enumerate(lines[max(0, end - rows) : end]):

@@ -11,6 +11,7 @@ from sim.working.scales import Scale
 from tui.charting import Charting
 from tui.derived import DERIVED, WET, wet
 from tui.draw.glyphs import FULL, Glyphs
+from tui.event_units import in_own_units, told_in
 from tui.fluid_chart import FluidChart
 from tui.plant import Event, Place, Reading, Setting, Snapshot, TagInfo
 from tui.roles import NO_ROLES, REVERSES, Roles
@@ -215,6 +216,14 @@ class Scene:
             return ()
         events = self.snapshot.events
         return events if self.instructor else [event for event in events if event.kind != "fault"]
+
+    def told(self, event: Event) -> str:
+        """What happened, in this person's units."""
+        return in_own_units(event, self.units, self.atmosphere_pa)
+
+    def in_units(self, text: str) -> str:
+        """A sentence of the plant's thread, in this person's units."""
+        return told_in(text, self.units, self.atmosphere_pa)
 
     @property
     def superheat(self) -> str:

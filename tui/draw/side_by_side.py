@@ -61,7 +61,7 @@ def paint_pair(canvas: Canvas, scene: Scene, frame: PairFrame, first: int) -> in
     for y, key in enumerate(keys[first : first + rows], start=1):
         _row(canvas, y, scene, frame, key)
     for k, event in enumerate(events):
-        canvas.text(0, canvas.height - len(events) + k, f"copy: {event_words(event)}"[: canvas.width], event_ink(event))  # fmt: skip
+        canvas.text(0, canvas.height - len(events) + k, f"copy: {event_words(scene, event)}"[: canvas.width], event_ink(event))  # fmt: skip
     return first
 
 

@@ -152,7 +152,7 @@ class Trend:
             return
         column = self._column(trending.cursor_s)
         here = [event for event in marks if abs(self._column(event.time_s) - column) < 1]
-        text = f" {event_words(here[-1]) if here else clock_words(trending.cursor_s)} "
+        text = f" {event_words(scene, here[-1]) if here else clock_words(trending.cursor_s)} "
         x = min(max(column - 1, AXIS_WIDTH), max(canvas.width - len(text), AXIS_WIDTH))
         canvas.text(x, y, text[: canvas.width - AXIS_WIDTH], Ink.CURSOR)
 

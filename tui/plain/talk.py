@@ -14,7 +14,6 @@ from tui.cautions import of_events
 from tui.desk import by_tag
 from tui.draw.drawing import Drawing, load_drawings
 from tui.draw.scene import Scene
-from tui.event_units import in_own_units
 from tui.history import History
 from tui.meter import Use
 from tui.metering import Metering
@@ -166,7 +165,7 @@ class Talk:
 
     def event_words(self, event: Event) -> str:
         """What happened, in this person's units."""
-        return event_words(event, in_own_units(event, self.scene.units, self.scene.atmosphere_pa))
+        return event_words(event, self.scene.told(event))
 
     def passed_over(self, snapshot: Snapshot) -> None:
         """Another bench, or another moment of this one: what has happened up to it is not told."""

@@ -190,7 +190,7 @@ class Steadiness:
         """Look once, a second after the last time."""
         now = self._talk.now
         met = self._waiting.look(now.time_s, now.readings)
-        self.words = met or self.words
+        self.words = self._talk.scene.in_units(met) or self.words
         return bool(met)
 
 

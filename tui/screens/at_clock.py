@@ -128,7 +128,7 @@ class AtClock:
         for event in reversed(me.scene.events[-EVENTS_BACK:]):
             at_s = max(event.time_s - BEFORE_S, first)
             mark = "! " if event_ink(event) & INK_MASK == Ink.ALARM else ""
-            answers.append((f"{at_s}", f"before {clock_words(event.time_s)} {mark}{event.tag} {event.text}"))  # fmt: skip
+            answers.append((f"{at_s}", f"before {clock_words(event.time_s)} {mark}{event.tag} {me.scene.told(event)}"))  # fmt: skip
         answers.append((f"{first}", f"to the beginning of the record, {clock_words(first)}"))
         unique = list(dict(answers).items())
         lines = ["What came after is forgotten, mishaps aside: those stay on record. Save it first (w) if you need it. A real plant has no way back."]  # fmt: skip

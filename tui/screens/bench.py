@@ -213,7 +213,7 @@ class BenchScreen(
             preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
         return Frame(
             self.scene, desk.view, self.history, desk.trending, desk.scroll,
-            status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report),
+            status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report, self.scene),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), working=self.working_frame(), projector=self.projector_frame(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
             acted=bool(report.met) and report.snapshot is not None and len(report.snapshot.events) > self._events_when_met,

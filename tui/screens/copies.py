@@ -82,7 +82,7 @@ class Copies:
         new = [event for event in events if event.kind in READ_AT_ONCE and event.kind not in me.warned]  # fmt: skip
         if new:
             me.warned |= {event.kind for event in new}
-            lines = [f"{event.tag}: {event.text}" for event in new]
+            lines = [f"{event.tag}: {me.scene.told(event)}" for event in new]
             me.show_page("This has happened", [*lines, "", *of_events([event.kind for event in new])])  # fmt: skip
 
     def fork_bench(self) -> None:

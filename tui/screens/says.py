@@ -31,7 +31,7 @@ from tui.words import MISSING, setting_words
 CHOOSE = "   enter: choose"
 
 
-def stage_words(report: Report) -> str:
+def stage_words(report: Report, scene: Scene) -> str:
     """Running at which pace, held and why, or what else."""
     if report.stage is Stage.RUNNING:
         behind = report.reached < 0.9 * report.pace
@@ -39,7 +39,7 @@ def stage_words(report: Report) -> str:
         return f"RUN x{report.pace}{reached}" + (f" until {report.goal}" if report.goal else "")
     if report.stage is Stage.HELD:
         why = report.held_because or report.met
-        return f"HELD: {why}" if why else "HELD"
+        return f"HELD: {scene.in_units(why)}" if why else "HELD"
     return str(report.stage.value).upper()
 
 

@@ -65,7 +65,7 @@ def report(scene: Scene, history: History, notebook: Notebook, title: str, trend
         f"<h2>Trends, {clock_words(max(begin, history.start_s))} to {clock_words(end)}</h2>", *(f"<figure>{trends(scene, history, trending, [one])}</figure>" for one in sets_up(trending)),
         "<h2>Notes</h2>", _table(("time", "note"), [(clock_words(note.time_s), note.text) for note in notebook.notes]),
         "<h2>Reading sets</h2>", *_sets(notebook, scene.units),
-        "<h2>Events</h2>", _table(("time", "part", "event"), [(clock_words(event.time_s), event.tag, event.text) for event in told(scene.events)]),
+        "<h2>Events</h2>", _table(("time", "part", "event"), [(clock_words(event.time_s), event.tag, scene.told(event)) for event in told(scene.events)]),
         "<h2>Cautions</h2>", *(f'<p class="caution">{escape(one.line(safety_class=fluid))}</p>' for one in cautions),
     ]  # fmt: skip
     return f'<!DOCTYPE html>\n<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width"><title>{escape(title)}: bench report</title><style>{STYLE}</style></head><body>\n' + "\n".join(parts) + "\n</body></html>\n"  # fmt: skip

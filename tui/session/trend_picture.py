@@ -75,7 +75,7 @@ def trends(scene: Scene, history: History, trending: Trending, chosen: Sequence[
     y = PANEL * len(panels) + 32
     svg.write(WIDTH - RIGHT, y, "minutes of the plant's time", colour=FAINT, size=12, anchor="end")
     for row, mark in enumerate(told):
-        _tell(svg, mark, y + ROW * (row + 1))
+        _tell(svg, scene, mark, y + ROW * (row + 1))
     if unnamed:
         svg.write(LEFT, y + ROW * (len(told) + 1), f"and {unnamed} more, marked without a number", colour=FAINT, size=11)  # fmt: skip
     return svg.text
@@ -97,10 +97,10 @@ def marked(events: Sequence[Event]) -> list[Mark]:
     return [Mark(event, told.index(k) + 1 if k in told else 0) for k, event in enumerate(events)]
 
 
-def _tell(svg: Svg, mark: Mark, y: float) -> None:
+def _tell(svg: Svg, scene: Scene, mark: Mark, y: float) -> None:
     event = mark.event
     colour, sign = (ALARM, "!") if is_alarm(event) else (FAINT, "")
-    words = f"{mark.number}{sign}  {clock_words(event.time_s)}  {event.tag} {event.text}"
+    words = f"{mark.number}{sign}  {clock_words(event.time_s)}  {event.tag} {scene.told(event)}"
     svg.write(LEFT, y, shortened(words, LONGEST), colour=colour, size=11, bold=bool(sign))
 
 

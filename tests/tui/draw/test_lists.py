@@ -11,7 +11,7 @@ from tui.draw.ink import Ink
 from tui.draw.lists import WORKED_OUT, clock_words, event_ink, paint_log, paint_meters, paint_table
 from tui.draw.scene import Scene
 from tui.draw.symbols import fitted
-from tui.words import UNIT_CHOICES
+from tui.words import UNIT_CHOICES, Units
 
 
 def rows(canvas: Canvas) -> list[str]:
@@ -57,12 +57,22 @@ def test_the_table_scrolls_to_its_end_and_no_further(running: Scene) -> None:
 
 
 def test_the_log_shows_the_newest_at_the_bottom_and_scrolls_back() -> None:
-    events = [FakeEvent(float(i), f"T{i}", "note", "x") for i in range(50)]
+    bench = steady_bench()
+    bench.events += [FakeEvent(float(i), f"T{i}", "note", "x") for i in range(50)]
     now, back = Canvas.blank(60, 5), Canvas.blank(60, 5)
-    paint_log(now, events, 0)
-    paint_log(back, events, 10)
+    paint_log(now, scene_of(bench), 0)
+    paint_log(back, scene_of(bench), 10)
     assert "T49" in rows(now)[-1]
     assert "T39" in rows(back)[-1]
+
+
+def test_the_log_tells_set_points_in_the_persons_units() -> None:
+    bench, log = steady_bench(), Canvas.blank(80, 5)
+    bench.events.append(FakeEvent(1.0, "PSL-1", "command", "low-pressure control: 0.3 bar g."))
+    scene = scene_of(bench)
+    scene.units = Units("us", True)
+    paint_log(log, scene, 0)
+    assert rows(log)[-1].endswith("low-pressure control: 4.4 psig.")  # 0.3 * 14.5038 (NIST SP 811)
 
 
 def test_faults_are_no_news_for_a_learner() -> None:

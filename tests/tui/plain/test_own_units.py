@@ -89,6 +89,7 @@ def test_events_are_told_in_them_and_a_persons_own_note_is_left_as_it_was_writte
         ("thermostat: set point: 10 °C.", "thermostat: set point: 50.0 °F."),
         ("low-pressure control: 0.3 bar g.", "low-pressure control: 4.4 psig."),
         ("suction at -40 °C is outside", "suction at -40.0 °F is outside"),  # where both scales meet
+        ("superheat drifts, up 0.5 K a minute", "superheat drifts, up 0.9 °F a minute"),  # times 9/5
         ("volts at L.1: 230.1 V.", "volts at L.1: 230.1 V."),
     ],
 )  # fmt: skip
