@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -13,6 +12,7 @@ from sim import course, oil
 from sim.faults import FAULTS
 from sim.filling import LINE_KINDS, collecting_vessel
 from sim.layout import is_outside
+from sim.onset import Onset
 from sim.parts import compressor
 from sim.plant import MACHINE_OIL
 
@@ -58,16 +58,25 @@ def settle_charge(bench: Bench) -> None:
 
 
 def move_by_mass(bench: Bench, kg: float, seconds: float) -> None:
-    """Charge ``kg`` (negative: recover), and let the bench run for the seconds that this takes; no charge fault may be present.
+    """Charge ``kg`` (negative: recover), and let the bench run for the seconds that this takes. Raises ValueError while a charge fault is present.
 
-    As faults do it: liquid into the collecting vessel, out of whatever holds liquid. What does not go over stays where it is.
+    As faults do it, off the record: liquid into the collecting vessel, out of whatever holds liquid. What does not go over stays where it is.
     """
-    bench.insert_fault(BY_MASS, 0.0)
-    active = bench.faults[BY_MASS]
-    active.onset, active.target_kg = replace(active.onset, ramp_s=seconds), -kg
+    from sim.faulting import ActiveFault
+
+    if BY_MASS in bench.faults:
+        raise ValueError(f"{BY_MASS} is present; remove it before anything is weighed in or out.")
+    settle_charge(bench)
+    bench.faults[BY_MASS] = ActiveFault(BY_MASS, 0.0, bench.time_s, onset=Onset(ramp_s=seconds), target_kg=-kg)  # fmt: skip
     move_charge(bench)
-    bench.advance(seconds + CHARGE_STEP_S)
-    bench.remove_fault(BY_MASS)
+    try:
+        bench.apply()
+        bench.advance(seconds + CHARGE_STEP_S)
+    finally:
+        settle_charge(bench)
+        del bench.faults[BY_MASS]
+        move_charge(bench)
+        bench.apply()
 
 
 def charge_rate(active: ActiveFault, now_s: float) -> float:

@@ -52,6 +52,7 @@ from sim.kernel import coil_inlet, rhs
 from sim.machine import MAPPED_POWER_FACTOR, driven, mapped_running, phasor
 from sim.parts import compressor
 from sim.plant import MACHINE_KIND, MAPPED, SIZE_NODES, SIZE_W, Plant
+from sim.variable_area import scale_reading
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -59,7 +60,7 @@ Ints = NDArray[np.int64]
 (
     SENSE_NODE,  # a node, b column of the node table
     SENSE_STATE,  # a state index
-    SENSE_FLOW,  # a link
+    SENSE_FLOAT,  # a flowmeter in link a, with what is in node b; m3/s of its scale
     SENSE_LEVEL,  # a node
     SENSE_AIR_IN,  # a coil, b 0 temperature, 1 humidity ratio
     SENSE_AIR_OUT,  # a coil, b 0 temperature, 1 humidity ratio
@@ -96,6 +97,9 @@ class Watch(NamedTuple):
     value: Vector
     current: Phasors  # main and start winding, A
     peak: Vector  # largest value of each sensor since it was last cleared, without its lag
+    floats: (
+        Matrix  # of a flowmeter's sensor: densities of its float and of its scale's liquid, kg/m3
+    )
 
 
 @door
@@ -199,7 +203,7 @@ def liquid_drawn(y: Floats, P: Floats, pl: Plant) -> float:
         y[pl.size[SIZE_W] + pl.machine_i[2]],
         y[state],
     )[5]
-    return drawn * compressor.standing(y[state])
+    return drawn * compressor.turning(y[state])
 
 
 @compiled
@@ -223,8 +227,9 @@ def sensed(y: Floats, w: Watch, pl: Plant, k: int) -> float:
         return w.P[a, b]
     if kind == SENSE_STATE:
         return y[a]
-    if kind == SENSE_FLOW:
-        return w.F[a, 0]
+    if kind == SENSE_FLOAT:
+        rho = w.P[b, P_RHOL] * (1.0 - w.P[b, P_VOID]) + w.P[b, P_RHOV] * w.P[b, P_VOID]
+        return scale_reading(w.F[a, 0], rho, w.floats[k, 0], w.floats[k, 1])
     if kind == SENSE_LEVEL:
         return 1.0 - w.P[a, P_VOID]
     if kind == SENSE_AIR_IN:

@@ -1,6 +1,6 @@
 """A compressor that pushes into a dead end: hand valves shut in its outlet, and what it moves has nowhere to go.
 
-A displacement machine that fills a short pipe raises its pressure by bars in a second (m R T / V); a protector is all that stands between that and a burst, and one that taps the
+A vessel, a coil, a device or a reversing valve is taken for a way on. A displacement machine that fills a short pipe raises its pressure by bars in a second (m R T / V); a protector is all that stands between that and a burst, and one that taps the
 far side of the valve feels nothing. So it is a severe violation whatever follows. Source: common practice, discharge service valve open before every start.
 """
 
@@ -11,7 +11,9 @@ from collections.abc import Mapping
 from sim.rig import PlacedPart, Rig
 from sim.tags import Setting
 
-PIPE, VALVE = "pipe", "hand_valve"
+VALVE = "hand_valve"
+PASSED = ("pipe", VALVE, "check_valve")
+"""Kinds that pass what comes on and hold next to nothing themselves."""
 ASIDE = ("relief_valve", "service_port")
 """Hang at a pipe and lead nowhere while the plant is in order."""
 
@@ -28,7 +30,7 @@ def dead_end(rig: Rig, commands: Mapping[str, Setting]) -> tuple[str, ...]:
         for placed in rig.parts:
             if placed is machine or node not in placed.nodes or placed.kind in ASIDE:
                 continue
-            if placed.kind not in (PIPE, VALVE):
+            if placed.kind not in PASSED:
                 return ()
             if _is_shut(placed, commands):
                 shut.append(placed.tag)

@@ -26,6 +26,7 @@ from sim.knobs import KNOBS, Combined
 from sim.occasions import Occasion, read_occasions
 from sim.record import NOT_IN_FILE, Reader, did_you_mean
 from sim.rig import Device
+from sim.switches import MAIN_SWITCH
 from sim.tomlfile import Key, read_toml
 
 OnARealRig = Literal["never", "trained staff only", "ordinary"]
@@ -34,6 +35,8 @@ Law = Literal["linear", "geometric", "resistance", "step"]
 WIRING_CAUTIONS = ("protective", "isolate", "capacitor", "terminals")
 """What a fault of the wiring carries, by id."""
 USUAL_DEVICE: Device = "thermostatic"
+ISOLATED = f"{MAIN_SWITCH} off, lock off, prove dead"
+"""Before hands go into the wiring (common practice)."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -109,6 +112,8 @@ class Fault:
     removal: str
     trace: str
     """What it leaves behind."""
+    isolate: bool = False
+    """Do hands go into the wiring to take it away, so that the panel has to be dead?"""
     source: str
     places: tuple[str, ...] = ()
     """Where it can sit (see ``sim.places``), the usual place first; none for the plant as a whole."""
@@ -147,6 +152,11 @@ class Fault:
     def electrical(self) -> bool:
         """Does it change the circuit, so that it needs a wiring?"""
         return any(KNOBS[change.parameter].wired for change in self.changes)
+
+    @property
+    def removed_by(self) -> str:
+        """How it is taken away, with what comes before hands go into the wiring."""
+        return f"{ISOLATED}; {self.removal}" if self.isolate else self.removal
 
     @property
     def moves_mass(self) -> bool:

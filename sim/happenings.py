@@ -197,7 +197,7 @@ class Happenings:
             self.acts.did(tag, value)
         shut = dead_end(self.bench.rig, self.bench.commands) if self.was_on else ()
         if tag in shut:
-            self.pushes(tag, f"{tag} was shut while the compressor runs")
+            self.pushes(tag, f"{tag} was shut while the compressor is on")
 
     def pushes(self, tag: str, how: str) -> None:
         """Severe, whatever follows; a protector may still stop it."""

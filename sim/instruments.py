@@ -2,7 +2,7 @@
 
 A dial's fixed error and its noise come from the bench's seed and the instrument's tag, so the same bench always shows the same. Gauge dials are
 converted with the room's pressure. A strap-on thermometer left bare is drawn towards the room by a tenth of the difference (common practice:
-5 to 15 %). A variable-area flowmeter reads true x sqrt((rho_f - rho) rho_s / ((rho_f - rho_s) rho)) of its scale (VDI/VDE 3513-1).
+5 to 15 %). What sticks shows what it showed, without noise.
 """
 
 from __future__ import annotations
@@ -10,12 +10,10 @@ from __future__ import annotations
 import zlib
 from dataclasses import dataclass
 from functools import cache, lru_cache
-from math import sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from sim import columns as c
 from sim.rig import Instrument
 from sim.units import SYMBOLS, from_si, to_si
 
@@ -26,6 +24,7 @@ BARE_SHARE = 0.1  # common practice: a bare strap-on sensor reads 5 to 15 % of t
 ERROR_SHARE = 0.5  # guess: a sound instrument's fixed error stays within half of its class
 NOISE_SHARE = 0.001  # common practice: one sigma is a thousandth of the span
 NOISE_PERIOD_S = 0.5  # guess: a display settles on a new value twice a second
+STUCK_S = 1e6  # guess: nobody waits for a lag of twelve days; the works do not move
 
 
 @dataclass
@@ -67,6 +66,11 @@ def noise(bench: Bench, number: int) -> float:
     return NOISE_SHARE * (instrument.high - instrument.low) * draw
 
 
+def sticks(bench: Bench, tag: str) -> bool:
+    """True when an instrument's works no longer move."""
+    return bool(bench.watch.tau[bench.watching.shown[tag]] > STUCK_S)
+
+
 def displayed(bench: Bench, number: int, value: float, live: bool) -> float:
     """What an instrument (its number among the rig's) shows, in its scale's unit, for a lagged true value in SI."""
     instrument = bench.rig.instruments[number]
@@ -77,33 +81,17 @@ def displayed(bench: Bench, number: int, value: float, live: bool) -> float:
     wrong = bench.wrong.get(instrument.tag, SOUND)
     value += wrong.bare * (bench.surroundings.room_temperature_k - value)
     value = wrong.scale * value + wrong.offset
-    if instrument.kind == "flowmeter":
-        shown = flowmeter_scale(bench, instrument, value)
-    else:
-        shown = (
-            float(from_si(value, SYMBOLS[instrument.unit], atmosphere))
-            if instrument.unit
-            else value
-        )
+    shown = (
+        float(from_si(value, SYMBOLS[instrument.unit], atmosphere)) if instrument.unit else value
+    )
     if live:
-        shown += fixed_error(bench.seed, instrument) + noise(bench, number)
+        shown += fixed_error(bench.seed, instrument)
+        shown += 0.0 if sticks(bench, instrument.tag) else noise(bench, number)
     if instrument.resolution > 0.0:
         shown = round(shown / instrument.resolution) * instrument.resolution
     if instrument.kind == "flowmeter" and shown < instrument.low:
         return 0.0  # the float rests on its stop below the first mark
     return min(max(shown, instrument.low), instrument.high)
-
-
-def flowmeter_scale(bench: Bench, instrument: Instrument, flow_kg_s: float) -> float:
-    """Scale reading (litres an hour of the scale's liquid) for a true mass flow."""
-    plan = bench.layout.plans[bench.layout.links[instrument.link]]
-    rho = float(bench.watch.P[bench.layout.nodes[plan.end.node], c.P_RHOL])
-    void = float(bench.watch.P[bench.layout.nodes[plan.end.node], c.P_VOID])
-    rho_v = float(bench.watch.P[bench.layout.nodes[plan.end.node], c.P_RHOV])
-    rho = max(rho * (1.0 - void) + rho_v * void, 1.0)
-    f, s = instrument.float_density_kg_m3, instrument.scale_density_kg_m3
-    true_l_h = max(flow_kg_s, 0.0) / rho * 3.6e6
-    return true_l_h / sqrt((f - rho) * s / ((f - s) * rho))
 
 
 def shown_readings(bench: Bench, lags: np.ndarray, true: dict[str, float | str]) -> dict[str, float | str]:  # fmt: skip

@@ -147,7 +147,7 @@ def machine(
         wall_t,
         speed,
     )
-    thinner = extra_torque(pl.machine, wall_t, dissolved_kg) * compressor.standing(speed)
+    thinner = extra_torque(pl.machine, wall_t, dissolved_kg) * compressor.turning(speed)
     load += thinner
     friction_w += thinner * speed
     back = compressor.rest_leak(pl.machine, pl.wear, Ps[P_P], Ph[P_P], rho_h, speed)

@@ -35,7 +35,7 @@ from sim.whole_file import write_whole
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 7
+FORMAT = 8
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {

@@ -7,6 +7,7 @@ calls a small plant steady). Metal may go on warming for an hour.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import isfinite, nan
 
 from sim.units import SUFFIXES
 
@@ -17,17 +18,17 @@ Row = tuple[float, ...]
 
 
 def drifts(rows: Sequence[Row]) -> list[float]:
-    """How fast each column of rows goes, a minute: means of the last and first third."""
-    minutes = (rows[-1][0] - rows[0][0]) / PER_MINUTE
-    third = max(len(rows) // 3, 1)
-    return [(sum(column[-third:]) - sum(column[:third])) / third / minutes * 1.5 for column in zip(*rows, strict=True)]  # fmt: skip
+    """How fast each column of three rows or more goes, a minute: from the middle of the first third to that of the last. Raises ZeroDivisionError for fewer."""
+    third = len(rows) // 3
+    rise = [sum(column[-third:]) - sum(column[:third]) for column in zip(*rows, strict=True)]
+    return [change / (rise[0] / PER_MINUTE) for change in rise]
 
 
 def moving(rows: Sequence[Row]) -> list[str]:
-    """What of a window still moves, in words with its limit; nothing when the plant is steady. What is not a number moves."""
+    """What of a window of three rows or more still moves, in words with its limit; nothing when the plant is steady. What is not a number moves."""
     _, low, high, _, watts, *_ = map(abs, drifts(rows))
     superheat = [row[3] for row in rows]
-    swing = max(superheat) - min(superheat)
+    swing = max(superheat) - min(superheat) if all(map(isfinite, superheat)) else nan
     found = (
         (low / BAR, BAR_MIN, "suction pressure moves by {0:.2g} bar a minute ({1:g} counts as steady)"),
         (high / BAR, BAR_MIN, "discharge pressure moves by {0:.2g} bar a minute ({1:g} counts as steady)"),

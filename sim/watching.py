@@ -16,7 +16,7 @@ from sim.course import (
     SENSE_BURST,
     SENSE_DIFFERENCE,
     SENSE_FEED,
-    SENSE_FLOW,
+    SENSE_FLOAT,
     SENSE_LEVEL,
     SENSE_NODE,
     SENSE_PANEL,
@@ -120,7 +120,8 @@ class Watching:
         if reading in ("shell_temperature_k", "strap_on_temperature_k"):
             return self.place_sensor(instrument.node or self.rig.nodes[0].name)
         if instrument.kind == "flowmeter":
-            return (SENSE_FLOW, self.layout.links[instrument.link], 0)
+            link = self.layout.links[instrument.link]
+            return (SENSE_FLOAT, link, self.layout.nodes[self.layout.plans[link].end.node])
         node = self.layout.nodes[instrument.node or self.rig.nodes[0].name]
         if instrument.kind == "level":
             return (SENSE_LEVEL, node, 0)
@@ -184,6 +185,10 @@ class Watching:
         n = len(self.sensors)
         fluid = Fluid.load(self.rig.fluid_name)
         states = self.layout.n_states
+        floats = np.ones((n, 2))
+        for one in self.rig.instruments:
+            if one.kind == "flowmeter":
+                floats[self.shown[one.tag]] = one.float_density_kg_m3, one.scale_density_kg_m3
         monitor = np.array([[m.threshold, m.direction, float(m.armed)] for m in self.monitors])
         return Watch(
             np.array(self.sensors, dtype=np.int64),
@@ -202,4 +207,5 @@ class Watching:
             np.zeros(n),
             np.zeros(2, dtype=np.complex128),
             np.full(n, -inf),
+            floats,
         )

@@ -66,7 +66,7 @@ def entries_from(faults: Iterable[Any], places_of: Callable[[Any], tuple[str, ..
         places = places_of(fault)
         if places is not None:
             found.setdefault(fault.family, []).append(Entry(
-                fault.name, fault.family, fault.what, fault.severity, fault.on_a_real_rig, fault.cautions, fault.removal, fault.trace,
+                fault.name, fault.family, fault.what, fault.severity, fault.on_a_real_rig, fault.cautions, fault.removed_by, fault.trace,
                 places, 1000.0 * charge_kg * fault.charge, fault.yes_or_no,
             ))  # fmt: skip
     return tuple(entry for family in found.values() for entry in family)

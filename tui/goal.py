@@ -107,7 +107,7 @@ class Waiting:
     def _warming(self) -> str:
         """What is not steady yet though pressures and power are: the compressor's metal, and with it superheat, which may have turned within the window: its last third says which way it goes now, unless the last two thirds say otherwise: then the steps of a display are all that is seen."""
         rows = list(self.seen)
-        third = max(len(rows) // 3, 2)
+        third = max(len(rows) // 3, 3)
         shell = drifts(rows)[5]
         superheat, longer = drifts(rows[-third:])[3], drifts(rows[-2 * third :])[3]
         if not shell > WARMING_K_MIN:

@@ -242,7 +242,7 @@ def intake_liquid(row: Row, void: float) -> float:
 
 
 @compiled
-def standing(omega: float) -> float:
+def turning(omega: float) -> float:
     """w/sqrt(w^2 + w_b^2): 0 at rest, 1 at speed, odd."""
     return omega / sqrt(omega * omega + CREEP_RAD_S * CREEP_RAD_S)
 
@@ -342,8 +342,8 @@ def compress(
     shell's wall. h_in is what the flow carries out of the shell; the head gains flow h_in + gas_power. liquid_in is the liquid part of the flow: a slug breaks
     valves, the bench decides when.
     """
-    still = standing(omega)
-    frequency = omega * still / (2.0 * pi)
+    turns = turning(omega)
+    frequency = omega * turns / (2.0 * pi)
     volume = row[C_DISPLACEMENT]
     y = intake_liquid(row, void1)
     rho1 = (1.0 - y) * rho_vapour1 + y * rho_liquid1
@@ -373,9 +373,9 @@ def compress(
     oil = viscosity_ratio(oil_k, row[C_FRICTION_STATED])
     unloaded = row[C_FRICTION_DRY] + row[C_FRICTION_OIL] * oil
     friction = unloaded + row[C_FRICTION_LOAD] * indicated + peak * exp(-fade * fade)
-    gas_power = still * indicated * omega
-    friction_w = still * friction * omega
-    return flow, h_in, gas_power, still * (indicated + friction), friction_w, flow * wet
+    gas_power = turns * indicated * omega
+    friction_w = turns * friction * omega
+    return flow, h_in, gas_power, turns * (indicated + friction), friction_w, flow * wet
 
 
 @compiled

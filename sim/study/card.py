@@ -8,15 +8,15 @@ from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from sim.bench import Bench
-from sim.cautions import Caution
+from sim.cautions import Caution, all_cautions
 from sim.faults import FAULTS, cautions_of
 from sim.fluid import Fluid
 from sim.study.case import Case
 from sim.study.dials import dials_of
 from sim.study.limits import Limit
-from sim.study.questions import APART_S, Question, questions_for
+from sim.study.questions import APART_S, Question, questions_for, resets_itself
 from sim.study.recovery import Recovery, Step
-from sim.study.spread import Found, spread_limits
+from sim.study.spread import UNABLE, Found, spread_limits
 from sim.study.strength import Strengths, strengths_of
 from sim.study.timeline import Move, SumMove, Timeline
 from sim.study.twins import Look, Twins
@@ -56,7 +56,7 @@ class Card:
     def first_limit(self) -> tuple[float, str, str] | None:
         """(s, what, under which variation) of the earliest limit."""
         known = [(limit.time_s, f"{limit.tag}: {limit.text}", "this rig as filed") for limit in self.limits]  # fmt: skip
-        known += [(f.limit.time_s, f"{f.limit.tag}: {f.limit.text}", f.variation) for f in self.spread if f.limit]  # fmt: skip
+        known += [(f.limit.time_s, f"{f.limit.tag}: {f.limit.text}", f.variation) for f in self.spread if f.limit and f.limit.tag != UNABLE]  # fmt: skip
         return min(known, default=None)
 
 
@@ -67,13 +67,15 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     card = Card(case, room_c, _cautions(case))
     yield "head", card
     twins = Twins(case, healthy)
-    apart = _watch(card, twins, healthy)
+    looks = _watch(card, twins, healthy)
+    restarts = any(resets_itself(case, limit) for limit in card.limits)
+    card.cautions += [one for one in [all_cautions()["restart"]] if restarts and one not in card.cautions]  # fmt: skip
     for piece in ("moves", "sums", "limits", "chart"):
         yield piece, card
     if not case.spares_the_plant:
         card.spread = list(spread_limits(case, room_c, card.limits, executor, ahead))
     yield "spread", card
-    recovery = Recovery(case, twins.healthy, twins.faulty)
+    recovery = Recovery(case, twins, healthy)
     if case.may_be_staged:
         card.recipe = recovery.carry_out()
         yield "recipe", card
@@ -84,47 +86,48 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     if case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no:
         card.strengths = strengths_of(case, healthy)
         yield "strengths", card
-    card.questions = questions_for(card, healthy, apart)
+    card.questions = questions_for(card, healthy, looks)
     yield "questions", card
     yield "end", card
 
 
-def _watch(card: Card, twins: Twins, healthy: Bench) -> Look:
-    """Run the pair and keep what was seen up to the end of the demonstration. The look at which a class is asked for the cause."""
+def _watch(card: Card, twins: Twins, healthy: Bench) -> list[Look]:
+    """Run the pair and keep what was seen up to the end of the demonstration. All looks up to that at which a class is asked for the cause."""
     case = card.case
     dials = dials_of(case.rig)
     line = Timeline.of(dials, Fluid.load(case.rig.fluid_name), case.start.mode, healthy.readings())
-    apart = None
+    looks: list[Look] = []
     for look in twins.looks(case.look_s):
         card.limits += look.limits
         ends = [limit.time_s for limit in look.limits if limit.ends]
-        if apart is None or (look.time_s <= case.last_act_s + APART_S and not ends):
-            apart = look
+        if not looks or (look.time_s <= case.last_act_s + APART_S and not ends):
+            looks.append(look)
         card.looked_s = min(ends, default=look.time_s)
         if not ends:  # after a stop everything moves, which says nothing of the fault
             line.add(look)
     if card.looked_s < case.look_s and not line.ordered():
-        apart = _watch_aftermath(card, twins, line, look)
+        looks += _watch_aftermath(card, twins, line, look)
     card.moves, card.still, card.sums = line.ordered(), line.still(), line.calculated()
     moved = [move.tag for move in card.moves if move.tag in line.shifts]
     moved.sort(key=lambda tag: -max(map(abs, line.shifts[tag])))
     card.times_s = line.times_s
     card.curves = {tag: line.shifts[tag] for tag in moved[:CURVES]}
     card.warnings = list(twins.faulty.bench.warnings)
-    assert apart is not None  # a case has time to be looked at
-    return apart
+    return looks
 
 
-def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> Look:
-    """The machine stopped before a display moved: what follows is all there is to see. The last look."""
+def _watch_aftermath(card: Card, twins: Twins, line: Timeline, last: Look) -> list[Look]:
+    """The machine stopped before a display moved: what follows is all there is to see. The looks at it."""
     card.at_once = True
     line.add(last)
+    looks = []
     for look in twins.aftermath(last.time_s, min(last.time_s + AFTERMATH_S, card.case.look_s)):
         known = {(one.tag, one.text) for one in card.limits}
         card.limits += [one for one in look.limits if (one.tag, one.text) not in known]
         line.add(look)
-        card.looked_s, last = look.time_s, look
-    return last
+        card.looked_s = look.time_s
+        looks.append(look)
+    return looks
 
 
 def _cautions(case: Case) -> list[Caution]:

@@ -126,6 +126,11 @@ class Case:
         around = {**self.sheet.surroundings, "room_temperature_c": room_c}
         return replace(self, sheet=replace(self.sheet, surroundings=around))
 
+    @property
+    def undisturbed(self) -> Case:
+        """The same without what hands do."""
+        return replace(self, sheet=replace(self.sheet, actions=()), occasion=None)
+
     def _course(self, *, faulty: bool) -> RunSheet:
         """The sheet for one of the twins."""
         return self.sheet if faulty else replace(self.sheet, faults=(), wiring_faults=())

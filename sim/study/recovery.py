@@ -8,12 +8,12 @@ from typing import NamedTuple
 from sim.bench import Bench
 from sim.charging import move_by_mass
 from sim.faulting import CHARGE_TIME_S
-from sim.faults import FAULTS
+from sim.faults import FAULTS, ISOLATED
 from sim.occasions import position
 from sim.study.case import Case
 from sim.study.dials import Dial, dials_of
-from sim.study.twins import Watched, look_times
-from sim.switches import HighPressureTrip
+from sim.study.twins import Twins, Watched, look_times
+from sim.switches import MAIN_SWITCH, HighPressureTrip
 from sim.tags import Setting
 
 OFF_TIME_S = 300.0  # common practice: five minutes between a stop and the next start
@@ -45,19 +45,22 @@ def _stands(bench: Bench) -> bool:
 
 
 class Recovery:
-    """Undoes a case on the faulty bench while the healthy one runs on beside it; what an occasion has moved is put back on both."""
+    """Undoes a case on its faulty bench, while a sound one runs on beside it that shows how the plant was."""
 
-    def __init__(self, case: Case, healthy: Watched, faulty: Watched) -> None:
+    def __init__(self, case: Case, twins: Twins, before: Bench) -> None:
+        """``before``: a bench at the instant before the first fault."""
         self.case = case
-        self.healthy, self.faulty = healthy, faulty
-        self.bench: Bench = faulty.bench
+        self.twin, self.faulty = twins.healthy, twins.faulty
+        self.bench: Bench = twins.faulty.bench
+        self.sound = Watched(before.fork(), case.undisturbed, faulty=False) if case.occasion else self.twin  # fmt: skip
+        """Without the occasion's acts, which the recipe takes back."""
         self.steps: list[Step] = []
         self.dials = [dial for dial in dials_of(case.rig) if not dial.glass]
         self.missing_kg = 0.0
         """What the plant lacks when the faults have been taken away, and before anything is put back."""
 
     def carry_out(self) -> list[Step]:
-        """The recipe, step by step. Leaves both benches at its end."""
+        """The recipe, step by step. Leaves the benches at its end."""
         stopped = self.take_away()
         off_since_s = self._off_since()
         self._charge_right()
@@ -78,21 +81,32 @@ class Recovery:
         return self.steps
 
     def take_away(self) -> bool:
-        """Take every fault out, with the compressor off if they have stopped it. Have they?"""
-        for twin in (self.healthy, self.faulty):
+        """Take every fault out: with the compressor off if they have stopped it, and the panel dead if hands go into the wiring. Is it off now?"""
+        for twin in (self.twin, self.faulty):
             twin.forget_rest()
-        stopped = (_stands(self.bench) or self._ended()) and not _stands(self.healthy.bench)
-        if stopped:
+        dead = self._needs_isolating()
+        off = dead or ((_stands(self.bench) or self._ended()) and not _stands(self.twin.bench))
+        if off:
             self.bench.set(COMPRESSOR, "off")
-        for number, (name, how) in enumerate(self._taken_away()):
-            first = f"{COMPRESSOR} off; " if stopped and number == 0 else ""
-            self.steps.append(Step(f"{first}take away {name}: {how}", 0.0, ""))
-        self.missing_kg = self.healthy.bench.total_mass_kg - self.bench.total_mass_kg
-        return stopped
+        if dead:
+            self.bench.set(MAIN_SWITCH, "off")
+        said = f"{COMPRESSOR} off, {ISOLATED}; " if dead else f"{COMPRESSOR} off; " if off else ""
+        for name, how in self._taken_away():
+            self.steps.append(Step(f"{said}take away {name}: {how}", 0.0, ""))
+            said = ""
+        if dead:
+            self.bench.set(MAIN_SWITCH, "on")
+            self.steps.append(Step(f"{MAIN_SWITCH} on", 0.0, ""))
+        self.missing_kg = self.twin.bench.total_mass_kg - self.bench.total_mass_kg
+        return off
+
+    def _needs_isolating(self) -> bool:
+        """Do hands go into the wiring?"""
+        return bool(self.case.sheet.wiring_faults) or any(FAULTS[one.name].isolate for one in self.bench.faults.values())  # fmt: skip
 
     def _ended(self) -> bool:
         """Has the faulty bench, and not the healthy one, reached something that ends a demonstration? A control may have let the machine run again."""
-        usual = {(one.tag, one.text) for one in self.healthy.lookout.found}
+        usual = {(one.tag, one.text) for one in self.twin.lookout.found}
         return any(one.ends and (one.tag, one.text) not in usual for one in self.faulty.lookout.found)  # fmt: skip
 
     def _taken_away(self) -> Iterator[tuple[str, str]]:
@@ -103,7 +117,7 @@ class Recovery:
         for one in self.case.sheet.wiring_faults:
             if one.fault.name in self.bench.wiring.supply.electrical:
                 self.bench.wiring.remove(one.fault.name)
-                yield one.fault.name, "switch off, lock off, prove dead, mend"
+                yield one.fault.name, "mend it"
 
     def _off_since(self) -> float:
         """When the compressor was switched off: by the occasion's last act, or now."""
@@ -118,30 +132,23 @@ class Recovery:
             return
         seconds = max(abs(kg) / CHARGING_KG_S, CHARGE_TIME_S)
         move_by_mass(self.bench, kg, seconds)
-        left = abs(self.healthy.bench.total_mass_kg - self.bench.total_mass_kg)
+        left = abs(self.twin.bench.total_mass_kg - self.bench.total_mass_kg)
         do = f"{'recharge' if kg > 0.0 else 'recover'} {1000.0 * abs(kg):.0f} g by mass"
         if left > MISWEIGHED_KG:
             self.steps.append(Step(do, None, f"the scale; {1000.0 * left:.0f} g of it do not go over in the model"))  # fmt: skip
         else:
             self.steps.append(Step(do, seconds, "the scale, at 100 g a minute"))
 
-    def _both(self) -> tuple[Bench, Bench]:
-        """Both benches, the healthy one at the same instant as the other."""
-        self.healthy.go_to(self.bench.time_s - self.faulty.begun_s)
-        return self.healthy.bench, self.bench
-
     def _switch_off(self) -> None:
         if self.bench.commands[COMPRESSOR] != "off":
             self.steps.append(Step(f"{COMPRESSOR} off", 0.0, ""))
-        for bench in self._both():
-            bench.set(COMPRESSOR, "off")
+        self.bench.set(COMPRESSOR, "off")
 
     def _put_back(self, moved: Mapping[str, Setting]) -> None:
         if not moved:
             return
-        for bench in self._both():
-            for tag, to in moved.items():
-                bench.set(tag, to)
+        for tag, to in moved.items():
+            self.bench.set(tag, to)
         said = ", ".join(f"{tag} {position(to)}" for tag, to in moved.items())
         self.steps.append(Step(f"put back {said}", 0.0, ""))
 
@@ -159,8 +166,7 @@ class Recovery:
 
     def _starts(self) -> bool:
         """Switch the compressor on. False when it does not run then."""
-        for bench in self._both():
-            bench.set(COMPRESSOR, "on")
+        self.bench.set(COMPRESSOR, "on")
         self.bench.advance(10.0)
         runs = not _stands(self.bench)
         self.steps.append(Step(f"{COMPRESSOR} on" if runs else f"{COMPRESSOR} on: the compressor does not start again in the model", 0.0, ""))  # fmt: skip
@@ -186,16 +192,22 @@ class Recovery:
         """When the gauges, then every instrument, have come back to within their resolution for good."""
         begun = self.bench.time_s - self.faulty.begun_s
         last_out = {dial.tag: 0.0 for dial in self.dials}
-        waited = 0.0
+        waited, stood = 0.0, set[str]()
         for waited in look_times(GRID, BACK_WITHIN_S):
             faulty = self.faulty.go_to(begun + waited)
-            healthy = self.healthy.go_to(begun + waited)
-            if _stands(self.bench) and not _stands(self.healthy.bench):
-                self.steps.append(Step("the compressor stops again in the model: what the fault took is still missing, or the wait was too short", None, ""))  # fmt: skip
-                return
+            sound = self.sound.go_to(begun + waited)
+            if _stands(self.bench):
+                stood |= self.bench.controls.open_contacts
+                latched = sorted(self.bench.controls.latched)
+                if latched:
+                    self.steps.append(Step(f"{', '.join(latched)} stops the compressor again in the model, after {waited:.0f} s: find what is still wrong", None, ""))  # fmt: skip
+                    return
             for dial in self.dials:
-                if not dial.is_back(dial.shift(healthy, faulty)):
+                if not dial.is_back(dial.shift(sound, faulty)):
                     last_out[dial.tag] = waited
+        if stood:
+            does = "keeps the compressor off at the end" if _stands(self.bench) else "stops the compressor meanwhile, and lets it start by itself"  # fmt: skip
+            self.steps.append(Step(f"{', '.join(sorted(stood))} {does}", 0.0, ""))
         gauges = [dial for dial in self.dials if dial.key.endswith("pressure_pa_shown")]
         self._back("the gauges are back within their resolution", gauges, last_out, waited)
         self._back("every display is back within its resolution", self.dials, last_out, waited)

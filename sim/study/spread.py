@@ -18,6 +18,8 @@ from sim.study.twins import COARSE, Watched, look_times
 from sim.study.workers import Here
 
 WARMER_K = 5.0  # contract of the rehearsal card
+UNABLE = "model"
+"""Stands for a tag where the model, not the plant, has come to an end."""
 
 
 class Found(NamedTuple):
@@ -80,7 +82,7 @@ def limit_of(case: Case, until_s: float, known: frozenset[str] = frozenset()) ->
     try:
         return first_limit(case, case.healthy(), until_s, known)
     except PlantError as error:
-        return Limit(0.0, "M1", f"cannot be computed with this variation: {error}", True)
+        return Limit(0.0, UNABLE, f"cannot be computed with this variation: {error}", True)
 
 
 def spread_limits(case: Case, room_c: float, limits: Sequence[Limit], executor: Executor | None = None, ahead: int = 1) -> Iterator[Found]:  # fmt: skip
@@ -100,4 +102,5 @@ def spread_limits(case: Case, room_c: float, limits: Sequence[Limit], executor: 
         if limit is not None and limit.time_s >= earliest:  # no earlier than what is known
             limit = None
         yield Found(what, limit, earliest)
-        earliest = earliest if limit is None else limit.time_s
+        if limit is not None and limit.tag != UNABLE:
+            earliest = limit.time_s

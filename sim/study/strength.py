@@ -43,12 +43,16 @@ class Tried:
         self.shows = self.trips = False
 
     def look_until(self, what: str) -> bool:
-        """Go on until it ``shows`` or ``trips``; False when it does not."""
+        """Go on until it ``shows`` or ``trips``; False when it does not. What cannot be computed any further has done both."""
         while not getattr(self, what):
             coming = next(self.normal, None)
             if coming is None:
                 return False
-            now = self.watched.go_to(coming[0])
+            try:
+                now = self.watched.go_to(coming[0])
+            except PlantError:
+                self.shows = self.trips = True
+                return True
             found = self.watched.lookout.look(self.watched.bench, now)
             self.trips |= any(one.ends and (one.tag, one.text) not in self.usual for one in found)
             self.shows |= any(dial.is_plain(dial.shift(coming[1], now)) for dial in self.dials)
@@ -76,17 +80,10 @@ def strengths_of(case: Case, healthy: Bench) -> Strengths:
 
 def edge_of(answer: Callable[[float], bool]) -> Edge:
     """Halve between 0 (nothing, by definition) and 1."""
-
-    def yes_at(severity: float) -> bool:
-        try:
-            return answer(severity)
-        except PlantError:  # the state could not be computed further: nothing more to show
-            return True
-
-    if not yes_at(1.0):
+    if not answer(1.0):
         return Edge(1.0, None)
     no, yes = 0.0, 1.0
     for _ in range(HALVINGS):
         middle = 0.5 * (no + yes)
-        no, yes = (no, middle) if yes_at(middle) else (middle, yes)
+        no, yes = (no, middle) if answer(middle) else (middle, yes)
     return Edge(no if no > 0.0 else None, yes)

@@ -15,6 +15,7 @@ from sim.record import Reader, did_you_mean
 from sim.rig_draft import declared
 from sim.tomlfile import Key
 from sim.wiring.circuit import Circuit
+from sim.wiring.fan_motor import CapacitorFan, RunCapacitor
 from sim.wiring.joined import conducting, reach, wires
 from sim.wiring.machine import CurrentRelay, HermeticMotor
 from sim.wiring.netlist import EARTH, LINE, NEUTRAL, Wiring
@@ -23,6 +24,9 @@ from sim.wiring.switchgear import Breaker, Coil, Fuse, RestartTimer
 
 COIL_VOLTAGE = (
     0.85  # source: IEC 60947-4-1, contactors pull in at 85 % of rated voltage, from memory
+)
+FITTED_WITHIN = (
+    0.2  # common practice: run capacitors are made to 5 to 10 %; a fifth off is another one
 )
 RUNNING_SLIP = 0.04  # guess: a loaded two-pole fractional-horsepower motor runs at 3450 of 3600 rpm
 
@@ -80,6 +84,19 @@ class _Check:
             if fan.hertz != hertz or not LOW_VOLTAGE <= volts / fan.volts_v <= HIGH_VOLTAGE:
                 what = f"{fan.tag} is made for {fan.volts_v:g} V {fan.hertz:g} Hz, the supply has {volts:g} V {hertz:g} Hz."
                 self._wrong(fan.tag, "volts_v", what, "Give it its values on this supply.")
+            self._fitted(fan)
+
+    def _fitted(self, fan: CapacitorFan) -> None:
+        """The capacitor that its plate asks for is the one that is fitted."""
+        at = fan.at("4")
+        ends = {end for wire in self.wiring.wires if at in (wire.a, wire.b) for end in (wire.a, wire.b)}  # fmt: skip
+        beside = [one for one in self.wiring.of_kind(RunCapacitor) if ends & {one.at("1"), one.at("2")}]  # fmt: skip
+        if not beside:
+            self._wrong(fan.tag, "run_farad", f"no run capacitor is wired to {at}.", "Wire one between it and terminal 1.")  # fmt: skip
+        for one in beside:
+            if abs(one.farad / fan.run_farad - 1.0) > FITTED_WITHIN:
+                what = f"{one.tag} has {one.farad * 1e6:g} uF; {fan.tag} is made for {fan.run_farad * 1e6:g} uF."
+                self._wrong(one.tag, "farad", what, "Fit the one on the motor's plate.")
 
     def wires(self) -> None:
         """Each between two different terminals that exist, and no two beside each other."""

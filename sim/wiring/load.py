@@ -81,10 +81,13 @@ def _document(path: Path, rig: Rig) -> TomlFile:
 
 
 def _extended(document: TomlFile) -> str:
-    """The wiring that a file says it extends, '' for none; what is no text is told of when the table is read."""
+    """The wiring that a file says it extends, '' for none. Raises InputError for what is no name."""
     table = document.values.get("wiring")
     base = table.get("extends", "") if isinstance(table, dict) else ""
-    return base if isinstance(base, str) else ""
+    if not isinstance(base, str):
+        what = f"extends is {base!r}, and it must be the name of a wiring of this rig."
+        raise InputError([document.mistake(("wiring", "extends"), what, 'Write extends = "120v", or leave it out.')])  # fmt: skip
+    return base
 
 
 def _unique(

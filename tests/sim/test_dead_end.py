@@ -5,10 +5,12 @@ Source: design/teaching L02 (iii): "discharge valve shut: positive displacement 
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from sim import Bench
 from sim.dead_end import dead_end
+from sim.parts.check_valve import CheckValve
 from sim.rig import load_rig
 
 RIGS = Path(__file__).parents[1] / "data"
@@ -45,6 +47,17 @@ def test_a_bench_that_is_loaded_meanwhile_says_it_once(running: Bench) -> None:
     twin.advance(0.5)
     twin.set("HS-2", "off")
     assert severe(twin) == ["HV-42"]
+
+
+def test_a_check_valve_is_no_way_on_to_a_shut_valve(running: Bench) -> None:
+    rig = running.rig
+    (valve,) = [placed for placed in rig.parts if placed.tag == "HV-42"]
+    between = replace(valve.ports[0], node="between")
+    check = replace(valve, part=CheckValve(tag="CV-9", kv_m3_h=1.0), ports=(valve.ports[0], between))  # fmt: skip
+    moved = replace(valve, ports=(between, valve.ports[1]))
+    parts = (*(placed for placed in rig.parts if placed is not valve), check, moved)
+    assert dead_end(replace(rig, parts=parts), {**running.commands, "HV-42": 0.0}) == ("HV-42",)
+    assert dead_end(replace(rig, parts=parts), running.commands) == ()
 
 
 def test_a_compressor_without_a_valve_has_no_dead_end() -> None:

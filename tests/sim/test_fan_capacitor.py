@@ -13,9 +13,9 @@ from sim import Bench
 from sim.cautions import all_cautions
 from sim.probing import Probing
 from sim.supply_wired import WiredSupply
-from sim.wiring import windings
+from sim.wiring import Circuit, State, windings
 from sim.wiring.fan_motor import WARM_K, CapacitorFan, Phasors
-from tests.sim.wiring.states import circuit
+from tests.sim.wiring.states import circuit, locked, running
 
 [FAN] = circuit("120v-extended").wiring.capacitor_fans
 NOTHING = np.zeros((2, 2), dtype=complex)
@@ -125,10 +125,11 @@ def test_what_the_supply_gives_is_what_everything_takes(speed: float, farad: flo
     assert abs(solution.amps("W65")) == pytest.approx(abs(amps[1]), rel=1e-3)
 
 
-def test_what_the_rest_of_the_circuit_offers_foretells_what_flows() -> None:
+@pytest.mark.parametrize("begin", [Circuit.rest, running, locked], ids=["off", "running", "locked"])
+def test_what_the_rest_of_the_circuit_offers_foretells_what_flows(begin: Callable[[Circuit], State]) -> None:  # fmt: skip
     """Thevenin: open voltages and the matrix behind them, measured without the fan, give its currents with it."""
     c = circuit("120v-extended")
-    state = c.rest()
+    state = begin(c)
     for switch, position in (("HS-1", "on"), ("HS-3", "low")):
         c.turn(state, switch, position)
     state.fan_rad_s["FAN-A"] = 110.0
@@ -141,7 +142,7 @@ def test_what_the_rest_of_the_circuit_offers_foretells_what_flows() -> None:
 
 
 def test_the_less_capacitance_the_slower_the_fan_and_the_hotter_for_its_work(extended: Callable[[], Bench]) -> None:  # fmt: skip
-    """A weak run capacitor slows a fan to half to four fifths of its speed, and its motor runs hot (the trade's table): a twentieth left is near its lower end here."""
+    """A weak run capacitor slows a fan to half to four fifths of its speed, and its motor runs hot (common practice)."""
     benches = [weak(extended(), left) for left in (1.0, 0.8, 0.5, 0.2, 0.05)]
     shares = [drive(one)[0] for one in benches]
     losses = [drive(one)[1] - shaft_w(one) for one in benches]

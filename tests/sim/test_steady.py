@@ -65,6 +65,9 @@ def window(bar_min: float = 0.0, swing_k: float = 0.0, w_min: float = 0.0) -> li
         (window(w_min=2.2), ["power"]),
         (window(bar_min=0.03, w_min=-3.0), ["suction", "power"]),
         (window(swing_k=float("nan")), ["superheat"]),
+        ([*window()[:9], (*window()[9][:3], float("nan"), 190.0), *window()[10:]], ["superheat"]),
+        (window(bar_min=0.0198), []),
+        (window(bar_min=0.0202), ["suction"]),
     ],
 )
 def test_steady_is_a_matter_of_three_minutes(rows: list[tuple[float, ...]], words: list[str]) -> None:  # fmt: skip

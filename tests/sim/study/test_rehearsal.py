@@ -226,7 +226,7 @@ def test_what_comes_back_with_the_fault_is_no_trace(rig: Rig) -> None:
     twins.healthy.go_to(10.0)
     held = [one.bench.total_mass_kg for one in (twins.healthy, twins.faulty)]
     assert abs(held[1] - held[0]) > 0.1
-    recovery = Recovery(case, twins.healthy, twins.faulty)
+    recovery = Recovery(case, twins, healthy)
     recovery.take_away()
     assert _traces(case, twins.faulty.bench, recovery.missing_kg) == [f"wrong-refrigerant: {FAULTS['wrong-refrigerant'].trace}"]  # fmt: skip
 

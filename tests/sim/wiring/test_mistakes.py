@@ -88,6 +88,28 @@ def test_a_fan_made_for_another_supply_is_refused(tmp_path: Path) -> None:
     assert "FAN-A is made for 230 V 60 Hz, the supply has 120 V 60 Hz" in what
 
 
+def test_a_fan_with_another_capacitor_than_its_own_is_refused(tmp_path: Path) -> None:
+    text = EXTENDED.replace(
+        "farad = 1.5e-6 # common practice: as", "farad = 1.5e-7 # common practice: as"
+    )
+    assert [what for _, what in mistakes(tmp_path, text)] == ["C2 has 0.15 uF; FAN-A is made for 1.5 uF. Fit the one on the motor's plate."]  # fmt: skip
+    text = EXTENDED.replace('from = "C2.2"\nto = "FAN-A.4"', 'from = "C2.2"\nto = "FAN-A.3"')
+    path = tmp_path / "wiring.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(
+        InputError,
+        match=f"wiring.toml:{line_of(text, 'run_farad')}: no run capacitor is wired to FAN-A.4",
+    ):
+        load_wiring(path, RIG)
+
+
+def test_an_extended_wiring_that_is_no_name_is_one_mistake(tmp_path: Path) -> None:
+    text = EXTENDED.replace('extends = "120v"', "extends = 3")
+    [(line, what)] = mistakes(tmp_path, text)
+    assert line == line_of(text, "extends")
+    assert "must be the name of a wiring" in what
+
+
 def test_a_timer_that_a_low_supply_cannot_rouse_is_refused(tmp_path: Path) -> None:
     """85 % of 120 V are 102 V."""
     text = EXTENDED.replace("pull_in_v = 70.0", "pull_in_v = 110.0")
