@@ -1,6 +1,8 @@
 """What follows when something passes a threshold: contacts, trips, relief valves, bursting, liquid in the cylinder, a rotor that will not turn.
 
 ``happened`` is told which monitor fired; ``settle`` brings contacts, start relay and monitors into line with the present state after any change.
+
+Over 300 lines: everything that can happen is a method of one class, a few lines each.
 """
 
 from __future__ import annotations

@@ -6,6 +6,8 @@ energy with its ledger) hold to rounding in every step and in the cubic Hermite 
 
 The trajectory depends on the plant, the start and the time-stamped commands only: a frame never shortens a step. A command or a contact
 restarts the integrator from the interpolated state at its instant.
+
+Over 300 lines: a method and its memory read together.
 """
 
 from __future__ import annotations

@@ -1,4 +1,7 @@
-"""From a rig (data) to a plant (tables): every node, wall, link and slow state gets its number here and nowhere else."""
+"""From a rig (data) to a plant (tables): every node, wall, link and slow state gets its number here and nowhere else.
+
+Over 300 lines: every number that a plant's tables need is given out here.
+"""
 
 from __future__ import annotations
 

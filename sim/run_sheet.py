@@ -1,6 +1,8 @@
 """A run sheet: a rig, a starting condition and timed actions and faults, written down so that a run can be made without a screen.
 
 This file is what a sheet is and how it is read; ``sim.run_check`` holds it against its rig, ``sim.run_bench`` carries it out.
+
+Over 300 lines: what a sheet may say and how each of it is read.
 """
 
 from __future__ import annotations

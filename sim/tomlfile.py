@@ -2,6 +2,8 @@
 
 ``tomllib`` decides what is valid; the light scanner here only runs over text that it accepted, so it may assume good syntax. The position of
 a key is kept under its path: ``("part", 3, "bore_m")`` is key ``bore_m`` of the fourth ``[[part]]``.
+
+Over 300 lines: values, lines and laying one file over another belong together.
 """
 
 from __future__ import annotations

@@ -40,6 +40,8 @@ and creep laws are our own.
 Range: 1 to 20 cm3, pressure ratio up to the one where clearance stops delivery, -50 to 20 degC evaporating, any liquid share (a slug is only counted here);
 oil at -10 to 120 degC. With oil colder than that the motor cannot turn the machine, where a real one, with refrigerant in its oil, sometimes still would.
 Over 300 lines because equations, columns and process of one cylinder are read together.
+
+Over 300 lines: a part reads alone.
 """
 
 from __future__ import annotations

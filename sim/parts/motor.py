@@ -27,6 +27,8 @@ Source: A. E. Fitzgerald, C. Kingsley, S. D. Umans, Electric Machinery, 6th ed.,
 Electric Machinery, for two unlike windings; resistance against temperature IEC 60034-1. Range: quasi-steady (the first cycles of a start come out up to 10 % low), linear
 iron, 70 to 115 % of rated voltage, standstill to synchronous speed. The capacitor's own temperature rise is not followed.
 Over 300 lines because relay and overload are checked against the same circuit that feeds them.
+
+Over 300 lines: a part reads alone.
 """
 
 from __future__ import annotations
