@@ -11,7 +11,7 @@ from sim.rig import Device, Mode
 From = Literal["off", "steady"]
 Receiver = Literal["in-line", "bypassed"]
 FROM: tuple[str, ...] = get_args(From)
-DEVICES: tuple[str, ...] = get_args(Device)
+DEVICES: tuple[Device, ...] = get_args(Device)
 MODES: tuple[str, ...] = get_args(Mode)
 RECEIVERS: tuple[str, ...] = get_args(Receiver)
 

@@ -14,7 +14,7 @@ from typing import IO, Any
 
 from sim.errors import InputError
 
-FORMAT = 1
+FORMAT = 2
 SIGN = b'{"rimebench_journal"'
 
 

@@ -10,24 +10,35 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor, as_completed
 from functools import lru_cache
-from itertools import combinations
+from itertools import combinations, pairwise
+from math import inf
 from typing import Any, NamedTuple
 
 from sim.bench import Bench
 from sim.errors import InputError, PlantError
 from sim.faults import FAULTS
+from sim.occasions import Occasion
 from sim.places import places_on
-from sim.rig import Rig, load_rig
+from sim.rig import Device, Rig, load_rig
+from sim.run_sheet import FaultEntry, RunSheet
 from sim.session import start_bench
 from sim.starts import Start
+from sim.study.case import Case, actions_of
 from sim.study.dials import Dial, Readings, dials_of
-from sim.study.limits import Lookout
-from sim.study.twins import Grid, look_times
+from sim.study.twins import Grid, Watched, look_times
 
 LOOK_S = (
     900.0  # common practice: a quarter of an hour, after which pressures and superheat have settled
 )
 GRID: Grid = ((20.0, 2.0), (120.0, 10.0), (LOOK_S, 60.0))
+AFTER_ACT_S = (
+    1.0,
+    3.0,
+    10.0,
+    30.0,
+    60.0,
+    120.0,
+)  # guess: what a stop, a start or a valve shows it shows in two minutes
 PIECE = 6
 """Faults in one piece of work: small enough to share out evenly, large enough that a bench is not started again for each."""
 MOST_STEPS = 99.0
@@ -37,11 +48,19 @@ Faults = tuple[tuple[str, float], ...]
 """(name, severity) of what is put in together."""
 
 
+class Sound(NamedTuple):
+    """A bench without a fault, at one look."""
+
+    readings: Readings
+    reached: frozenset[tuple[str, str]]
+    """Tags and texts of the limits that it has reached by then."""
+
+
 class Piece(NamedTuple):
     """One piece of work."""
 
     rig: str
-    device: str
+    device: Device
     room_c: float
     cases: tuple[Faults, ...]
 
@@ -51,7 +70,7 @@ class Plan(NamedTuple):
 
     rig: str
     faults: tuple[str, ...]
-    devices: tuple[str, ...]
+    devices: tuple[Device, ...]
     rooms_c: tuple[float, ...]
     severity: float
     pairs: bool = False
@@ -87,50 +106,88 @@ def able(rig: Rig) -> tuple[str, ...]:
     return tuple(name for name, fault in FAULTS.items() if (rig.wiring or not fault.electrical) and (not fault.places or places_on(rig, fault.places)))  # fmt: skip
 
 
+def occasion_of(rig: Rig, device: Device, faults: Faults) -> Occasion | None:
+    """What hands do for the faults to show; none where it cannot be on this device, or where two faults ask for two things."""
+    asked = {FAULTS[name].shown_by for name, _ in faults if name in FAULTS} - {None}
+    one = asked.pop() if len(asked) == 1 else None
+    return one if one is not None and not one.hindered_on(rig, device, "cooling") else None
+
+
+def looks_at(occasion: Occasion | None) -> list[float]:
+    """Times to look at, s after the faults; after an act more often, since what it shows it shows soon."""
+    if occasion is None:
+        return list(look_times(GRID, LOOK_S))
+    acts = [*sorted({act.at_s for act in occasion.acts}), inf]
+    after = [at + later for at, until in pairwise(acts) for later in AFTER_ACT_S if at + later <= until]  # fmt: skip
+    return sorted({*after, *look_times(GRID, acts[0])})
+
+
+def _case(rig: Rig, piece: Piece, faults: Faults, occasion: Occasion | None) -> Case:
+    entries = tuple(FaultEntry(at_s=0.0, name=name, severity=severity) for name, severity in faults)
+    around = {"room_temperature_c": piece.room_c}
+    sheet = RunSheet(
+        rig=piece.rig, duration_s=looks_at(occasion)[-1], start="steady", device=piece.device, surroundings=around,
+        faults=entries, actions=actions_of(occasion),
+    )  # fmt: skip
+    return Case(rig, sheet, occasion)
+
+
 @lru_cache(maxsize=2)
-def _healthy(rig_name: str, device: str, room_c: float) -> tuple[Bench, tuple[Dial, ...], dict[float, Readings]]:  # fmt: skip
-    """The bench that runs steady, its instruments, and what it shows at each look; kept, since the next piece is often in the same room."""
+def _healthy(rig_name: str, device: Device, room_c: float) -> tuple[Rig, Bench]:
+    """The bench that runs steady; kept, since the next piece is often in the same room."""
     rig = load_rig(rig_name)
-    start = Start(start="steady", device=device, surroundings={"room_temperature_c": room_c})  # type: ignore[arg-type]
-    bench = start_bench(rig, start)
-    walking, begun = bench.fork(), bench.time_s
-    looks: dict[float, Readings] = {0.0: bench.readings()}
-    for at_s in look_times(GRID, LOOK_S):
-        walking.advance(begun + at_s - walking.time_s)
-        looks[at_s] = walking.readings()
-    return bench, dials_of(rig), looks
+    start = Start(start="steady", device=device, surroundings={"room_temperature_c": room_c})
+    return rig, start_bench(rig, start)
+
+
+@lru_cache(maxsize=8)
+def _sound(rig_name: str, device: Device, room_c: float, occasion: Occasion | None) -> dict[float, Sound]:  # fmt: skip
+    """What it shows at each look and what it has reached by then, with what hands do and no fault."""
+    rig, bench = _healthy(rig_name, device, room_c)
+    case = _case(rig, Piece(rig_name, device, room_c, ()), (("condenser-fouled", 0.0),), occasion)
+    watched = Watched(bench.fork(), case, faulty=False)
+    looks = {0.0: Sound(bench.readings(), frozenset())}
+    for at_s in looks_at(occasion):
+        now = watched.go_to(at_s)
+        watched.lookout.look(watched.bench, now)
+        reached = frozenset((one.tag, one.text) for one in watched.lookout.found)
+        looks[at_s] = Sound(now, reached)
+    return looks
 
 
 def work(piece: Piece) -> list[dict[str, Any]]:
     """Carry out one piece: a record a case. What cannot be computed says why."""
     try:
-        bench, dials, looks = _healthy(piece.rig, piece.device, piece.room_c)
+        rig, bench = _healthy(piece.rig, piece.device, piece.room_c)
     except PlantError as error:
         return [_record(piece, case, failure=str(error)) for case in piece.cases]
-    return [_one(piece, case, bench, dials, looks) for case in piece.cases]
+    return [_one(piece, case, rig, bench) for case in piece.cases]
 
 
-def _one(piece: Piece, case: Faults, bench: Bench, dials: Sequence[Dial], looks: Mapping[float, Readings]) -> dict[str, Any]:  # fmt: skip
-    faulty = bench.fork()
-    begun, lookout = faulty.time_s, Lookout(faulty)
-    readings, ended_s, stopped = faulty.readings(), 0.0, ""
+def _one(piece: Piece, faults: Faults, rig: Rig, bench: Bench) -> dict[str, Any]:
+    """Follow the faults to the end, or to what stops the plant. Told is the last look; with an occasion that of all at which most is told."""
+    occasion, dials = occasion_of(rig, piece.device, faults), dials_of(rig)
+    found = _told(dials, bench.readings(), bench.readings())
+    looked_s, stopped = 0.0, ""
     try:
-        for name, severity in case:
-            faulty.insert_fault(name, severity)
-        for at_s in look_times(GRID, LOOK_S):
-            faulty.advance(begun + at_s - faulty.time_s)
-            now = faulty.readings()
-            ends = [limit for limit in lookout.look(faulty, now) if limit.ends]
+        looks = _sound(piece.rig, piece.device, piece.room_c, occasion)
+        watched = Watched(bench.fork(), _case(rig, piece, faults, occasion), faulty=True)
+        for at_s in looks_at(occasion):
+            now = watched.go_to(at_s)
+            reached = watched.lookout.look(watched.bench, now)
+            ends = [one for one in reached if one.ends and (one.tag, one.text) not in looks[at_s].reached]  # fmt: skip
             if ends:
-                stopped, ended_s = f"{ends[0].tag} at {ends[0].time_s:.0f} s", ends[0].time_s
-                if at_s <= GRID[0][1]:  # at once: what follows the stop is all there is to see
-                    readings = now
+                stopped = f"{ends[0].tag} at {ends[0].time_s:.0f} s"
+            # at once: what follows the stop is all there is to see
+            if not ends or at_s <= GRID[0][1]:
+                told = _told(dials, looks[at_s].readings, now)
+                if occasion is None or told["detectable"] >= found["detectable"]:
+                    found, looked_s = told, at_s
+            if ends:
                 break
-            readings, ended_s = now, at_s
     except (PlantError, InputError) as error:
-        return _record(piece, case, failure=str(error))
-    seen = max((at for at in looks if at <= ended_s), default=0.0)
-    return _record(piece, case, ended_s=ended_s, stopped=stopped, **_told(dials, looks[seen], readings))  # fmt: skip
+        return _record(piece, faults, failure=str(error))
+    return _record(piece, faults, looked_s=looked_s, stopped=stopped, occasion=occasion.name if occasion else "", **found)  # fmt: skip
 
 
 ONE_DEVICE: dict[str, str | tuple[str, ...]] = {"capillary": "capillary-", "thermostatic": ("expansion-valve-", "bulb-", "equaliser-"), "float": "float-"}  # fmt: skip
@@ -155,22 +212,23 @@ def _told(dials: Sequence[Dial], healthy: Readings, faulty: Readings) -> dict[st
         shift = dial.shift(healthy, faulty) / (dial.least_told or 1.0)
         steps[dial.tag] = round(max(-MOST_STEPS, min(MOST_STEPS, shift)), 2)
     numbers = {key: [float(healthy[key]), float(value)] for key, value in faulty.items() if isinstance(value, int | float) and isinstance(healthy.get(key), int | float)}  # fmt: skip
-    return {"steps": steps, "glasses": glasses, "readings": numbers}
+    most = max(map(abs, steps.values()), default=0.0)
+    return {"detectable": most, "steps": steps, "glasses": glasses, "readings": numbers}
 
 
-def _record(piece: Piece, case: Faults, *, ended_s: float = 0.0, stopped: str = "", failure: str = "", **seen: Any) -> dict[str, Any]:  # fmt: skip
-    steps: dict[str, float] = seen.get("steps", {})
+def _record(piece: Piece, case: Faults, *, looked_s: float = 0.0, stopped: str = "", occasion: str = "", failure: str = "", **seen: Any) -> dict[str, Any]:  # fmt: skip
     return {
         "key": key_of(piece.device, piece.room_c, case),
         "faults": [list(one) for one in case],
         "device": piece.device,
         "room_c": piece.room_c,
-        "ended_s": round(ended_s, 1),
+        "occasion": occasion,
+        "looked_s": round(looked_s, 1),
         "stopped_by": stopped,
         "failure": failure,
         "elsewhere": all(_elsewhere(piece.device, name) for name, _ in case),
-        "detectable": max((abs(value) for value in steps.values()), default=0.0),
-        "steps": steps,
+        "detectable": seen.get("detectable", 0.0),
+        "steps": seen.get("steps", {}),
         "glasses": seen.get("glasses", {}),
         "readings": seen.get("readings", {}),
     }

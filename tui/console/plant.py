@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.cautions import Caution
 from sim.errors import InputError, Mistake
-from sim.rig import Rig, load_rig
+from sim.rig import Device, Rig, load_rig
 from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
 from sim.units import STANDARD_ATMOSPHERE_PA
@@ -95,7 +95,7 @@ def rig_mark(of: Rig) -> str:
     return mark(of)
 
 
-def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[str, ...], rooms_c: tuple[float, ...], severity: float, pairs: bool) -> Plan:  # fmt: skip
+def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[Device, ...], rooms_c: tuple[float, ...], severity: float, pairs: bool) -> Plan:  # fmt: skip
     """What is to be surveyed."""
     from sim.study.survey import Plan
 

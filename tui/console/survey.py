@@ -87,9 +87,10 @@ def plan_of(arguments: argparse.Namespace) -> Plan:
     rig = plant.rig(arguments.rig)
     able = plant.faults_able(rig)
     names = able if arguments.faults == "all" else _listed(arguments.faults, able, "fault")
-    devices = _listed(arguments.devices, DEVICES, "device")
+    words = _listed(arguments.devices, DEVICES, "device")
+    devices = tuple(sorted((one for one in DEVICES if one in words), key=words.index))
     rooms = tuple(_room(word) for word in arguments.rooms.split(","))
-    return plant.survey_plan(arguments.rig, tuple(names), tuple(devices), rooms, arguments.severity, arguments.pairs)  # fmt: skip
+    return plant.survey_plan(arguments.rig, tuple(names), devices, rooms, arguments.severity, arguments.pairs)  # fmt: skip
 
 
 def _listed(words: str, known: Sequence[str], what: str) -> list[str]:

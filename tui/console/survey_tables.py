@@ -59,11 +59,15 @@ def summary_table(records: Sequence[Record], devices: Sequence[str]) -> str:
         here = [record for found in by_fault[name].values() for record in found if not record["elsewhere"]]  # fmt: skip
         return float(min((record["detectable"] for record in here), default=0.0))
 
+    def named(name: str) -> str:
+        done = {record["occasion"] for found in by_fault[name].values() for record in found} - {""}
+        return f"{name} ({', '.join(sorted(done))})" if done else name
+
     names = sorted(by_fault, key=lambda name: (-least(name), name))
-    rows = [(name, *(cell(by_fault[name][device]) for device in devices)) for name in names]
+    rows = [(named(name), *(cell(by_fault[name][device]) for device in devices)) for name in names]
     legend = (
         "By device: the instrument that tells the fault most, its direction (++ plain, + told), and the difference in steps of what it tells; "
-        f"! the machine stopped. {UNSEEN}: no instrument tells it while the plant simply runs; {ELSEWHERE}: it sits in another device."
+        f"! the machine stopped; in brackets what hands did so that it shows (where it can be done). {UNSEEN}: no instrument tells it while the plant simply runs; {ELSEWHERE}: it sits in another device."
     )
     return f"{table(('fault', *devices), rows)}\n\n{legend}"
 
@@ -100,7 +104,8 @@ def rows_of(records: Sequence[Record]) -> list[dict[str, Any]]:
             "severity": "+".join(f"{severity:g}" for _, severity in record["faults"]),
             "device": record["device"],
             "room_c": record["room_c"],
-            "ended_s": record["ended_s"],
+            "occasion": record["occasion"],
+            "looked_s": record["looked_s"],
             "stopped_by": record["stopped_by"],
             "failure": record["failure"],
             "detectable_steps": record["detectable"],

@@ -43,7 +43,7 @@ def test_a_record_is_what_a_bench_run_by_hand_shows(records: list[dict[str, Any]
     faulty = healthy.fork()
     faulty.insert_fault("condenser-fouled", 0.5)
     for bench in (healthy, faulty):
-        bench.advance(record["ended_s"])
+        bench.advance(record["looked_s"])
     before, after = healthy.readings(), faulty.readings()
     for key in ("discharge_pressure_pa", "evaporator_superheat_k", "power_w"):
         assert record["readings"][key][0] == pytest.approx(float(before[key]), rel=1e-6, abs=1e-6)
@@ -201,3 +201,15 @@ def test_the_same_survey_runs_on_a_dask_cluster(tmp_path: Path) -> None:
         words = ["survey", "--faults", "condenser-fouled,undercharge", "--devices", "capillary", "--rooms", "23", "--severity", "0.5", "--out", str(out)]  # fmt: skip
         assert main([*words, "--workers", f"dask:{cluster.scheduler_address}"]) == 0
     assert len(json.loads(out.read_text())) == 2
+
+
+def test_a_fault_that_shows_at_an_act_is_surveyed_at_it() -> None:
+    """An open start relay shows in a start only: the rotor stands and draws its locked current, five times and more of what it runs on (common practice: 4 to 6 times)."""
+    plan = Plan(f"{RIG}:120v", ("start-relay-open", "gauge-stuck", "reversing-valve-stuck"), ("hand",), (23.0,), 1.0)  # fmt: skip
+    relay, gauge, slide = [record for some in survey(plan, Here()) for record in some]
+    assert (relay["occasion"], gauge["occasion"]) == ("restart", "stop")
+    assert relay["looked_s"] > 330.0  # when the occasion starts it again
+    amps = relay["readings"]["current_a"]
+    assert amps[1] > 2.0 * amps[0]
+    assert gauge["steps"]["PI-1"] < -10.0
+    assert slide["occasion"] == ""  # it needs the capillary
