@@ -61,7 +61,7 @@ class Card:
 
 
 def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> Iterator[tuple[str, Card]]:  # fmt: skip
-    """The card again and again, each time with the named piece filled in; variations by ``executor``, so many at once. Raises PlantError."""
+    """The card again and again, each time with the named piece filled in; variations by ``executor``, so many at once, and severities beside the recipe. Raises PlantError."""
     healthy = case.healthy()
     room_c = healthy.surroundings.room_temperature_k - ICE_POINT_K
     card = Card(case, room_c, _cautions(case))
@@ -75,6 +75,8 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     if not case.spares_the_plant:
         card.spread = list(spread_limits(case, room_c, card.limits, executor, ahead))
     yield "spread", card
+    graded = case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no
+    strengths = executor.submit(strengths_of, case) if executor and graded else None
     recovery = Recovery(case, twins, healthy)
     if case.may_be_staged:
         card.recipe = recovery.carry_out()
@@ -83,8 +85,8 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
         recovery.take_away()
     card.traces = _traces(case, twins.faulty.bench, recovery.missing_kg)
     yield "traces", card
-    if case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no:
-        card.strengths = strengths_of(case, healthy)
+    if graded:
+        card.strengths = strengths.result() if strengths else strengths_of(case, healthy)
         yield "strengths", card
     card.questions = questions_for(card, healthy, looks)
     yield "questions", card

@@ -59,8 +59,9 @@ class Tried:
         return True
 
 
-def strengths_of(case: Case, healthy: Bench) -> Strengths:
-    """For a case with one named fault; the answers are taken to turn only once between 0 and 1."""
+def strengths_of(case: Case, healthy: Bench | None = None) -> Strengths:
+    """For a case with one named fault; the answers are taken to turn only once between 0 and 1. ``healthy``: its bench before the fault, where there is one already."""
+    healthy = healthy or case.healthy()
     sound = Watched(healthy.fork(), case, faulty=False)
     normal: list[tuple[float, Readings]] = []
     until_s = case.last_act_s + AFTER_ACT_S if case.occasion else WITHIN_S
