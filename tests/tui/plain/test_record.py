@@ -31,3 +31,12 @@ def test_a_save_of_an_assessed_session_is_opened_assessed(converse: Converse, tm
     seen = converse("view learner", "back 1", "no", load=str(file), instructor=True)
     assert "assessed" not in seen.answers
     assert seen.bench.events[-1].kind == "record"
+
+
+def test_files_of_an_assessed_session_give_no_result_away(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
+    for assessed in (True, False):
+        files = {kind: tmp_path / f"{kind} {assessed}" for kind in ("report", "trend", "chart")}
+        converse("wait 20", *(f"export {kind} {file}" for kind, file in files.items()), assessed=assessed, start="steady")  # fmt: skip
+        for kind, file in files.items():
+            told = "superheat" in file.read_text()
+            assert told is (not assessed and kind != "chart"), (kind, assessed)
