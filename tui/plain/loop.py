@@ -17,12 +17,13 @@ from sim.errors import FluidRangeError, InputError, PlantError, UsageError
 from tui.cautions import first_run_lines
 from tui.opening import open_plant
 from tui.orders import Begin
+from tui.plain.alongside import CutShortError
 from tui.plain.aloud import capital
 from tui.plain.beginning import how_it_stands, unsaved_words
 from tui.plain.guiding import guide
 from tui.plain.keeping import STAYS, Keeping
 from tui.plain.starting import open_first
-from tui.plain.talk import CutShortError, Talk
+from tui.plain.talk import Talk
 from tui.plain.vocabulary import carry_out
 from tui.plain.voice import Voice
 from tui.runner import Opener

@@ -14,10 +14,11 @@ from sim.errors import UsageError
 from sim.steadiness import BAR
 from tui.derived import DERIVED
 from tui.goal import EQUAL_BAR, STEADY, Waiting, number
+from tui.plain.alongside import CutShortError
 from tui.plain.aloud import clock_words, listed, time_words
 from tui.plain.looking import OWN_WORK, reading_sentence
 from tui.plain.naming import Look, look_at
-from tui.plain.talk import CutShortError, Talk
+from tui.plain.talk import Talk
 from tui.plain.values import quantity_in_si, seconds_of
 from tui.plant import Event
 from tui.seen import tripped
