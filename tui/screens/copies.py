@@ -62,13 +62,11 @@ class Copies:
 
     def _offer(self, report: Report) -> None:
         me = self._mine()
-        if report.snapshot is None:
+        if report.snapshot is None or report.applied < me.begun:
+            me.events_heard = -1  # what a loaded bench did before is no news
             return
         events = report.snapshot.events
-        heard, me.events_heard = (
-            me.events_heard,
-            len(events),
-        )  # what a loaded bench did before is no news
+        heard, me.events_heard = me.events_heard, len(events)
         if 0 <= heard <= len(events):
             self._warn(events[heard:])
         if me.assessed:
