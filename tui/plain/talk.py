@@ -104,6 +104,7 @@ class Talk:
 
     def open(self, begin: Begin) -> None:
         """Open a bench; the present one stays when that fails. Raises InputError or PlantError."""
+        begin = replace(begin, assessed=begin.assessed or (self.assessed and not begin.instructor))
         try:
             opened = self.opener(begin, self.progress)
             tags, snapshot = by_tag(opened.bench.tags()), opened.bench.snapshot()

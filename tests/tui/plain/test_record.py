@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.tui.plain.conftest import Converse
+from tests.tui.plain.conftest import Converse, Typist
 
 RIG = "fennick_bench:120v"
 
@@ -40,3 +40,17 @@ def test_files_of_an_assessed_session_give_no_result_away(converse: Converse, tm
         for kind, file in files.items():
             told = "superheat" in file.read_text()
             assert told is (not assessed and kind != "chart"), (kind, assessed)
+
+
+def test_a_session_that_a_load_made_assessed_stays_so_after_a_failure(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
+    file = tmp_path / "a.rime"
+    converse("wait 1", f"save {file}", assessed=True)
+    typist = Typist()
+    typist.types(f"load {file}")
+    typist.talk.failure = "nothing converges."
+    typist.types("begin")
+    again = tmp_path / "b.rime"
+    typist.types(f"save {again}")
+    assert typist.talk.bench.assessed
+    said = converse("read superheat", load=str(again))
+    assert "This session is assessed" in said.text
