@@ -44,7 +44,7 @@ def coloured(stream_is_terminal: bool) -> bool:
 def screen_width(stream: TextIO | None = None) -> int | None:
     """Columns of the terminal that a stream goes to; None for a file or a pipe, where a row stays one line for other programs."""
     stream = sys.stdout if stream is None else stream
-    if not os.environ.get("COLUMNS", "") and not stream.isatty():
+    if not stream.isatty():
         return None
     return shutil.get_terminal_size().columns
 
