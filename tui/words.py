@@ -100,7 +100,8 @@ LABELS = {
     "suction_quality": "quality at compressor",
     "evaporator_outlet_quality": "quality at evaporator outlet",
 }
-_PERCENT = frozenset(("receiver_level", "float_level"))
+PERCENT = frozenset(("receiver_level", "float_level"))
+"""Shares that a glass shows in percent."""
 
 
 def label_of(key: str) -> str:
@@ -119,7 +120,7 @@ def number_in(key: str, value: float, system: System, atmosphere_pa: float = STA
     bare = key.removesuffix("_shown")
     if value != value:
         return MISSING
-    if bare in _PERCENT:
+    if bare in PERCENT:
         return f"{100 * value:.0f} %"
     if bare == "flowmeter":
         key, value = "flow_m3_s", value / 3.6e6

@@ -13,6 +13,7 @@ from typing import TextIO
 
 from sim.readings import describe
 from sim.units import on_screen, screen_unit
+from tui.words import PERCENT
 
 BAR_CELLS = 30
 GAP = "  "
@@ -86,6 +87,8 @@ def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[st
     value = value if abs(value) >= SMALLEST_PRINTED else 0.0
     plain = f"{value:.6g} {unit}".rstrip()
     key = name.removesuffix(SHOWN)
+    if key in PERCENT:
+        return name, plain, f"{100 * value:.0f} %"
     dial = screen_unit(key, "si")
     if name == ATMOSPHERE:  # a gauge would show nothing but 0
         return name, plain, f"{value / 1e5:.4g} bar abs"

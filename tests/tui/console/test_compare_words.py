@@ -14,7 +14,7 @@ TEXT = "the low-pressure control has opened because the suction pressure went be
 def found() -> Comparison:
     parted = Parting("LG-1", "receiver's glass", "receiver_level_shown", "", 40.0, -0.1, -2.0, (0.0, -0.1))  # fmt: skip
     still = Parting("PI-1", "suction gauge", "suction_pressure_pa_shown", "bar g", inf, 0.0, 0.0, ())  # fmt: skip
-    events = ([Event(12.0, "PSL-1", "trip", TEXT)], [])
+    events: tuple[list[Event], list[Event]] = ([Event(12.0, "PSL-1", "trip", TEXT)], [])
     readings = ({"receiver_level_shown": 0.6}, {"receiver_level_shown": 0.5})
     return Comparison([], [parted, still], readings, events, 300.0)
 
@@ -26,3 +26,11 @@ def test_every_table_fits_the_terminal_and_no_word_is_lost() -> None:
     assert max(map(len, rows)) <= 60
     assert set(TEXT.split()) <= set(text.split())
     assert TEXT in words_of(found(), ("one.toml", "other.toml"))
+
+
+def test_a_level_is_said_as_its_glass_shows_it() -> None:
+    (row,) = [line for line in words_of(found(), ("one", "other")).splitlines() if line.startswith("LG-1")]  # fmt: skip
+    assert row.split("  ")[:1] == ["LG-1"]
+    assert " 60 % " in row
+    assert " 50 % " in row
+    assert "0.6" not in row
