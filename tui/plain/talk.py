@@ -99,6 +99,8 @@ class Talk:
     """Once it was asked for."""
     units_typed: bool = False
     """Units were chosen by a command; they stay on another bench."""
+    system_typed: bool = False
+    """A system of units was among them."""
 
     # The bench.
 
