@@ -9,6 +9,7 @@ from textual.pilot import Pilot
 
 from tests.screen.test_bench_screen import Session, bench, setting, text_of, until
 from tui.app import BenchApp
+from tui.assessed import PRACTICE, refused
 from tui.draw.layout import View
 from tui.runner import Stage
 from tui.screens.at_help import NO_TOUR
@@ -206,7 +207,8 @@ async def test_nobody_is_offered_a_tour_who_did_not_start_the_program_as_a_perso
             await pilot.pause(0.2)
             assert not app.bench.tour.shown
             await pilot.press("X")
-            assert NO_TOUR in text_of(app)
+            said = refused(PRACTICE) if assessed else NO_TOUR
+            assert said in text_of(app)
 
 
 async def test_settings_with_a_mistake_are_left_alone_and_nothing_is_offered(tmp_path: Path) -> None:  # fmt: skip

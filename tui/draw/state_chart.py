@@ -12,6 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from sim.units import from_si
+from tui.assessed import CYCLE
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
@@ -32,7 +33,6 @@ from tui.fluid_chart import Array, FluidChart, State
 from tui.history import History
 
 AXIS_WIDTH = 6
-OWN_WORK = "the cycle: yours to find"
 GHOST = 6.0
 """Dots from one dot of a stored cycle to the next: further than a cell, so that it is dotted in every set of characters."""
 LARGE_WIDTH, LARGE_HEIGHT = 60, 17
@@ -78,7 +78,7 @@ class StateChart:
         if large:
             self._cursor(canvas, scene)
         if scene.own_work and (scene.charting.cursor is None or not large):
-            canvas.text(AXIS_WIDTH, 0, OWN_WORK, Ink.FAINT)
+            canvas.text(AXIS_WIDTH, 0, CYCLE, Ink.FAINT)
 
     # The background.
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from sim.errors import UsageError
+from tui.assessed import ONE_BENCH, sentence
 from tui.draw.lists import table_keys
 from tui.draw.side_by_side import PairFrame, apart_words, both, only_on_copy
 from tui.plain.alongside import COPY, Alongside
@@ -19,14 +20,13 @@ ON_COPY = ("read", "set", "open", "shut", "press", "stop", "look", "listen", "to
 MOST_EVENTS = 4
 """Of what has happened on the copy, and was told when it happened; guess: so many are remembered."""
 NO_COPY = "There is no copy. Type copy to make one of this moment."
-ASSESSED = "This session is assessed: there is one bench."
 Carry = Callable[[Talk, str], object]
 
 
 def copy(talk: Talk, typed: str, carry_out: Carry) -> None:
     """``copy``: one of this moment; ``copy end``; ``copy LINE``: have something done on it."""
     if talk.assessed:
-        raise UsageError(ASSESSED)
+        raise UsageError(sentence(ONE_BENCH))
     if not typed:
         _begin(talk)
     elif typed.lower() == "end":

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from tui.assessed import ONE_BENCH, refused
 from tui.beside import AheadReport
 from tui.cautions import of_events
 from tui.draw.layout import View
@@ -45,7 +46,7 @@ class Copies:
         """Says so and returns True when this session knows no copies."""
         me = self._mine()
         if me.assessed:
-            me.notice("this session is assessed: there is one bench, and it is now")
+            me.notice(refused(ONE_BENCH))
         return me.assessed
 
     def tell_ahead(self, report: Report) -> None:

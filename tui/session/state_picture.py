@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from tui.assessed import CYCLE, refused
 from tui.charting import Axes
 from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
 from tui.draw.ink import Ink
@@ -45,7 +46,6 @@ HEIGHT, BOTTOM = 456.0, 392.0
 NAME_ROOM = 30.0
 """For the name of a line within the frame's edge."""
 KEPT_DASH = "2 4"
-OWN_WORK = "assessed: the cycle is yours to draw"
 Paths = Sequence[Sequence[str]]
 """Nodes on the refrigerant's way, in cooling and in heating."""
 
@@ -126,7 +126,7 @@ class _StatePicture:
         """Trail, kept cycle, the cycle of now. Returns what has to be said of them."""
         scene, kept = self.scene, self.scene.charting.ghost
         if scene.own_work:
-            return [OWN_WORK]
+            return [refused(CYCLE)]
         passed = [place for state in trail(scene, history) if all(map(math.isfinite, place := self._place(state)))]  # fmt: skip
         for x, y in passed:
             self.svg.dot(x, y, 1.4, LINE)

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from tests.tui.plain.conftest import START, Converse, Typist
+from tui.assessed import ONE_BENCH, sentence
 from tui.cautions import of_events
 from tui.plain.aloud import aloud
 
@@ -139,4 +140,4 @@ def test_what_is_not_for_a_copy_is_refused(converse: Converse) -> None:
     assert said.count("There is no copy. Type copy to make one of this moment.") == 4
     assert "Wait is not for the copy." in said
     assert "Save is not for the copy." in said
-    assert "This session is assessed: there is one bench." in converse("copy", assessed=True).text
+    assert sentence(ONE_BENCH) in converse("copy", assessed=True).text

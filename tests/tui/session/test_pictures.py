@@ -11,12 +11,13 @@ import pytest
 
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, FakeEvent, FakeSnapshot, fake_chart, steady_bench
+from tui.assessed import CYCLE, refused
 from tui.charting import Axes
 from tui.draw.cycle import cycle_seen
 from tui.draw.scene import Scene
 from tui.history import History
 from tui.session.paper import CURVES, KEPT, WIDTH
-from tui.session.state_picture import KEPT_DASH, OWN_WORK, state_chart
+from tui.session.state_picture import KEPT_DASH, state_chart
 from tui.session.trend_picture import MOST_NAMED, PANEL, sets_up, trends
 from tui.trending import TREND_SETS, Trending, TrendSet
 
@@ -161,6 +162,6 @@ def test_the_instructor_has_every_node_and_a_learner_the_four_corners(running: S
 def test_in_assessed_work_the_cycle_is_the_learners_to_draw(running: Scene) -> None:
     running.own_work = True
     text = state_chart(running, trailing())
-    assert OWN_WORK in text
+    assert refused(CYCLE) in text
     assert "1 suction" not in text
     assert "<circle" not in text
