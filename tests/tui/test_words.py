@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
@@ -10,8 +11,15 @@ from tests.tui.fake_bench import FakeBench
 from tests.tui.fake_tags import TAGS
 from tui.desk import by_tag
 from tui.words import UNIT_CHOICES, Units, in_words, label_of, number_in, reading, setting_words
+from tui.working import UNMEASURED
 
 SI, US, BOTH = UNIT_CHOICES
+
+
+def test_what_no_instrument_shows_is_said_in_whole_sentences() -> None:
+    for _, said in UNMEASURED:
+        assert said.endswith(".")
+        assert not re.search(r"[.:] [a-z][^.]*[.] [a-z]", said), said
 
 
 @pytest.mark.parametrize(
