@@ -33,11 +33,12 @@ if TYPE_CHECKING:
 
 COLUMNS = 3
 """Reading sets side by side in the notebook's dialog."""
+WITH_CYCLE = " with the cycle"
 EXPORTS = {
     "report": ("Bench report: one HTML file to read and print", "report.html"),
     "csv": ("Log of this session: CSV, SI units", "log.csv"),
     "parquet": ("Log of this session: Parquet, SI units", "log.parquet"),
-    "chart": ("Chart of states with the cycle, p-h or T-s as it is up: SVG", "chart.svg"),
+    "chart": (f"Chart of states{WITH_CYCLE}, p-h or T-s as it is up: SVG", "chart.svg"),
     "trend": ("Trends, all that are up, with marks of events: SVG", "trend.svg"),
     "screen": ("The screen as it stands: SVG", "screen.svg"),
 }
@@ -191,14 +192,19 @@ class AtSession:
 
     def export(self) -> None:
         """Ask what, then where to."""
-        answers = [("", "Leave"), *((kind, words) for kind, (words, _) in EXPORTS.items())]
+        answers = [("", "Leave"), *((kind, self._file_words(kind)) for kind in EXPORTS)]
         self._mine().app.push_screen(Ask("Export", [], answers, topic="export"), self._export_chosen)  # fmt: skip
+
+    def _file_words(self, kind: str) -> str:
+        """What a file holds; an assessed session's chart has no cycle."""
+        words, _ = EXPORTS[kind]
+        return words.replace(WITH_CYCLE, "") if self._mine().assessed else words
 
     def _export_chosen(self, kind: str | None) -> None:
         me = self._mine()
         if not kind:
             return
-        words, name = EXPORTS[kind]
+        words, name = self._file_words(kind), EXPORTS[kind][1]
         try:
             content = self._content(kind)
         except ImportError:

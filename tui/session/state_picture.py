@@ -61,7 +61,7 @@ class _StatePicture:
 
     def __init__(self, scene: Scene, fluid: FluidChart) -> None:
         self.scene, self.fluid, self.axes = scene, fluid, scene.charting.axes
-        self.svg = Svg(WIDTH, HEIGHT, f"{self.axes.value} chart of {fluid.name} with the cycle")
+        self.svg = Svg(WIDTH, HEIGHT, f"{self.axes.value} chart of {fluid.name}{'' if scene.own_work else ' with the cycle'}")  # fmt: skip
         self._named: list[tuple[float, float]] = []
         self.across, self.upward = scales_of(fluid, self.axes, (LEFT, WIDTH - RIGHT), (BOTTOM, TOP))
 

@@ -125,7 +125,7 @@ def test_the_axes_that_are_up_are_those_on_paper(running: Scene, axes: Axes, wor
     running.charting.axes = axes
     text = state_chart(running, History())
     assert words in text
-    assert f"{axes.value} chart" in text
+    assert f"{axes.value} chart of R134a with the cycle" in text
     ET.fromstring(text)
 
 
@@ -163,5 +163,6 @@ def test_in_assessed_work_the_cycle_is_the_learners_to_draw(running: Scene) -> N
     running.own_work = True
     text = state_chart(running, trailing())
     assert refused(CYCLE) in text
+    assert "with the cycle" not in text
     assert "1 suction" not in text
     assert "<circle" not in text
