@@ -12,6 +12,7 @@ import pytest
 
 from sim.events import Event
 from sim.senses import Sign, Spot
+from tests.screen.sample import screen
 from tests.screen.stored import stored
 from tests.tui.fake_wiring import FakeCircuit, fake_plan
 from tui.draw.by_eye import by_eye
@@ -118,6 +119,14 @@ def test_lamps_and_fans_are_seen_as_they_are() -> None:
     lit = scene_of("cooling", assessed=True, volts={lamp.a: 119.0, lamp.b: 0.0})
     dark = scene_of("cooling", assessed=True, volts={lamp.a: 0.0, lamp.b: 0.0})
     assert not same(painted(lit), painted(dark))
+
+
+@pytest.mark.parametrize("size", [(80, 24), (200, 60)])
+def test_the_ladders_frame_says_why_nothing_is_live(size: tuple[int, int]) -> None:
+    for assessed in (True, False):
+        canvas = screen(*size, view="wiring", assessed=assessed)
+        text = "\n".join(canvas.row_text(y) for y in range(canvas.height))
+        assert (f"{PLAN.title}, by eye" in text) == assessed
 
 
 def test_the_meters_legend_and_the_help_say_so() -> None:
