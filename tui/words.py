@@ -91,6 +91,9 @@ LABELS = {
     "power_factor": "power factor",
     "room_temperature_k": "room",
     "charge_kg": "charge",
+    "condensing_bubble_temperature_k": "condensing bubble point",
+    "evaporator_air_in_humidity_ratio": "humidity, evaporator air in",
+    "evaporator_air_out_humidity_ratio": "humidity, evaporator air out",
     "gauge_superheat_k": "superheat",
     "suction_gauge_superheat_k": "superheat at compressor, by gauge",
     "evaporator_outlet_temperature_k": "evaporator outlet",
@@ -102,6 +105,11 @@ LABELS = {
 }
 PERCENT = frozenset(("receiver_level", "float_level"))
 """Shares that a glass shows in percent."""
+ROOMS_AIR = "atmospheric_pressure_pa"
+"""Counts from nothing: a gauge in the room would show 0."""
+GRAINS_PER_LB = (
+    7000.0  # source: NIST SP 811 (2008), appendix B.8: 1 gr = 64.79891 mg, 1 lb = 453.59237 g
+)
 
 
 def label_of(key: str) -> str:
@@ -125,12 +133,24 @@ def number_in(key: str, value: float, system: System, atmosphere_pa: float = STA
     if bare == "flowmeter":
         key, value = "flow_m3_s", value / 3.6e6
         bare = key
+    if bare.endswith("humidity_ratio"):
+        return _humidity(value, system)
+    if bare == ROOMS_AIR:
+        number, symbol = on_screen("absolute_pa", value, system)
+        said = SYMBOL_SHOWN.get(symbol, f"{symbol} abs")
+        return f"{number:.{_DIGITS[symbol]}f} {said}"
     number, symbol = on_screen(bare, value, system, atmosphere_pa)
     digits = _DIGITS.get(symbol, 3 if "quality" in bare or bare == "float_factor" else 2)
     text = f"{number:.{digits}f}"
     if float(text) == 0:
         text = text.removeprefix("-")
     return f"{text} {SYMBOL_SHOWN.get(symbol, symbol)}".rstrip()
+
+
+def _humidity(ratio: float, system: System) -> str:
+    """Water per dry air, as psychrometric charts have it: grams a kilogram, or grains a pound (common practice)."""
+    family = system if isinstance(system, str) else system.family
+    return f"{1e3 * ratio:.1f} g/kg" if family == "si" else f"{GRAINS_PER_LB * ratio:.0f} gr/lb"
 
 
 def in_words(key: str, value: Reading | None, units: Units, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA, *, short: bool = False) -> str:  # fmt: skip

@@ -35,6 +35,8 @@ def test_what_no_instrument_shows_is_said_in_whole_sentences() -> None:
         ("flowmeter_shown", 8.7, "2.30 gal/h (8.7 L/h)"),  # 1 US gal = 3.785412 L
         ("receiver_level", 0.68, "68 %"),
         ("sight_glass", "bubbles", "bubbles"),
+        ("atmospheric_pressure_pa", 101325.0, "14.7 psia (1.01 bar abs)"),
+        ("evaporator_air_in_humidity_ratio", 0.0093, "65 gr/lb (9.3 g/kg)"),  # 1 lb = 7000 gr
         ("suction_pressure_pa", None, "—"),
         ("suction_pressure_pa", math.nan, "—"),
     ],

@@ -13,7 +13,7 @@ from typing import TextIO
 
 from sim.readings import describe
 from sim.units import on_screen, screen_unit
-from tui.words import PERCENT
+from tui.words import PERCENT, ROOMS_AIR
 
 BAR_CELLS = 30
 GAP = "  "
@@ -23,7 +23,6 @@ SHOWN = "_shown"
 """End of the name of what an instrument shows."""
 SMALLEST_PRINTED = 1e-6
 """Below this a number in a table is rounding dirt; guess: the smallest that matters, condensate in kg/s, is ten times larger."""
-ATMOSPHERE = "atmospheric_pressure_pa"
 BAR_EVERY_S = 0.1  # guess: ten times a second looks smooth and costs nothing
 
 
@@ -90,7 +89,7 @@ def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[st
     if key in PERCENT:
         return name, plain, f"{100 * value:.0f} %"
     dial = screen_unit(key, "si")
-    if name == ATMOSPHERE:  # a gauge would show nothing but 0
+    if name == ROOMS_AIR:  # a gauge would show nothing but 0
         return name, plain, f"{value / 1e5:.4g} bar abs"
     if dial.symbol in ("", unit):
         return name, plain, ""
