@@ -119,6 +119,12 @@ def test_lamps_and_fans_are_seen_as_they_are() -> None:
     lit = scene_of("cooling", assessed=True, volts={lamp.a: 119.0, lamp.b: 0.0})
     dark = scene_of("cooling", assessed=True, volts={lamp.a: 0.0, lamp.b: 0.0})
     assert not same(painted(lit), painted(dark))
+    circuit = lit.snapshot.circuit  # type: ignore[union-attr]
+    fans = [piece.tag for piece in PLAN.pieces if piece.sign == "motor" and piece.tag in circuit.turning]  # type: ignore[union-attr]  # fmt: skip
+    assert len(fans) > 1
+    for fan in fans:
+        turns, stands = (scene_of("cooling", assessed=True, turning={fan: turning}) for turning in (True, False))  # fmt: skip
+        assert not same(painted(turns), painted(stands)), fan
 
 
 @pytest.mark.parametrize("size", [(80, 24), (200, 60)])
