@@ -15,7 +15,7 @@ from sim.units import from_si
 from tui.assessed import CYCLE
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
-from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
+from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_of_cycle, trail
 from tui.draw.dots import ACROSS, DOWN, Dots
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, tick_text, ticks
@@ -154,7 +154,7 @@ class StateChart:
         """The edges of a cycle, drawn through or, with a gap, in dots."""
         if len(points) < 2 or scene.charted is None:
             return
-        middle = middle_pressure(points)
+        middle = middle_of_cycle(points)
         straight = scene.charting.axes is Axes.PRESSURE_ENTHALPY
         for start, end in edges(points):
             states = [start, end] if straight else edge(scene.charted, start, end)

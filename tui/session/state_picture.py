@@ -9,7 +9,7 @@ import numpy as np
 
 from tui.assessed import CYCLE, refused
 from tui.charting import Axes
-from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
+from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_of_cycle, trail
 from tui.draw.ink import Ink
 from tui.draw.lists import clock_words
 from tui.draw.scale import tick_text, ticks
@@ -144,7 +144,7 @@ class _StatePicture:
         """The edges of a cycle: the low side dashed, a kept cycle dotted."""
         if len(points) < 2:
             return
-        middle = middle_pressure(points)
+        middle = middle_of_cycle(points)
         for start, end in edges(points):
             states = [start, end] if self.axes is Axes.PRESSURE_ENTHALPY else edge(self.fluid, start, end)  # fmt: skip
             low = (start.pressure + end.pressure) / 2 < middle
