@@ -8,6 +8,7 @@ import pytest
 from textual.pilot import Pilot
 
 from tests.screen.test_bench_screen import Session, bench, setting, text_of, until
+from tests.tui.conftest import snapshot_of
 from tui.app import BenchApp
 from tui.assessed import PRACTICE, refused
 from tui.draw.layout import View
@@ -239,7 +240,7 @@ async def test_the_emergency_stop_works_through_the_tour(key: str, tmp_path: Pat
 async def test_a_click_on_the_box_does_nothing_to_what_lies_behind_it() -> None:
     async with bench(size=(80, 24)) as (app, pilot):
         await pilot.press("H")
-        before, selected = dict(app.bench.report.snapshot.commands), app.bench.desk.selected  # type: ignore[union-attr]
+        before, selected = dict(snapshot_of(app.bench.report).commands), app.bench.desk.selected
         boxed = app.bench.board.boxed
         assert boxed is not None
         for y in range(boxed.rect.y + 1, boxed.rect.y + boxed.rect.height - 1):
@@ -247,7 +248,7 @@ async def test_a_click_on_the_box_does_nothing_to_what_lies_behind_it() -> None:
                 await pilot.click("BoardView", offset=(x, y))
         await pilot.pause(0.2)
         assert app.bench.desk.selected == selected
-        assert dict(app.bench.report.snapshot.commands) == before  # type: ignore[union-attr]
+        assert dict(snapshot_of(app.bench.report).commands) == before
 
 
 async def test_help_and_palette_lead_to_the_tour() -> None:
@@ -277,7 +278,8 @@ async def test_a_rig_that_nobody_has_drawn_has_a_tour_too() -> None:
         assert ended(app)
         await pilot.press("question_mark")
         await until(lambda: isinstance(app.screen, HelpPage))
-        assert "Nobody has drawn this rig" in " ".join(app.screen.lines)  # type: ignore[attr-defined]
+        assert isinstance(app.screen, HelpPage)
+        assert "Nobody has drawn this rig" in " ".join(app.screen.lines)
 
 
 async def test_quick_keys_all_count() -> None:
