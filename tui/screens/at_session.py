@@ -14,7 +14,6 @@ from tui.orders import Keep
 from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import AskFile, SettingsDialog
-from tui.session.autosave import AUTOSAVE_S as AUTOSAVE_S
 from tui.session.autosave import OF_ANOTHER
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
@@ -67,7 +66,7 @@ class AtSession:
         """After the first cautions: mistakes in the settings, then what an earlier session has left."""
         me, file = self._mine(), self.kept.file
         if self.kept.keeper is not None:
-            me.set_interval(AUTOSAVE_S, self.autosave)
+            me.set_interval(self.kept.keeper.every_s, self.autosave)
         if file is not None and file.told:
             lines = [*file.told, "", "The defaults hold until that is mended; the file is left as it is."]  # fmt: skip
             me.app.push_screen(Page("The settings have mistakes", lines), lambda _: self._offer_left())  # fmt: skip
