@@ -150,7 +150,7 @@ def run(
     instructor: bool = False,
     assessed: bool = False,
 ) -> int:
-    """Open the bench on this terminal; returns the exit code. A rig that cannot be read raises InputError."""
+    """Open the bench on this terminal; returns the exit code, not 0 when the app itself broke off. A rig that cannot be read raises InputError."""
     begin = Begin(rig=rig, start=start, device=device, room_c=room_c, load=load)
     kept = opened()
     kept.offers_tour = True
@@ -163,4 +163,4 @@ def run(
     code = app.run()
     if app.runner.latest.stage is Stage.FAILED:
         return 3
-    return code or 0
+    return code or app.return_code or 0

@@ -37,6 +37,8 @@ class PartCard(NamedTuple):
     """Of its coil, trip and saturation temperature, its scale, its spring, what it is for: the same on the screen and in plain sentences."""
     shows: list[str]
     """Its display."""
+    state: list[str]
+    """How it stands that no handle and no dial shows (``tui.part_state``)."""
     check: str
     cautions: list[str]
     kind: str
@@ -64,13 +66,16 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
         kind = vessel_kind(what)
         of_vessel = vessel_lines(tag, kind, scene, drawing)
         told, stands = of_vessel + told, of_vessel + stands
-    stands += state_lines(tag, kind, scene, drawing, about)
+    state = state_lines(tag, kind, scene, drawing, about)
+    stands += state
     if scene.snapshot is not None and tag in tripped(scene.snapshot, about.kinds):
         stands.append(f"{tag} has tripped.")
     advice = check_of(glass_kind(kind, dial))
     check = f"A technician would check: {advice}" if advice else ""
     cautions = _cautions(tag, kind, settings, scene, safety_class)
-    return PartCard(tag, f"{tag}  {what}", stands, told, shows, check, cautions, kind, settings)
+    return PartCard(
+        tag, f"{tag}  {what}", stands, told, shows, state, check, cautions, kind, settings
+    )
 
 
 def _display(tag: str, scene: Scene, key: str) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from tui.glossary import called
-from tui.report import Piece
+from tui.report import RigPiece
 from tui.roles import PIPE
 
 UNSEEN = (PIPE, "fan", "single_phase_motor", "shaded_pole_fan")
@@ -14,7 +14,7 @@ UNSEEN = (PIPE, "fan", "single_phase_motor", "shaded_pole_fan")
 DRIER = "filter drier"
 
 
-def pieces_of(rig: Any) -> tuple[Piece, ...]:
+def pieces_of(rig: Any) -> tuple[RigPiece, ...]:
     """Read them off a rig (``sim.rig.Rig``), instruments first."""
     return (*_instruments(rig), *_parts(rig), *_vessels(rig))
 
@@ -28,24 +28,24 @@ def reading_of(instrument: Any) -> str:
     return str(instrument.reading)
 
 
-def _instruments(rig: Any) -> Iterator[Piece]:
-    yield from (Piece(one.tag, one.what, reading_of(one)) for one in rig.instruments)
+def _instruments(rig: Any) -> Iterator[RigPiece]:
+    yield from (RigPiece(one.tag, one.what, reading_of(one)) for one in rig.instruments)
 
 
-def _parts(rig: Any) -> Iterator[Piece]:
+def _parts(rig: Any) -> Iterator[RigPiece]:
     for placed in rig.parts:
         inside = placed.kind == "relief_valve" and placed.nodes[1] in _shells(rig)
         if placed.kind not in UNSEEN and not inside:
-            yield Piece(placed.tag, placed.what or placed.kind.replace("_", " "))
+            yield RigPiece(placed.tag, placed.what or placed.kind.replace("_", " "))
 
 
-def _vessels(rig: Any) -> Iterator[Piece]:
+def _vessels(rig: Any) -> Iterator[RigPiece]:
     glazed = {one.node: reading_of(one) for one in rig.instruments if one.kind == "level"}
     for node in rig.nodes:
         term = called(node.what)
         vessel = node.kind == "vessel" or (term is not None and term.name == DRIER)
         if vessel and node.name not in _shells(rig):
-            yield Piece(node.name, node.what or node.name, glazed.get(node.name, ""))
+            yield RigPiece(node.name, node.what or node.name, glazed.get(node.name, ""))
 
 
 def _shells(rig: Any) -> set[str]:

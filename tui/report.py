@@ -33,7 +33,7 @@ class Spring(NamedTuple):
     quarter_turn_pa: float
 
 
-class Piece(NamedTuple):
+class RigPiece(NamedTuple):
     """Something on a rig that one can choose."""
 
     tag: str
@@ -81,7 +81,7 @@ class Report:
     """The bench is assessed, in this session or by what its save says."""
     springs: Mapping[str, Spring] = field(default_factory=dict)
     """Tag of a thermostatic valve -> its spring."""
-    pieces: tuple[Piece, ...] = ()
+    pieces: tuple[RigPiece, ...] = ()
     """Instruments, parts, vessels: what a rig without drawings lists besides what a hand moves."""
     kinds: Mapping[str, str] = field(default_factory=dict)
     """Tag of a part, switch, instrument or device of the wiring -> its kind."""
@@ -160,7 +160,7 @@ class Opened(NamedTuple):
     assessed: bool = False
     springs: Mapping[str, Spring] = MappingProxyType({})
     """Tag of a thermostatic valve -> its spring."""
-    pieces: tuple[Piece, ...] = ()
+    pieces: tuple[RigPiece, ...] = ()
 
 
 Opener = Callable[[Begin, Progress], Opened]

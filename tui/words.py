@@ -50,7 +50,7 @@ UNIT_CHOICES = (Units("si", False), Units("us", True), Units("si", True))
 _DIGITS = {
     "bar g": 2, "psi g": 1, "bar": 2, "psi": 1, "inHg g": 1, "°C": 1, "°F": 1, "K": 1, "g/s": 2, "lb/h": 1, "L/h": 1, "gal/h": 2, "W": 0,
     "Btu/h": 0, "kW": 3, "kPa g": 0, "kPa": 0, "kg/h": 2, "lb": 3, "V": 1, "A": 2, "rpm": 0, "g": 0, "oz": 1, "kg": 3, "Hz": 1, "%": 0,
-    "kJ/kg": 1, "Btu/lb": 2, "kg/m³": 0, "lb/ft³": 2, "VA": 0, "inHg": 1,
+    "kJ/kg": 1, "Btu/lb": 2, "kg/m³": 0, "lb/ft³": 2, "VA": 0, "inHg": 1, "psig": 1, "psia": 1, "bar abs": 2, "kPa abs": 0, "inHg abs": 1, "g/kg": 1, "gr/lb": 0,
 }  # fmt: skip
 SYMBOL_SHOWN = {"psi g": "psig", "psi": "psia"}
 MISSING = "—"
@@ -91,6 +91,9 @@ LABELS = {
     "power_factor": "power factor",
     "room_temperature_k": "room",
     "charge_kg": "charge",
+    "condensing_bubble_temperature_k": "condensing bubble point",
+    "evaporator_air_in_humidity_ratio": "humidity, evaporator air in",
+    "evaporator_air_out_humidity_ratio": "humidity, evaporator air out",
     "gauge_superheat_k": "superheat",
     "suction_gauge_superheat_k": "superheat at compressor, by gauge",
     "evaporator_outlet_temperature_k": "evaporator outlet",
@@ -100,7 +103,13 @@ LABELS = {
     "suction_quality": "quality at compressor",
     "evaporator_outlet_quality": "quality at evaporator outlet",
 }
-_PERCENT = frozenset(("receiver_level", "float_level"))
+PERCENT = frozenset(("receiver_level", "float_level"))
+"""Shares that a glass shows in percent."""
+ROOMS_AIR = "atmospheric_pressure_pa"
+"""Counts from nothing: a gauge in the room would show 0."""
+GRAINS_PER_LB = (
+    7000.0  # source: NIST SP 811 (2008), appendix B.8: 1 gr = 64.79891 mg, 1 lb = 453.59237 g
+)
 
 
 def label_of(key: str) -> str:
@@ -116,20 +125,31 @@ def label_of(key: str) -> str:
 
 def number_in(key: str, value: float, system: System, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA) -> str:  # fmt: skip
     """One number with its unit: ``1.37 bar g``."""
-    bare = key.removesuffix("_shown")
     if value != value:
         return MISSING
-    if bare in _PERCENT:
-        return f"{100 * value:.0f} %"
-    if bare == "flowmeter":
-        key, value = "flow_m3_s", value / 3.6e6
-        bare = key
-    number, symbol = on_screen(bare, value, system, atmosphere_pa)
-    digits = _DIGITS.get(symbol, 3 if "quality" in bare or bare == "float_factor" else 2)
+    number, symbol = read_in(key, value, system, atmosphere_pa)
+    digits = _DIGITS.get(symbol, 3 if "quality" in key or key.startswith("float_factor") else 2)
     text = f"{number:.{digits}f}"
     if float(text) == 0:
         text = text.removeprefix("-")
-    return f"{text} {SYMBOL_SHOWN.get(symbol, symbol)}".rstrip()
+    return f"{text} {symbol}".rstrip()
+
+
+def read_in(key: str, value: float, system: System, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA) -> tuple[float, str]:  # fmt: skip
+    """(number, unit as it is written) of a reading, for its words and for the axis of its trend."""
+    bare = key.removesuffix("_shown")
+    if bare in PERCENT:
+        return 100.0 * value, "%"
+    if bare.endswith("humidity_ratio"):  # as psychrometric charts have it: common practice
+        family = system if isinstance(system, str) else system.family
+        return (1e3 * value, "g/kg") if family == "si" else (GRAINS_PER_LB * value, "gr/lb")
+    if bare == ROOMS_AIR:
+        number, symbol = on_screen("absolute_pa", value, system)
+        return number, SYMBOL_SHOWN.get(symbol, f"{symbol} abs")
+    if bare == "flowmeter":
+        bare, value = "flow_m3_s", value / 3.6e6
+    number, symbol = on_screen(bare, value, system, atmosphere_pa)
+    return number, SYMBOL_SHOWN.get(symbol, symbol)
 
 
 def in_words(key: str, value: Reading | None, units: Units, atmosphere_pa: float = STANDARD_ATMOSPHERE_PA, *, short: bool = False) -> str:  # fmt: skip

@@ -27,9 +27,9 @@ ABSOLUTE = ("absolute_pa", "atmosphere_pa", "atmospheric_pressure_pa")
 """Ends of the names of pressures that count from nothing."""
 UNMEASURED = (
     ("evaporator_air_flow_kg_s", "air flow: no instrument. The heat that the air gives up or takes on cannot be worked out."),
-    ("compressor_power_w", "the compressor's own watts: the panel's wattmeter measures the whole panel, fans and controls with it."),
+    ("compressor_power_w", "the compressor's own watts: no meter. The panel's wattmeter has fans and controls in its reading too."),
     ("condenser_outlet_temperature_k", "condenser outlet: no thermometer. Subcooling is that before the device, behind receiver, drier and liquid line."),
-    ("evaporator_outlet_pressure_pa", "pressures at the coils: no gauges. both pressure gauges hang at the compressor; what the pipes drop is in every result."),
+    ("evaporator_outlet_pressure_pa", "pressures at the coils: no gauges. Both pressure gauges hang at the compressor; what the pipes drop is in every result."),
     ("atmospheric_pressure_pa", "air pressure: no barometer. It is given for the room."),
 )  # fmt: skip
 """(reading that an instrument would show, what is said when there is none)."""

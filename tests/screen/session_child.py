@@ -10,7 +10,6 @@ from tests.tui.fake_bench import FakeBench, fake_chart
 from tui.app import BenchApp
 from tui.orders import Begin
 from tui.runner import Opened, Progress
-from tui.screens import at_session
 from tui.session.kept import opened
 from tui.session.writing import put_in_place
 
@@ -33,8 +32,10 @@ def opener(begin: Begin, progress: Progress) -> Opened:
 
 def main() -> int:
     """Run until told to leave."""
-    at_session.AUTOSAVE_S = float(sys.argv[1]) if len(sys.argv) > 1 else 0.05
-    app = BenchApp(Begin(), opener, cautions=False, kept=opened())
+    kept = opened()
+    assert kept.keeper is not None
+    kept.keeper.every_s = float(sys.argv[1]) if len(sys.argv) > 1 else 0.05
+    app = BenchApp(Begin(), opener, cautions=False, kept=kept)
     return app.run() or app.return_code or 0
 
 

@@ -49,6 +49,16 @@ async def test_an_assessed_session_is_not_begun_again() -> None:
         assert "from its beginning to its end" in text_of(app)
 
 
+@pytest.mark.parametrize("assessed", [False, True])
+async def test_a_chart_to_write_has_the_cycle_only_where_there_is_one(assessed: bool) -> None:
+    async with bench("steady", assessed=assessed) as (app, pilot):
+        await pilot.press("E")
+        await until(lambda: isinstance(app.screen, Ask))
+        said = [str(option.prompt) for option in app.screen.query_one(OptionList).options]
+        assert any("with the cycle" in words for words in said) is not assessed
+        assert any(words.startswith("Chart of states") for words in said)
+
+
 async def test_a_bench_that_its_save_calls_assessed_is_so_on_the_screen() -> None:
     async with bench("steady", opener=open_assessed) as (app, pilot):
         await until(lambda: "ASSESSED" in text_of(app))

@@ -6,6 +6,7 @@ from textual.events import Key
 from textual.pilot import Pilot
 
 from tests.screen.test_bench_screen import bench, setting
+from tests.tui.conftest import snapshot_of
 from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.screens.dialogs import Ask
@@ -32,14 +33,13 @@ async def test_letters_after_the_jump_select_a_part_and_are_no_commands() -> Non
 
 async def test_words_of_a_search_are_no_commands_and_its_enter_works_no_part() -> None:
     async with bench("steady", instructor=True) as (app, pilot):
-        before = dict(app.bench.report.snapshot.commands)  # type: ignore[union-attr]
+        before = dict(snapshot_of(app.bench.report).commands)
         await burst(app, pilot, "8", "slash", "f", "a", "n", "enter")
         assert app.bench.faults.query == "fan"
         assert app.bench.desk.view is View.BOARD
         assert app.bench.report.fork is None
         assert app.bench.report.ahead is None
-        assert app.bench.report.snapshot is not None
-        assert app.bench.report.snapshot.commands == before
+        assert snapshot_of(app.bench.report).commands == before
 
 
 async def test_an_enter_typed_ahead_neither_answers_a_question_nor_works_a_part() -> None:

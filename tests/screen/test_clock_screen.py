@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from textual.pilot import Pilot
 from textual.widgets import OptionList
 
 from tests.screen.test_bench_screen import bench, setting, text_of, until
+from tests.tui.conftest import snapshot_of
+from tui.app import BenchApp
 from tui.goal import Goal
 from tui.report import Stage
 from tui.screens.dialogs import Ask, AskNumber
@@ -16,12 +19,12 @@ async def test_a_held_plant_lives_a_second_a_step() -> None:
         assert "for a held plant" in text_of(app)
         await pilot.press("space")
         await until(lambda: app.bench.report.stage is Stage.HELD)
-        before = app.bench.report.snapshot.time_s  # type: ignore[union-attr]
+        before = snapshot_of(app.bench.report).time_s
         await pilot.press("semicolon")
-        await until(lambda: app.bench.report.snapshot.time_s == before + 1.0)  # type: ignore[union-attr]
+        await until(lambda: snapshot_of(app.bench.report).time_s == before + 1.0)
 
 
-async def choose(app, pilot, name: str) -> None:  # type: ignore[no-untyped-def]
+async def choose(app: BenchApp, pilot: Pilot[int], name: str) -> None:
     """The answer of an id, by keys."""
     await until(lambda: isinstance(app.screen, Ask))
     answers = app.screen.query_one(OptionList)
@@ -68,7 +71,7 @@ async def test_going_back_takes_back_what_was_done() -> None:
     async with bench() as (app, pilot):
         app.bench.desk.selected = "HV-12"
         await pilot.press("full_stop", "full_stop", "full_stop")
-        await until(lambda: app.bench.report.snapshot.time_s > 15.0)  # type: ignore[union-attr]
+        await until(lambda: snapshot_of(app.bench.report).time_s > 15.0)
         app.bench.put("HV-12", 0.0)
         await until(lambda: setting(app, "HV-12") == 0.0)
         await pilot.press("backspace")

@@ -11,6 +11,7 @@ from sim.faults import FAULTS
 from sim.rig import load_rig
 from sim.study.survey import able
 from tests.screen.test_bench_screen import Session, bench, text_of, until
+from tests.tui.conftest import snapshot_of
 from tests.tui.fake_bench import FakeBench, FakeEvent
 from tui.app import BenchApp
 from tui.draw.fault_board import HIDDEN, LEARNER, PIN_WORDS
@@ -136,7 +137,7 @@ async def test_nothing_before_a_learner_names_a_fault(size: tuple[int, int], tmp
         for name in HERE:
             plant.insert_fault(name, 0.5)  # type: ignore[attr-defined]
         plant.set("HV-12", 1.0)
-        await until(lambda: len(app.bench.report.snapshot.events) > len(HERE))  # type: ignore[union-attr]
+        await until(lambda: len(snapshot_of(app.bench.report).events) > len(HERE))
         seen = []
         for key in ("1", "2", "3", "4", "5", "6", "7", "8", "f", "F", "slash", "delete", "ctrl+z", "i", "8"):  # fmt: skip
             await pilot.press(key)

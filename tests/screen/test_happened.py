@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from sim.cautions import all_cautions
 from tests.screen.test_bench_screen import bench, until
+from tests.tui.fake_bench import open_fake
 from tui.cautions import lines_of
+from tui.orders import Begin
+from tui.runner import Opened, Progress
 from tui.screens.dialogs import Page
 
 
@@ -23,6 +26,25 @@ async def test_a_lift_is_read_about_once() -> None:
         plant.note("PSV-1", "lift", "PSV-1 has lifted.")
         await pilot.pause(0.4)
         await until(lambda: app.screen is app.bench, 0.01)
+
+
+async def test_what_a_loaded_bench_did_before_is_no_news() -> None:
+    def opener(begin: Begin, progress: Progress) -> Opened:
+        opened = open_fake(begin, progress)
+        for _ in range(9 if begin.load else 0):
+            opened.bench.note("PSV-1", "lift", "PSV-1 has lifted.")
+        return opened
+
+    async with bench("steady", opener=opener) as (app, pilot):
+        await until(lambda: app.bench.events_heard >= 0)
+        app.bench.open_anew(Begin(load="monday.rime"))
+        await until(lambda: app.bench.events_heard >= 9)
+        await pilot.pause(0.3)
+        assert app.screen is app.bench
+        plant = app.runner._bench
+        assert plant is not None
+        plant.note("PSV-1", "lift", "PSV-1 has lifted.")
+        await until(lambda: isinstance(app.screen, Page))
 
 
 async def test_what_would_happen_ends_with_its_cautions() -> None:

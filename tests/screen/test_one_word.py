@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from tests.screen.stored import STATES
 from tests.screen.stored_screen import repaint, stored_screen
-from tests.tui.conftest import scene_of
+from tests.tui.conftest import changed, scene_of, snapshot_of
 from tests.tui.fake_bench import steady_bench
 from tui.derived import WET, derive
 from tui.draw.canvas import Canvas
@@ -67,10 +65,8 @@ def test_no_thermometer_gives_an_evaporators_superheat_in_heating() -> None:
 @pytest.mark.parametrize(("above_k", "is_wet"), [(-2.0, True), (0.0, True), (0.2, False)])
 def test_wet_begins_at_the_boiling_point(above_k: float, is_wet: bool) -> None:
     scene = scene_of(steady_bench())
-    snapshot = scene.snapshot
-    assert snapshot is not None
     boils = scene.number("suction_saturation_temperature_k")
-    scene.snapshot = replace(snapshot, readings=snapshot.readings | {"suction_temperature_k_shown": boils + above_k, "suction_temperature_k": boils + above_k})  # type: ignore[type-var, operator]  # fmt: skip
+    changed(scene, readings=snapshot_of(scene).readings | {"suction_temperature_k_shown": boils + above_k, "suction_temperature_k": boils + above_k})  # fmt: skip
     assert scene.words("suction_gauge_superheat_k").endswith(WET) is is_wet
     assert derive("suction_gauge_superheat_k", lambda key: scene.number(key), scene.fluid) == pytest.approx(above_k, abs=1e-9)  # fmt: skip
 
@@ -80,11 +76,11 @@ def test_wet_begins_at_the_boiling_point(above_k: float, is_wet: bool) -> None:
 @pytest.mark.parametrize("more_k", [0.0, 4.0, 30.0])
 def test_superheat_and_subcooling_stand_in_the_top_line_together(size: tuple[int, int], state: str, more_k: float) -> None:  # fmt: skip
     shown = stored_screen(state, *size)
-    readings = dict(shown.scene.snapshot.readings)  # type: ignore[union-attr]
+    readings = dict(snapshot_of(shown.scene).readings)
     for key in readings:
         if key.startswith(("evaporator_outlet_temperature", "suction_temperature")):
             readings[key] = float(readings[key]) + more_k
-    shown.scene.snapshot = replace(shown.scene.snapshot, readings=readings)  # type: ignore[type-var]
+    changed(shown.scene, readings=readings)
     repaint(shown, state)
     top = shown.canvas.row_text(0)
     both = ("SH", "SC") if "SC" in top else ("superheat", "subcooling")
@@ -105,9 +101,7 @@ def test_a_gauge_on_a_plant_that_stands_names_no_condensing() -> None:
 @pytest.mark.parametrize("state", GLASSES)
 def test_a_glass_is_called_the_same_by_screen_card_and_senses(state: str) -> None:
     scene = scene_of(steady_bench())
-    snapshot = scene.snapshot
-    assert snapshot is not None
-    scene.snapshot = replace(snapshot, readings=snapshot.readings | {"sight_glass_FG-2": state})  # type: ignore[type-var, operator]  # fmt: skip
+    changed(scene, readings=snapshot_of(scene).readings | {"sight_glass_FG-2": state})
     word = scene.words("sight_glass_FG-2")
     said = card_of("FG-2", scene, None, Report(dials={"FG-2": "sight_glass_FG-2"})).lines
     assert f"FG-2 shows {word}" in said
@@ -122,13 +116,12 @@ def test_a_glass_is_called_the_same_by_screen_card_and_senses(state: str) -> Non
 def test_what_is_drawn_in_a_glass_is_explained_on_the_sheet(size: tuple[int, int], glyphs: str) -> None:  # fmt: skip
     shown = stored_screen("cooling", *size, glyphs=glyphs)
     text = "\n".join(shown.canvas.row_text(y) for y in range(size[1]))
-    drawing, snapshot = shown.board.drawing, shown.scene.snapshot
+    drawing, readings = shown.board.drawing, snapshot_of(shown.scene).readings
     assert drawing is not None
-    assert snapshot is not None
     symbol = drawing.symbol("FG-2")
     assert symbol is not None
     for state in ("bubbles", "foam", "wet"):
-        shown.scene.snapshot = replace(snapshot, readings=snapshot.readings | {"sight_glass_FG-2": state})  # type: ignore[type-var, operator]  # fmt: skip
+        changed(shown.scene, readings=readings | {"sight_glass_FG-2": state})
         canvas = Canvas.blank(drawing.sheet.width, drawing.sheet.height)
         PAINTERS["glass"](canvas, symbol, shown.scene)
         x, y = symbol.at[0], symbol.at[1]

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from tests.screen.test_bench_screen import bench, text_of, until
-from tests.tui.fake_bench import FakeBench, fake_chart
+from tests.tui.conftest import scene_of
+from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
+from tui.draw.canvas import Canvas
+from tui.draw.ink import INK_MASK
 from tui.draw.layout import View
-from tui.draw.pair_trend import Both
+from tui.draw.pair_trend import Both, PairTrend, pair_trend_title
+from tui.draw.side_by_side import PairFrame
+from tui.draw.trend import AXIS_WIDTH, CURVE_INKS
 from tui.history import History
-from tui.trending import PAIR_KEYS
+from tui.trending import PAIR_KEYS, Trending
 
 
 async def test_both_curves_stand_below_the_table_and_n_goes_to_the_next_reading() -> None:
@@ -66,5 +74,22 @@ def test_a_plant_put_by_is_laid_on_the_benchs_clock() -> None:
     assert np.isfinite(low[1]).all()
 
 
-def test_every_reading_of_a_trend_can_be_looked_at() -> None:
-    assert len(PAIR_KEYS) == len(set(PAIR_KEYS)) > 10
+@pytest.mark.parametrize("number", range(len(PAIR_KEYS)))
+def test_every_reading_of_a_trend_can_be_looked_at(number: int) -> None:
+    """Both curves, with what they show now, below a title of its own."""
+    plant, here, there = steady_bench(), History(), History()
+    for _ in range(30):
+        plant.advance(1.0)
+        now = plant.snapshot()
+        copy = replace(now, readings={key: 1.02 * value + 0.02 if isinstance(value, float) else value for key, value in now.readings.items()})  # fmt: skip
+        here.add(now, fake_chart())
+        there.add(copy, fake_chart())
+    trending, scene = Trending(pair=number), scene_of(plant)
+    pair = PairFrame(now, copy, 0.0, past=there, key=trending.pair_key)
+    canvas = Canvas.blank(100, 14)
+    PairTrend().paint_both(canvas, scene, pair, here, trending)
+    assert re.search(r"1█ bench -?\d[^—]* 2█ copy -?\d", canvas.row_text(0))
+    inked = {int(ink) & INK_MASK for ink in canvas.inks[1:-1, AXIS_WIDTH:].ravel()}
+    assert {int(ink) & INK_MASK for ink in CURVE_INKS[:2]} <= inked
+    titles = [pair_trend_title(scene, key) for key in PAIR_KEYS]
+    assert titles.count(titles[number]) == 1

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from tests.screen.stored_screen import stored_screen
+from tests.tui.conftest import snapshot_of
 from tests.tui.fake_tags import TAGS
 from tui.draw.board import Board, Frame
 from tui.draw.canvas import Canvas
-from tui.draw.drawing import Symbol
+from tui.draw.drawing import Symbol, Way
 from tui.draw.glyphs import EAST, SETS, WEST, Phase
 from tui.draw.layout import View
 from tui.draw.listed import listed
@@ -19,11 +20,11 @@ from tui.history import History
 SIZES = [(80, 24), (120, 40), (200, 60)]
 
 
-def painted(scene: Scene, way: str, share: float) -> str:
+def painted(scene: Scene, way: Way, share: float) -> str:
     """A valve as the drawing has it."""
     canvas = Canvas.blank(5, 1)
-    scene.snapshot.commands["HV-12"] = share  # type: ignore[union-attr, index]
-    valve(canvas, Symbol(tag="HV-12", shape="valve", at=(2, 0), way=way), scene)  # type: ignore[arg-type]
+    snapshot_of(scene).commands["HV-12"] = share
+    valve(canvas, Symbol(tag="HV-12", shape="valve", at=(2, 0), way=way), scene)
     return canvas.row_text(0)[1:4]
 
 
@@ -32,11 +33,10 @@ def painted(scene: Scene, way: str, share: float) -> str:
 def test_open_and_shut_valves_are_explained_as_they_are_drawn(size: tuple[int, int], glyphs: str) -> None:  # fmt: skip
     shown = stored_screen("cooling", *size, glyphs=glyphs)
     edge = shown.canvas.row_text(1)
-    snapshot = shown.scene.snapshot
-    assert snapshot is not None
-    before = dict(snapshot.commands)
+    commands = snapshot_of(shown.scene).commands
+    before = dict(commands)
     signs = {word: " ".join(painted(shown.scene, way, share) for way in ("across", "down")) for word, share in (("open", 1.0), ("shut", 0.0))}  # fmt: skip
-    snapshot.commands.update(before)  # type: ignore[attr-defined]
+    commands.update(before)
     for word, sign in signs.items():
         assert f" {sign} {word} " in edge
 

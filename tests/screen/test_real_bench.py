@@ -9,6 +9,7 @@ import pytest
 from sim.errors import InputError
 from tests.screen.stored import STATES, lived, stored
 from tests.screen.test_bench_screen import bench, setting, text_of, until
+from tests.tui.conftest import snapshot_of
 from tests.tui.fake_wiring import on_the_ladder
 from tui.cautions import asked_before
 from tui.desk import by_tag
@@ -161,8 +162,8 @@ GAUGE_STEP_PA = 5000.0
 
 async def test_the_tour_on_the_real_plant_leaves_it_as_it_was_found() -> None:
     async with bench(opener=open_plant, patience_s=FIRST_START_S, size=(80, 24)) as (app, pilot):
-        await until(lambda: app.bench.report.snapshot.time_s > 1.0)  # type: ignore[union-attr]
-        before = dict(app.bench.report.snapshot.commands)  # type: ignore[union-attr]
+        await until(lambda: snapshot_of(app.bench.report).time_s > 1.0)
+        before = dict(snapshot_of(app.bench.report).commands)
         await pilot.press("H", "g")
         await pilot.press(*app.bench.desk.letters["HV-32"])
         await pilot.press("enter")
@@ -186,4 +187,4 @@ async def test_the_tour_on_the_real_plant_leaves_it_as_it_was_found() -> None:
         await until(lambda: "step 6 of 6" in text_of(app))
         await pilot.press("question_mark", "escape", "comma")
         await until(lambda: "tour: the end" in text_of(app))
-        assert dict(app.bench.report.snapshot.commands) == before  # type: ignore[union-attr]
+        assert dict(snapshot_of(app.bench.report).commands) == before

@@ -8,7 +8,7 @@ from typing import Literal
 import pytest
 
 from tests.screen.sample import screen
-from tests.tui.conftest import scene_of
+from tests.tui.conftest import scene_of, snapshot_of
 from tests.tui.draw.test_palette import MEANINGS
 from tests.tui.fake_bench import DIALS, FakeBench, steady_bench
 from tui.charting import Charting
@@ -67,8 +67,7 @@ def marked(ink: Ink) -> Both:
 
 def alarm(glyphs: str) -> Both:
     quiet, tripped = scene_of(FakeBench()), scene_of(FakeBench())
-    assert tripped.snapshot is not None
-    tripped.snapshot.tripped["PSHH-1"] = True  # type: ignore[index]
+    snapshot_of(tripped).tripped["PSHH-1"] = True
     return symbol(quiet, glyphs, "switch", "PSHH-1"), symbol(tripped, glyphs, "switch", "PSHH-1")
 
 
@@ -106,7 +105,7 @@ def trip_on_a_dial(glyphs: str) -> Both:
     for tags in (scene_of(FakeBench()).tags, {}):
         scene = scene_of(FakeBench(), tags=tags, glyphs=SETS[glyphs])
         if not tags:
-            del scene.snapshot.commands["PSL-1.set"]  # type: ignore[union-attr]
+            del snapshot_of(scene).commands["PSL-1.set"]
         canvas = Canvas.blank(40, 16)
         Dial(standard_dials()[0]).paint(canvas, scene)
         shown.append(text(canvas))

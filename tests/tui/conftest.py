@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -16,6 +18,7 @@ from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, fake_chart, ste
 from tui.desk import by_tag  # noqa: E402
 from tui.draw.drawing import Drawing, load_drawings  # noqa: E402
 from tui.draw.scene import Scene  # noqa: E402
+from tui.report import Report  # noqa: E402
 
 RIGS = ROOT / "rigs"
 
@@ -38,6 +41,18 @@ def scene_of(bench: FakeBench, **changes: object) -> Scene:
     )
     for name, value in changes.items():
         setattr(scene, name, value)
+    return scene
+
+
+def snapshot_of(holder: Scene | Report) -> Any:
+    """The snapshot that is there, with all that its kind has besides what the screen asks of one."""
+    assert holder.snapshot is not None
+    return holder.snapshot
+
+
+def changed(scene: Scene, **fields: object) -> Scene:
+    """The scene, its snapshot with other fields."""
+    scene.snapshot = replace(snapshot_of(scene), **fields)
     return scene
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from sim.faults import FAULTS
+from tests.tui.conftest import snapshot_of
 from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, fake_chart, fake_door, steady_bench
 from tests.tui.fake_wiring import fake_plan
 from tui.commands import COMMANDS
@@ -76,7 +77,7 @@ def test_an_instrument_says_what_it_shows_and_an_empty_glass_looks_clear_to_a_le
 
     dry = scene_of(FakeBench())
     assert dry.snapshot is not None
-    dry.snapshot.readings.update({"sight_glass": "empty", "sight_glass_shown": "empty"})  # type: ignore[attr-defined]
+    snapshot_of(dry).readings.update({"sight_glass": "empty", "sight_glass_shown": "empty"})
     assert card("FG-1", dry).stands[0] == "FG-1 shows clear"
     dry.instructor = True
     assert card("FG-1", dry).stands[0] == "FG-1 shows empty"

@@ -10,6 +10,7 @@ import pytest
 from sim.events import Event
 from sim.senses import Sign, Spot
 from tests.screen.stored import stored
+from tests.tui.conftest import changed, snapshot_of
 from tests.tui.test_part_words import ABOUT, DRAWING, said, scene_of
 from tui.draw.scene import Scene
 from tui.part_card import card_of
@@ -26,7 +27,7 @@ def with_signs(state: str, tag: str, *signs: Sign) -> Scene:
     senses = scene.snapshot.senses
     spots = [replace(spot, signs=signs) if spot.place == tag else spot for spot in senses.spots]
     spots += [] if any(spot.place == tag for spot in spots) else [Spot(tag, tag, signs=signs)]
-    scene.snapshot = replace(scene.snapshot, senses=replace(senses, spots=tuple(spots)))  # type: ignore[type-var]  # fmt: skip
+    changed(scene, senses=replace(senses, spots=tuple(spots)))
     return scene
 
 
@@ -62,7 +63,10 @@ def test_the_float_valve_says_float_needle_and_level(lift: float, words: str) ->
 def test_the_float_valves_level_is_what_the_glass_shows_and_not_the_truth() -> None:
     scene = scene_of("cooling")
     assert scene.snapshot is not None
-    scene.snapshot = replace(scene.snapshot, readings=dict(scene.snapshot.readings) | {"float_level": 0.5, "float_level_shown": 0.25})  # type: ignore[type-var]  # fmt: skip
+    changed(
+        scene,
+        readings=snapshot_of(scene).readings | {"float_level": 0.5, "float_level_shown": 0.25},
+    )
     assert "at LG-2 is 25 %" in words_at("LCV-24", scene)
 
 
@@ -78,7 +82,7 @@ def test_the_relief_valve_says_seated_lifted_and_that_it_has_lifted() -> None:
     scene = with_signs("cooling", "PSV-1", Sign("lifted", 900.0))
     assert scene.snapshot is not None
     events = (Event(61.0, "PSV-1", "lift", "PSV-1 has lifted."), Event(125.0, "PSV-1", "lift", "PSV-1 has lifted."), Event(130.0, "PSHH-1", "trip", "Opens."))  # fmt: skip
-    scene.snapshot = replace(scene.snapshot, events=events)  # type: ignore[type-var]
+    changed(scene, events=events)
     words = words_at("PSV-1", scene)
     assert "It is lifted: refrigerant blows out. It has lifted 2 times, last at 00:02:05." in words
     assert "roars" in words

@@ -14,6 +14,7 @@ import pytest
 from sim.cautions import all_cautions
 from sim.study.card import Card
 from sim.study.case import Case, case_of
+from sim.study.timeline import Move
 from tui.cli import main
 from tui.console import plant
 from tui.console.card_words import block_of, clock
@@ -211,3 +212,11 @@ def test_a_wrong_word_is_refused_with_a_remedy(capsys: Out, words: list[str], sa
 )
 def test_times_are_said_as_people_say_them(seconds: float | None, words: str) -> None:
     assert clock(seconds) == words
+
+
+def test_a_level_on_the_card_is_in_percent_as_its_glass_shows_it() -> None:
+    case = case_of(plant.rig("fennick_bench"), "capillary-blocked", device="hand")
+    moves = [Move("LG-1", "glass", "", 9.0, "up", end=0.1), Move("PI-1", "gauge", "bar", 9.0, "up", end=0.1)]  # fmt: skip
+    block = block_of("moves", Card(case, 23.0, [], moves))
+    assert block is not None
+    assert [row[-1] for row in block.rows] == ["+10 %", "+0.1 bar"]

@@ -6,15 +6,14 @@ from pathlib import Path
 
 import pytest
 
-from tests.tui.fake_bench import DIALS, KINDS, ROLES, SPACES, FakeBench, fake_chart, steady_bench
+from tests.tui.conftest import scene_of, snapshot_of
+from tests.tui.fake_bench import ROLES, SPACES, FakeBench, steady_bench
 from tui.cautions import asked_before
-from tui.desk import by_tag
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Rect, load_drawings
 from tui.draw.glyphs import ASCII, FULL
 from tui.draw.ink import REVERSE
 from tui.draw.layout import View
-from tui.draw.scene import Scene
 from tui.draw.tour_box import Target, paint_tour, place
 from tui.plant import Setting
 from tui.report import Report
@@ -27,18 +26,10 @@ ABOUT = Report(spaces=SPACES, roles=ROLES)
 
 
 def sight_of(bench: FakeBench, *, view: View = View.PLANT, selected: str = "HS-1", letters: bool = False, pace: int = 1, helping: bool = False) -> Sight:  # fmt: skip
-    scene = Scene(
-        snapshot=bench.snapshot(),
-        tags=by_tag(bench.tags()),
-        fluid=fake_chart(),
-        dials=DIALS,
-        kinds=KINDS,
-        roles=ROLES,
-    )
+    scene = scene_of(bench)
 
     def harmless(tag: str, value: Setting) -> bool:
-        assert scene.snapshot is not None
-        return not asked_before(tag, value, scene.snapshot, ABOUT).lines
+        return not asked_before(tag, value, snapshot_of(scene), ABOUT).lines
 
     return Sight(scene, DRAWING, view, selected, letters, pace, helping, harmless, ("HS-4",))
 

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 
 from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import fake_chart, steady_bench
 from tui.draw.canvas import Canvas
-from tui.draw.trend import Trend, by_unit
+from tui.draw.trend import Trend, by_unit, converted
 from tui.history import History
-from tui.trending import LEAST_SPAN_S, MOST_READINGS, SPANS_S, TREND_SETS, Trending
+from tui.trending import LEAST_SPAN_S, MOST_READINGS, PAIR_KEYS, SPANS_S, TREND_SETS, Trending
+from tui.words import UNIT_CHOICES, Units
 
 
 def test_sets_and_spans_go_round() -> None:
@@ -107,3 +109,17 @@ def test_at_the_cursor_stand_the_numbers_of_its_instant_and_what_happened() -> N
     assert then in canvas.row_text(0)
     assert "HV-12" in canvas.row_text(13)
     assert trend.at_column(trend._column(at_s)) == pytest.approx(at_s, abs=300 / 100)
+
+
+@pytest.mark.parametrize("units", UNIT_CHOICES)
+@pytest.mark.parametrize("key", [*PAIR_KEYS, "flowmeter", "atmospheric_pressure_pa", "evaporator_air_in_humidity_ratio", "mass_flow_kg_s"])  # fmt: skip
+def test_a_curves_axis_counts_as_its_name_does(key: str, units: Units) -> None:
+    """What stands beside a curve's name is what its axis says."""
+    scene = scene_of(steady_bench(), units=units)
+    value = {"pa": 3e5, "k": 291.0, "ratio": 0.0093, "flowmeter": 8.7}.get(key.rpartition("_")[2], 0.5)  # fmt: skip
+    ((unit, _),) = by_unit((key,), scene)
+    number, _, said = scene.quantity(key, value).partition(" ")
+    on_axis = converted(key, np.array([value]), scene)[0]
+    digits = len(number.partition(".")[2])
+    assert f"{on_axis:.{digits}f}" == number
+    assert unit == said

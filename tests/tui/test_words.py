@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import pytest
 
@@ -10,8 +11,15 @@ from tests.tui.fake_bench import FakeBench
 from tests.tui.fake_tags import TAGS
 from tui.desk import by_tag
 from tui.words import UNIT_CHOICES, Units, in_words, label_of, number_in, reading, setting_words
+from tui.working import UNMEASURED
 
 SI, US, BOTH = UNIT_CHOICES
+
+
+def test_what_no_instrument_shows_is_said_in_whole_sentences() -> None:
+    for _, said in UNMEASURED:
+        assert said.endswith(".")
+        assert not re.search(r"[.:] [a-z][^.]*[.] [a-z]", said), said
 
 
 @pytest.mark.parametrize(
@@ -27,6 +35,8 @@ SI, US, BOTH = UNIT_CHOICES
         ("flowmeter_shown", 8.7, "2.30 gal/h (8.7 L/h)"),  # 1 US gal = 3.785412 L
         ("receiver_level", 0.68, "68 %"),
         ("sight_glass", "bubbles", "bubbles"),
+        ("atmospheric_pressure_pa", 101325.0, "14.7 psia (1.01 bar abs)"),
+        ("evaporator_air_in_humidity_ratio", 0.0093, "65 gr/lb (9.3 g/kg)"),  # 1 lb = 7000 gr
         ("suction_pressure_pa", None, "—"),
         ("suction_pressure_pa", math.nan, "—"),
     ],

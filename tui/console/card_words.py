@@ -143,7 +143,8 @@ def _when(case: Case, one: FaultEntry | WiringFault) -> str:
 
 
 def _moves(card: Card) -> Block:
-    rows = [(move.tag, move.what, clock(move.moves_s), move.first, clock(move.plain_s) or "never", _at_end(move)) for move in card.moves]  # fmt: skip
+    levels = [one.tag for one in card.case.rig.instruments if one.kind == "level"]
+    rows = [(move.tag, move.what, clock(move.moves_s), move.first, clock(move.plain_s) or "never", _at_end(move, levels)) for move in card.moves]  # fmt: skip
     looked = f"Against a healthy bench on the same clock, looked at for {clock(card.looked_s)}."
     looked += (
         " The machine stops before anything moves, so what follows the stop is all there is to see."
@@ -154,9 +155,12 @@ def _moves(card: Card) -> Block:
     return Block("Which instrument moves when", [text for text in (looked, still) if text], head, rows)  # fmt: skip
 
 
-def _at_end(move: Move) -> str:
+def _at_end(move: Move, levels: Sequence[str]) -> str:
+    """How far a display is from the healthy one; of a level in percent, as its glass shows it."""
     if not isinstance(move.end, float):
         return str(move.end)
+    if move.tag in levels:
+        return f"{100.0 * move.end:+.0f} %"
     return f"{move.end:+.3g} {DIFFERENCES.get(move.unit, move.unit)}".rstrip()
 
 

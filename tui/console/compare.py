@@ -78,7 +78,7 @@ def words_of(found: Comparison, names: Sequence[str], width: int | None = None) 
         )
         lines += ["", "steps: the difference in the end over what the instrument tells from a written-down value; course: the size of the difference over time."]  # fmt: skip
     lines.append("never apart: " + (", ".join(still) or "none"))
-    lines += ["", _events(found)]
+    lines += ["", _events(found, width)]
     return "\n".join(lines)
 
 
@@ -100,7 +100,7 @@ def course(curve: Sequence[float]) -> str:
     return "".join(BARS[round(value / largest * (len(BARS) - 1))] for value in parts)
 
 
-def _events(found: Comparison) -> str:
+def _events(found: Comparison, width: int | None) -> str:
     """What happened on one of the two only, or at another time."""
     sides = [[(round(event.time_s, 1), event.tag, event.kind, event.text) for event in events] for events in found.events]  # fmt: skip
     rows = [("first", *row) for row in sides[0] if row not in sides[1]]
@@ -110,4 +110,4 @@ def _events(found: Comparison) -> str:
         return "the same events on both"
     shown = [(side, f"{at:.1f}", tag, kind, text) for side, at, tag, kind, text in rows[:MOST_EVENTS]]  # fmt: skip
     more = f"\nand {len(rows) - MOST_EVENTS} more" if len(rows) > MOST_EVENTS else ""
-    return table(("only on", "time_s", "tag", "kind", "event"), shown) + more
+    return table(("only on", "time_s", "tag", "kind", "event"), shown, width) + more

@@ -13,6 +13,7 @@ from typing import TextIO
 
 from sim.readings import describe
 from sim.units import on_screen, screen_unit
+from tui.words import PERCENT, ROOMS_AIR
 
 BAR_CELLS = 30
 GAP = "  "
@@ -22,7 +23,6 @@ SHOWN = "_shown"
 """End of the name of what an instrument shows."""
 SMALLEST_PRINTED = 1e-6
 """Below this a number in a table is rounding dirt; guess: the smallest that matters, condensate in kg/s, is ten times larger."""
-ATMOSPHERE = "atmospheric_pressure_pa"
 BAR_EVERY_S = 0.1  # guess: ten times a second looks smooth and costs nothing
 
 
@@ -44,7 +44,7 @@ def coloured(stream_is_terminal: bool) -> bool:
 def screen_width(stream: TextIO | None = None) -> int | None:
     """Columns of the terminal that a stream goes to; None for a file or a pipe, where a row stays one line for other programs."""
     stream = sys.stdout if stream is None else stream
-    if not os.environ.get("COLUMNS", "") and not stream.isatty():
+    if not stream.isatty():
         return None
     return shutil.get_terminal_size().columns
 
@@ -86,8 +86,10 @@ def reading_row(name: str, value: float | str, atmosphere_pa: float) -> tuple[st
     value = value if abs(value) >= SMALLEST_PRINTED else 0.0
     plain = f"{value:.6g} {unit}".rstrip()
     key = name.removesuffix(SHOWN)
+    if key in PERCENT:
+        return name, plain, f"{100 * value:.0f} %"
     dial = screen_unit(key, "si")
-    if name == ATMOSPHERE:  # a gauge would show nothing but 0
+    if name == ROOMS_AIR:  # a gauge would show nothing but 0
         return name, plain, f"{value / 1e5:.4g} bar abs"
     if dial.symbol in ("", unit):
         return name, plain, ""

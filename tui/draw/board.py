@@ -14,6 +14,7 @@ from tui.draw.bars import (
     paint_preparing,
     paint_status,
 )
+from tui.draw.by_eye import ladder_title
 from tui.draw.canvas import Canvas
 from tui.draw.dial import Dial, standard_dials
 from tui.draw.drawing import Drawing, Rect
@@ -293,7 +294,7 @@ class Board:
             return pair_trend_title(frame.scene, frame.pair.key)
         if pane.kind == "working" and frame.working is not None:
             return frame.working.title
-        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "working": "readings and working", "projector": "projector", "meter": "hand meter", "wiring": frame.scene.plan.title if frame.scene.plan else "wiring"}[pane.kind]  # fmt: skip
+        return {"board": "fault board", "plant": "plant", "meters": "meters", "table": "instruments", "log": "event log", "senses": "look, listen, touch", "working": "readings and working", "projector": "projector", "meter": "hand meter", "wiring": ladder_title(frame.scene)}[pane.kind]  # fmt: skip
 
 
 def _moved(rect: Rect, x: int, y: int) -> Rect:

@@ -29,6 +29,12 @@ class Seen:
     turning: Mapping[str, bool]
 
 
+def ladder_title(scene: Scene) -> str:
+    """What stands on the ladder's frame: the plan, and why nothing on it is live."""
+    title = scene.plan.title if scene.plan is not None else "wiring"
+    return f"{title}, by eye" if scene.own_work else title
+
+
 def by_eye(circuit: Circuit, plan: WiringPlan, scene: Scene) -> Seen:
     """What is left of a circuit for somebody who only looks and listens."""
     humming = frozenset(_humming(scene))

@@ -98,7 +98,9 @@ class Canvas:
             self.chars[y, x] = ord(char)
             self.inks[y, x] = ink
 
-    def cells(self, xs: NDArray[np.intp], ys: NDArray[np.intp], chars: Codes, ink: int) -> None:
+    def cells(
+        self, xs: NDArray[np.intp], ys: NDArray[np.intp], chars: Codes | np.uint32, ink: int
+    ) -> None:
         """Many characters at once; the caller keeps them inside."""
         self.chars[ys, xs] = chars
         self.inks[ys, xs] = ink

@@ -12,6 +12,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from tui.draw.pipe_inks import APART
 from tui.draw.scene import Scene
 from tui.fluid_chart import FluidChart, State
 from tui.history import History
@@ -29,7 +30,7 @@ TRAIL_S, TRAIL_POINTS = 120.0, 24
 def corners_of(fluid: FluidChart, values: Sequence[float], heating: bool) -> list[State]:
     """Corners 1, 2, 3, 4 from the values of ``KEYS``; only 1 and 2 in heating, where no thermometer stands between condenser and metering device."""
     low, high, suction, discharge, liquid = values
-    if not high > low * 1.02:
+    if not high > APART * low:
         return []
     corners = [fluid.state(low, fluid.vapour_enthalpy(low, suction)), fluid.state(high, fluid.vapour_enthalpy(high, discharge))]  # fmt: skip
     if not heating:
@@ -73,7 +74,7 @@ def closed(corners: Sequence[State]) -> list[State]:
     return [*corners, corners[0]] if len(corners) == 4 else list(corners)
 
 
-def middle_pressure(points: Sequence[State]) -> float:
+def middle_of_cycle(points: Sequence[State]) -> float:
     """What parts the high side from the low one."""
     return math.sqrt(min(p.pressure for p in points) * max(p.pressure for p in points))
 

@@ -49,10 +49,12 @@ class PairTrend(Trend):
         self.shown: list[str] = []
 
     def paint_both(self, canvas: Canvas, scene: Scene, pair: PairFrame, history: History, trending: Trending) -> None:  # fmt: skip
-        """The bench alone when there is no copy. A plant that was put by is shifted to the bench's clock."""
+        """The bench alone when there is no copy, nothing while there is no bench. A plant that was put by is shifted to the bench's clock."""
         if canvas.width - AXIS_WIDTH < 10 or canvas.height < LEAST_ROWS:
             return
         plants = [one for one in (pair.live, pair.fork) if one is not None]
+        if not plants:
+            return
         self.shown = [_now(scene, pair.key, one) for one in plants]
         later_s = plants[0].time_s - plants[1].time_s if len(plants) > 1 else 0.0
         self.window = trending.window(history.start_s, history.now_s)

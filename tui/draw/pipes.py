@@ -200,7 +200,7 @@ def paint_lines(canvas: Canvas, lines: Sequence[Line], scene: Scene) -> None:
         place = scene.place(line.node)
         if letters and place is not None:
             xs, ys = line.xs[line.lettered], line.ys[line.lettered]
-            canvas.cells(xs, ys, np.uint32(ord(side_of(place, middle_pa).value)), pipe_ink(place, scene) | BOLD)  # type: ignore[arg-type]  # fmt: skip
+            canvas.cells(xs, ys, np.uint32(ord(side_of(place, middle_pa).value)), pipe_ink(place, scene) | BOLD)  # fmt: skip
 
 
 def _stroke(canvas: Canvas, line: Line, scene: Scene) -> None:
@@ -220,7 +220,7 @@ def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
     if phase is Phase.MIXTURE:
         marks = moved % BUBBLE_EVERY == 0
         mark = scene.glyphs.bubble if place.pressure_pa < middle_pa else scene.glyphs.drop
-        canvas.cells(line.xs[marks], line.ys[marks], np.uint32(ord(mark)), ink | BOLD)  # type: ignore[arg-type]
+        canvas.cells(line.xs[marks], line.ys[marks], np.uint32(ord(mark)), ink | BOLD)
     marks = moved % ARROW_EVERY == 2
     arrows = line.forth if flow > 0 else line.back
     canvas.cells(line.xs[marks], line.ys[marks], arrows[marks], ink | BOLD)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from tui.draw.canvas import Canvas
@@ -101,8 +102,20 @@ def apart_words(live: str, fork: str) -> str:
 
 
 def only_on_copy(scene: Scene, frame: PairFrame) -> list[Event]:
-    """What has happened there since they parted, and not on the bench."""
+    """What has happened there since they parted, and not as often on the bench; an instant sooner or later is the same."""
     assert frame.live is not None
     assert frame.fork is not None
-    here = {(event.time_s, event.text) for event in frame.live.events}
-    return [event for event in frame.fork.events if event.time_s >= frame.begun_s and (scene.instructor or event.kind != "fault") and (event.time_s, event.text) not in here]  # fmt: skip
+    here = Counter(_what(event) for event in frame.live.events if event.time_s >= frame.begun_s)
+    own = []
+    for event in frame.fork.events:
+        if event.time_s < frame.begun_s or (event.kind == "fault" and not scene.instructor):
+            continue
+        if here[_what(event)]:
+            here[_what(event)] -= 1
+        else:
+            own.append(event)
+    return own
+
+
+def _what(event: Event) -> tuple[str, str, str]:
+    return event.tag, event.kind, event.text

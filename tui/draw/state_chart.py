@@ -12,9 +12,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from sim.units import from_si
+from tui.assessed import CYCLE
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
-from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
+from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_of_cycle, trail
 from tui.draw.dots import ACROSS, DOWN, Dots
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, tick_text, ticks
@@ -32,7 +33,6 @@ from tui.fluid_chart import Array, FluidChart, State
 from tui.history import History
 
 AXIS_WIDTH = 6
-OWN_WORK = "the cycle: yours to find"
 GHOST = 6.0
 """Dots from one dot of a stored cycle to the next: further than a cell, so that it is dotted in every set of characters."""
 LARGE_WIDTH, LARGE_HEIGHT = 60, 17
@@ -78,7 +78,7 @@ class StateChart:
         if large:
             self._cursor(canvas, scene)
         if scene.own_work and (scene.charting.cursor is None or not large):
-            canvas.text(AXIS_WIDTH, 0, OWN_WORK, Ink.FAINT)
+            canvas.text(AXIS_WIDTH, 0, CYCLE, Ink.FAINT)
 
     # The background.
 
@@ -154,7 +154,7 @@ class StateChart:
         """The edges of a cycle, drawn through or, with a gap, in dots."""
         if len(points) < 2 or scene.charted is None:
             return
-        middle = middle_pressure(points)
+        middle = middle_of_cycle(points)
         straight = scene.charting.axes is Axes.PRESSURE_ENTHALPY
         for start, end in edges(points):
             states = [start, end] if straight else edge(scene.charted, start, end)

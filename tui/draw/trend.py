@@ -12,7 +12,6 @@ from typing import Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.units import on_screen
 from tui.draw.canvas import Canvas
 from tui.draw.dots import ACROSS, DOWN, Dots
 from tui.draw.ink import BOLD, INK_MASK, Ink
@@ -23,7 +22,7 @@ from tui.history import History
 from tui.plant import Event
 from tui.seen import instrument_label
 from tui.trending import Trending, TrendSet
-from tui.words import SYMBOL_SHOWN, Units, label_of
+from tui.words import Units, label_of, read_in
 
 CURVE_INKS = (Ink.FIRST, Ink.SECOND, Ink.THIRD, Ink.FOURTH)
 DIGIT_EVERY = 24
@@ -33,7 +32,7 @@ ROWS_PER_TICK = 2.5
 AXIS_WIDTH = 7
 LEAST_ROWS = 4
 """Of one axis with the names above it."""
-LEAST_HEIGHTS = {"bar g": 2.0, "bar": 2.0, "psig": 30.0, "psi g": 30.0, "°C": 5.0, "°F": 10.0, "K": 10.0, "W": 50.0, "A": 1.0, "V": 10.0}  # fmt: skip
+LEAST_HEIGHTS = {"bar g": 2.0, "bar": 2.0, "psig": 30.0, "psi g": 30.0, "°C": 5.0, "°F": 10.0, "K": 10.0, "W": 50.0, "A": 1.0, "V": 10.0, "%": 20.0}  # fmt: skip
 """Smallest height of an axis by its unit, so that noise does not fill the chart; 0.2 for what has none."""
 Numbers = NDArray[np.float64]
 
@@ -164,15 +163,15 @@ def by_unit(keys: Sequence[str], scene: Scene) -> list[tuple[str, list[str]]]:
     """Readings of one unit together, in the order in which their units first come."""
     groups: dict[str, list[str]] = {}
     for key in keys:
-        symbol = on_screen(key, 0.0, scene.units.system)[1]
-        groups.setdefault(SYMBOL_SHOWN.get(symbol, symbol), []).append(key)
+        symbol = read_in(key, 0.0, scene.units.system)[1]
+        groups.setdefault(symbol, []).append(key)
     return list(groups.items())
 
 
 def converted(key: str, values: Numbers, scene: Scene) -> Numbers:
     """In the unit of the axis; conversions are straight lines, so two points are enough."""
-    zero = on_screen(key, 0.0, scene.units.system, scene.atmosphere_pa)[0]
-    slope = on_screen(key, 1.0, scene.units.system, scene.atmosphere_pa)[0] - zero
+    zero = read_in(key, 0.0, scene.units.system, scene.atmosphere_pa)[0]
+    slope = read_in(key, 1.0, scene.units.system, scene.atmosphere_pa)[0] - zero
     return zero + slope * values
 
 

@@ -15,6 +15,8 @@ _UNITS: dict[str, tuple[str, str]] = {
     "°F": ("degree Fahrenheit", "degrees Fahrenheit"),
     "K": ("kelvin", "kelvin"),
     "g/s": ("gram per second", "grams per second"),
+    "g/kg": ("gram per kilogram", "grams per kilogram"),
+    "gr/lb": ("grain per pound", "grains per pound"),
     "kg/s": ("kilogram per second", "kilograms per second"),
     "lb/h": ("pound per hour", "pounds per hour"),
     "L/h": ("litre per hour", "litres per hour"),

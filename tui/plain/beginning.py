@@ -8,6 +8,7 @@ from pathlib import Path
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.starts import DEVICES
+from tui.assessed import ONE_BENCH, STANDS, sentence
 from tui.desk import pressed_stop
 from tui.draw.symbols import STOP_TAG
 from tui.plain.aloud import capital, clock_words, listed
@@ -69,7 +70,7 @@ def _device(typed: str) -> str:
 def _given_up(talk: Talk) -> bool:
     """What runs now would be lost: asked, as on the full screen. Raises UsageError in an assessed session."""
     if talk.assessed and talk.opened is not None and not talk.failure:
-        raise UsageError("This session is assessed: there is one bench, from its beginning to its end.")  # fmt: skip
+        raise UsageError(sentence(ONE_BENCH))
     if not talk.unsaved or talk.failure:
         return True
     lost = "What runs now is given up; type save and a file name first if you need it."
@@ -93,7 +94,7 @@ def how_it_stands(talk: Talk) -> list[str]:
     line_up = lined_up(talk)
     machine = "the compressor runs" if snapshot.running else "the compressor stands"
     lines = [f"{capital(rig.title)}, refrigerant {rig.fluid_name}. The clock stands at {clock_words(snapshot.time_s)}; {machine}."]  # fmt: skip
-    lines += ["This session is assessed: no way back, and results are yours to work out."] if talk.assessed else []  # fmt: skip
+    lines += [sentence(STANDS)] if talk.assessed else []
     lines.append(f"Lined up for {line_up.what}." if line_up is not None else "Its valves stand in no line-up of the rig.")  # fmt: skip
     lines += [*_switches(talk), *_modes(talk)]
     lines += [f"{info.tag} is pressed." for info in (talk.scene.tags.get(STOP_TAG),) if info and talk.scene.setting(info.tag) == pressed_stop(info)]  # fmt: skip

@@ -8,11 +8,11 @@ import numpy as np
 
 from sim.errors import UsageError
 from sim.units import STANDARD_ATMOSPHERE_PA
+from tui.assessed import RESULT
 from tui.derived import DERIVED
 from tui.fluid_card import has_glide, notes_of, rows_of
 from tui.fluid_chart import Array, FluidChart
 from tui.plain.aloud import capital, time_words
-from tui.plain.looking import OWN_WORK
 from tui.plain.naming import look_at
 from tui.plain.talk import Talk
 from tui.plain.values import quantity_in_si, seconds_of
@@ -83,7 +83,7 @@ def trend(talk: Talk, typed: str) -> None:
     now = talk.look().time_s
     look = look_at(talk, name)
     if look.key in DERIVED and talk.scene.own_work:
-        raise UsageError(f"{capital(OWN_WORK)}.")
+        raise UsageError(f"{capital(RESULT)}.")
     begun = max(talk.history.start_s, now - (seconds_of(span) if span else SPAN_S))
     times, (low,), (high,) = talk.history.window((look.key,), begun, now, talk.scene.instructor)
     if len(times) < 2 or not np.isfinite(high).any():

@@ -6,8 +6,10 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from sim.errors import UsageError
+from tui.assessed import ONE_BENCH, sentence
 from tui.draw.lists import table_keys
 from tui.draw.side_by_side import PairFrame, apart_words, both, only_on_copy
+from tui.plain.alongside import COPY, Alongside
 from tui.plain.aloud import capital, clock_words, listed
 from tui.plain.naming import instruments
 from tui.plain.talk import Talk
@@ -18,19 +20,18 @@ ON_COPY = ("read", "set", "open", "shut", "press", "stop", "look", "listen", "to
 MOST_EVENTS = 4
 """Of what has happened on the copy, and was told when it happened; guess: so many are remembered."""
 NO_COPY = "There is no copy. Type copy to make one of this moment."
-ASSESSED = "This session is assessed: there is one bench."
 Carry = Callable[[Talk, str], object]
 
 
 def copy(talk: Talk, typed: str, carry_out: Carry) -> None:
     """``copy``: one of this moment; ``copy end``; ``copy LINE``: have something done on it."""
     if talk.assessed:
-        raise UsageError(ASSESSED)
+        raise UsageError(sentence(ONE_BENCH))
     if not typed:
         _begin(talk)
     elif typed.lower() == "end":
         _copy_of(talk)
-        talk.partner = None
+        talk.alongside.left()
         talk.voice.say("The copy is gone. The bench stands as you left it.")
     else:
         _do(talk, typed, carry_out)
@@ -41,20 +42,21 @@ def _begin(talk: Talk) -> None:
     before = talk.look()
     if opened is None:
         raise UsageError("There is no bench to copy.")
-    again = talk.partner is not None
+    again = talk.alongside.partner is not None
     with talk.computing():
         made = opened._replace(bench=talk.bench.fork())
-    other = Talk(talk.voice, talk.begin, talk.opener, talk.progress, name="copy", opened=made, scene=replace(talk.scene), parted_s=before.time_s)  # fmt: skip
+    other = Talk(talk.voice, talk.begin, talk.opener, talk.progress, opened=made, scene=replace(talk.scene))  # fmt: skip
     other.passed_over(before)
-    talk.partner, other.partner = other, talk
+    talk.alongside.partner = other
+    other.alongside = Alongside(talk, COPY, before.time_s)
     new = "A new copy is made, and the one from before is gone" if again else "A copy is made"
     talk.voice.say(f"{new}: both stand at {clock_words(before.time_s)} and run on one clock from now on. A command goes to the bench; with copy before it, as in copy set HCV-22 20%, it goes to the copy. compare says where they stand apart, copy end ends it.")  # fmt: skip
 
 
 def _copy_of(talk: Talk) -> Talk:
-    if talk.partner is None:
+    if talk.alongside.partner is None:
         raise UsageError(NO_COPY)
-    return talk.partner
+    return talk.alongside.partner
 
 
 def _do(talk: Talk, typed: str, carry_out: Carry) -> None:
@@ -66,7 +68,10 @@ def _do(talk: Talk, typed: str, carry_out: Carry) -> None:
     other.scene.instructor, other.scene.own_work = talk.scene.instructor, talk.scene.own_work
     other.scene.units = talk.scene.units
     talk.voice.say("On the copy:")
-    carry_out(other, typed)
+    with talk.alongside.outlived():
+        carry_out(other, typed)
+    if talk.alongside.partner is None:
+        talk.wrong += 1
     talk.look()
 
 
@@ -75,12 +80,17 @@ def compare(talk: Talk, typed: str) -> None:
     if typed.lower() not in ("", "all"):
         raise UsageError("Say compare, or compare all for every reading.")
     other = _copy_of(talk)
-    here, there = talk.look(), other.look()
+    here = there = talk.look()
+    with talk.alongside.outlived():
+        there = other.look()
+    if talk.alongside.partner is None:
+        talk.wrong += 1
+        return
     rows = [(_name(talk, key), *both(talk.scene, (here, there), key)) for key in table_keys(talk.scene)]  # fmt: skip
     differ = [row for row in rows if row[1] != row[2]]
-    talk.voice.say(f"Bench and copy, parted at {clock_words(other.parted_s)}, stand at {clock_words(here.time_s)}. {len(differ)} of {len(rows)} readings differ.")  # fmt: skip
+    talk.voice.say(f"Bench and copy, parted at {clock_words(other.alongside.parted_s)}, stand at {clock_words(here.time_s)}. {len(differ)} of {len(rows)} readings differ.")  # fmt: skip
     talk.voice.say_all(_line(*row) for row in (rows if typed else differ))
-    own = only_on_copy(talk.scene, PairFrame(here, there, other.parted_s))
+    own = only_on_copy(talk.scene, PairFrame(here, there, other.alongside.parted_s))
     if len(own) > MOST_EVENTS:
         talk.voice.say(f"The last {MOST_EVENTS} of {len(own)} events that happened on the copy only; copy events tells of the others:")  # fmt: skip
     talk.voice.say_all(f"On the copy only: {other.event_words(event)}" for event in own[-MOST_EVENTS:])  # fmt: skip

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from sim.errors import UsageError
+from tui.assessed import PRACTICE, sentence
 from tui.cautions import asked_before
 from tui.desk import RELEASED
 from tui.draw.layout import View
@@ -33,6 +34,8 @@ def tour(talk: Talk, typed: str) -> None:
 
 def begin(talk: Talk, tour: Tour) -> None:
     """From its first step on; where the same is under way, its present step is said again."""
+    if talk.assessed:
+        raise UsageError(sentence(PRACTICE))
     talk.look()
     now = talk.tour
     if now is not None and now.stage is Stage.UNDER_WAY and now.name == tour.name:

@@ -1,6 +1,6 @@
 """What becomes of a session that nobody ends by a command: the bench is kept by the screen's autosave, and the next start offers it in a sentence.
 
-Kept is what has changed: after every command, within a wait every ``AUTOSAVE_S``, and once more at a signal or when nobody reads any more. A clean end leaves nothing.
+Kept is what has changed: after every command, within a wait as often as the keeper says, and once more at a signal or when nobody reads any more. A clean end leaves nothing.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 import time
 from typing import Any
 
-from tui.session.autosave import AUTOSAVE_S, Keeper
+from tui.session.autosave import Keeper
 from tui.session.signals import Endings
 
 STAYS = "The bench as it stood is kept; the next start offers it."
@@ -46,7 +46,7 @@ class Keeping:
     def look(self, bench: Any) -> None:
         """Between two steps of the plant's time. Raises EndedError when the end was asked for."""
         self._endings.check()
-        if time.monotonic() - self._at_s >= AUTOSAVE_S:
+        if self._keeper is not None and time.monotonic() - self._at_s >= self._keeper.every_s:
             self.keep(bench)
 
     def told(self) -> str:

@@ -7,6 +7,7 @@ import re
 
 from sim.errors import UsageError
 from sim.units import SYMBOLS, from_si
+from tui.assessed import NO_TRUTH, RESULT, sentence
 from tui.cautions import all_lines
 from tui.derived import DERIVED, WET_SAID, wet
 from tui.plain.naming import AT_OUTLET, Look, instruments, look_at, readable
@@ -16,8 +17,6 @@ from tui.words import MISSING, in_words
 
 MOST_EVENTS = 20
 """So many are told when nobody says how many."""
-
-OWN_WORK = "yours to work out; this session is assessed"
 
 
 def read(talk: Talk, typed: str) -> None:
@@ -71,7 +70,7 @@ def reading_sentence(talk: Talk, look: Look) -> str:
 def value_words(talk: Talk, key: str) -> str:
     """A reading as this person may see it, with its unit in the chosen units."""
     if key in DERIVED and talk.scene.own_work:
-        return OWN_WORK
+        return RESULT
     if wants_flow(talk.now, key):
         return f"{NO_FLOW}, so it would mean nothing"
     value = talk.scene.reading(key)
@@ -128,6 +127,6 @@ def view(talk: Talk, typed: str) -> None:
     if typed.lower() not in ("learner", "instructor"):
         raise UsageError("Say view learner, or view instructor.")
     if talk.assessed:
-        raise UsageError("This session is assessed: the instruments are all there is.")
+        raise UsageError(sentence(NO_TRUTH))
     talk.scene.instructor = typed.lower() == "instructor"
     talk.voice.say("Instructor's view: the truth beside the instruments, and faults." if talk.scene.instructor else "Learner's view: what the instruments show.")  # fmt: skip

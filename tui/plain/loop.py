@@ -17,12 +17,13 @@ from sim.errors import FluidRangeError, InputError, PlantError, UsageError
 from tui.cautions import first_run_lines
 from tui.opening import open_plant
 from tui.orders import Begin
+from tui.plain.alongside import CutShortError
 from tui.plain.aloud import capital
 from tui.plain.beginning import how_it_stands, unsaved_words
 from tui.plain.guiding import guide
 from tui.plain.keeping import STAYS, Keeping
 from tui.plain.starting import open_first
-from tui.plain.talk import CutShortError, Talk
+from tui.plain.talk import Talk
 from tui.plain.vocabulary import carry_out
 from tui.plain.voice import Voice
 from tui.runner import Opener
@@ -32,6 +33,7 @@ from tui.session.signals import EndedError, Endings
 WHAT = "Rimebench in plain sentences: a computed refrigeration plant to practise on. You type commands, the bench answers. Its time stands still until you type wait; an act of your hand takes half a second."
 READ = "Type yes when you have read the cautions; anything else leaves the program."
 HINT = "Type help for the commands, tour to be shown round, lesson for a first lesson."
+ASSESSED_HINT = "Type help for the commands."
 SENTENCE = re.compile(r"[a-z]+ ")
 """What begins so is a sentence, and not a file's name."""
 QUIET_S = 10.0
@@ -71,7 +73,7 @@ def _conversation(talk: Talk, kept: Kept) -> int:
         return 0
     open_first(talk, kept)
     voice.say_all(how_it_stands(talk))
-    voice.say(HINT)
+    voice.say(ASSESSED_HINT if talk.assessed else HINT)
     try:
         _lines(talk)
     except KeyboardInterrupt:

@@ -34,6 +34,8 @@ def measure(talk: Talk, typed: str) -> None:
         raise UsageError(str(error)) from None
     talk.use = use
     talk.metering.take_up(replace(use, holding=talk.metering.holding))
+    if talk.metering.holding:  # what is told now is the first of the peak
+        talk.metering.look(opened.bench)
     knob = next(i for i, (mode, _, _) in enumerate(MODES) if mode == use.mode)
     desk = MeterDesk(probes=[*use.between, "", ""][:2], knob=knob)
     talk.voice.say_all(lines_of(for_meter(talk.scene.plan, desk, measured), talk.safety_class))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from sim.errors import UsageError
 from sim.record import did_you_mean
+from tui.assessed import NO_WAY_BACK, ONE_BENCH, sentence
 from tui.beside import Beside
 from tui.cautions import of_events
 from tui.orders import Fork
@@ -14,13 +15,12 @@ from tui.plain.values import seconds_of
 from tui.plant import Bench
 from tui.rewind import Keeper
 
-ASSESSED = "This session is assessed: there is one bench, and it is now."
-NO_WAY_BACK = "What came after is forgotten, mishaps aside: those stay on record. Save it first if you need it. A real plant has no way back."  # fmt: skip
+FORGOTTEN = "What came after is forgotten, mishaps aside: those stay on record. Save it first if you need it. A real plant has no way back."  # fmt: skip
 
 
 def back(talk: Talk, typed: str) -> None:
     """``back 5 min``, ``back to 20 min``, ``back to beginning``."""
-    _not_when_assessed(talk)
+    _not_when_assessed(talk, NO_WAY_BACK)
     keeper = talk.keeper
     if keeper is None or talk.opened is None or not typed:
         raise UsageError("Say how far, as in: back 5 min, back to 20 min, or back to beginning.")
@@ -33,7 +33,7 @@ def back(talk: Talk, typed: str) -> None:
         to_s = now - seconds_of(text)
     if not keeper.first_s <= to_s <= now:
         raise UsageError(f"One can go back to any moment from {clock_words(keeper.first_s)} to {clock_words(now)}, as in: back to {time_words(round((keeper.first_s + now) / 2))}.")  # fmt: skip
-    if not talk.voice.agreed([NO_WAY_BACK], f"go back to {clock_words(to_s)}"):
+    if not talk.voice.agreed([FORGOTTEN], f"go back to {clock_words(to_s)}"):
         return
     with talk.computing():
         found = keeper.back(talk.bench, to_s)
@@ -100,6 +100,6 @@ def _ask(store: Beside, talk: Talk, order: Fork) -> Bench:
         raise UsageError(str(error)) from None
 
 
-def _not_when_assessed(talk: Talk) -> None:
+def _not_when_assessed(talk: Talk, why: str = ONE_BENCH) -> None:
     if talk.assessed:
-        raise UsageError(ASSESSED)
+        raise UsageError(sentence(why))

@@ -104,7 +104,7 @@ def export(talk: Talk, typed: str) -> None:
 
 
 def _content(talk: Talk, kind: str) -> bytes:
-    scene, trending = talk.scene, Trending()
+    scene, trending = talk.scene, Trending(own_work=talk.scene.own_work)
     if kind == "csv":
         return as_csv(talk.log.table(scene.instructor))
     if kind == "chart":

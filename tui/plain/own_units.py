@@ -29,6 +29,7 @@ def units(talk: Talk, typed: str) -> None:
         chosen = _with_own(talk.scene.units, first, rest)
     elif first in SYSTEMS:
         chosen = _of_systems(talk.scene.units, text.split())
+        talk.system_typed = True
     else:
         _other(talk, text)
         return
@@ -90,16 +91,16 @@ def _decimals(comma: bool) -> Callable[[Talk], None]:
 
 
 def _from_settings(talk: Talk) -> None:
-    talk.units_typed = False
+    talk.units_typed = talk.system_typed = False
     talk.use_units(talk.units_of_settings)
     _tell(talk)
 
 
 def _keep(talk: Talk) -> None:
-    """Write what holds now into the settings file."""
+    """Write what holds now into the settings file; the system only when it was typed, so that a rig keeps its own."""
     now, kept = talk.scene.units, talk.kept
     own = dict(now.own)
-    system: Literal["rig", "si", "us"] = now.family if talk.units_typed else kept.settings.units.system  # fmt: skip
+    system: Literal["rig", "si", "us"] = now.family if talk.system_typed else kept.settings.units.system  # fmt: skip
     quantities = {key: own.get(quantity, "") for key, quantity in QUANTITIES.items()}
     table = UnitSettings(system=system, beside=now.beside, decimal_comma=now.comma, **quantities)  # type: ignore[arg-type]
     kept.settings = replace(kept.settings, units=table)

@@ -20,7 +20,6 @@ from tui.plain.naming import instruments
 from tui.plain.talk import Talk
 from tui.plant import TagInfo
 from tui.seen import tripped
-from tui.senses import found_words
 from tui.words import Units, in_words, quantity_of, setting_words
 
 VALVES = ("hand_valve", "hand_expansion_valve")
@@ -113,9 +112,7 @@ def part(talk: Talk, typed: str) -> None:
     talk.voice.say_all(card.told)
     for info in infos:
         talk.voice.say(f"{info.tag} now: {stands(talk, info)}. {can_be(talk, info)}")
-    spot = next((spot for spot in talk.now.senses.spots if spot.place == tag), None)
-    if spot is not None:
-        talk.voice.say(f"Seen and heard: {found_words(spot)}.")
+    talk.voice.say_all(card.state)
     talk.voice.say_all(_reason(talk, tag))
     if tag in tripped(talk.now, talk.scene.kinds):
         talk.voice.say(f"{tag} has opened its contact.")

@@ -11,6 +11,7 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.working.sheet import GAS, Held
 from sim.working.steps import GIVEN, GIVENS, GROUPS, STEPS, Step, ground_of
+from tui.assessed import COVERED, sentence
 from tui.marking import Answer, answer_lines
 from tui.plain.aloud import aloud, capital, clock_words, formula_words, listed, unit_words
 from tui.plain.talk import Talk
@@ -96,7 +97,7 @@ def cover(talk: Talk, typed: str) -> None:
     if typed.lower() not in ("", "on", "off"):
         raise UsageError("Say cover, or cover off.")
     if talk.assessed:
-        raise UsageError("This session is assessed: results are covered until you have yours.")
+        raise UsageError(sentence(COVERED))
     talk.working.covered = typed.lower() != "off"
     talk.voice.say(f"Results are covered. {OWN}" if talk.working.covered else "Results are open.")
 

@@ -19,6 +19,7 @@ from tui.meter import Use
 from tui.metering import Metering
 from tui.mishaps import carry_over, on_record
 from tui.orders import Begin, Order, SetTag, changes_plant, obey, reason_of
+from tui.plain.alongside import Alongside, CutShortError
 from tui.plain.aloud import event_words
 from tui.plain.keeping import Keeping
 from tui.plain.voice import Voice
@@ -38,10 +39,6 @@ NO_FURTHER = "The plant could not be computed any further"
 AGAIN = "Type begin, or load and a file."
 MOMENT_S = 0.5
 """What an act of a hand takes of the bench's time; guess: from one handle to the next. Relays follow within it, so that what an act sets going is told with it."""
-
-
-class CutShortError(Exception):
-    """A command has done what it could and this was not what was asked: a trip before the end of a wait."""
 
 
 @dataclass
@@ -96,21 +93,20 @@ class Talk:
     """The autosave."""
     kept: Kept = field(default_factory=Kept)
     """Settings and their file."""
-    partner: Talk | None = None
-    """The other of bench and copy, on the same clock."""
-    name: str = "bench"
-    """What its events are said to have happened on, beside a partner."""
-    parted_s: float = 0.0
-    """Of a copy: when it was made."""
+    alongside: Alongside = field(default_factory=Alongside)
+    """The other of bench and copy."""
     _drawing: tuple[Drawing | None, ...] = ()
     """Once it was asked for."""
     units_typed: bool = False
     """Units were chosen by a command; they stay on another bench."""
+    system_typed: bool = False
+    """A system of units was among them."""
 
     # The bench.
 
     def open(self, begin: Begin) -> None:
         """Open a bench; the present one stays when that fails. Raises InputError or PlantError."""
+        begin = replace(begin, assessed=begin.assessed or (self.assessed and not begin.instructor))
         try:
             opened = self.opener(begin, self.progress)
             tags, snapshot = by_tag(opened.bench.tags()), opened.bench.snapshot()
@@ -173,8 +169,7 @@ class Talk:
         self.told, self.moments_s, self.slide = len(snapshot.events), 0.0, slide_words(snapshot)
         if self.metering.holding:
             self.metering.hold_anew()
-        if self.partner is not None:
-            self.partner = None
+        if self.alongside.left():
             self.voice.say("The copy was of the plant from before, and is gone.")
         self._record(snapshot)
 
@@ -210,28 +205,18 @@ class Talk:
 
     def advance(self, seconds: float) -> None:
         """Let time pass, on bench and copy alike."""
-        self._run(seconds)
-        if self.partner is not None:
-            self.partner.run_beside(self, seconds)
+        self.run(seconds)
+        self.alongside.run(seconds)
         self.keeping.look(self.bench)
 
-    def _run(self, seconds: float) -> None:
+    def run(self, seconds: float) -> None:
+        """Let time pass here only. Raises CutShortError when it cannot be computed."""
         bench = self.bench
         with self.computing():
             self.metering.advance(bench, seconds)
             if self.keeper is not None:
                 self.keeper.look(bench)
         self.unsaved = True
-
-    def run_beside(self, other: Talk, seconds: float) -> None:
-        """The same time passes here. A copy that cannot be computed any further ends, and the bench goes on."""
-        try:
-            self._run(seconds)
-        except CutShortError:
-            if self.name == "bench":
-                raise
-            other.partner = None
-            self.voice.say(f"The copy ends: {self.failure}")
 
     @contextmanager
     def computing(self) -> Iterator[None]:
@@ -255,7 +240,7 @@ class Talk:
             self.voice.say(said)
         if isinstance(order, SetTag):
             self.advance(MOMENT_S)
-            for one in (self, self.partner):
+            for one in (self, self.alongside.partner):
                 if one is not None:
                     one.moments_s += MOMENT_S
         at = str(getattr(order, "tag", getattr(order, "place", "")))
@@ -263,27 +248,21 @@ class Talk:
 
     def tell(self, without: tuple[str, str] = ("", "")) -> list[Event]:
         """Say what has happened since the last time, the event of tag and kind ``without`` aside; returns it. Faults are the instructor's."""
-        new = list(self.look().events)[self.told :]
-        self.told += len(new)
-        heard = [event for event in new if self.scene.instructor or event.kind != "fault"]
-        heard = [event for event in heard if (event.tag, event.kind) != without]
+        heard = [event for event in self.heard_anew() if (event.tag, event.kind) != without]
         self.voice.say_all(map(self.event_words, heard))
         self.warn(heard)
-        if self.partner is not None:
-            self.partner.tell_beside()
+        self.alongside.tell()
         slide = slide_words(self.now)
         if slide != self.slide:
             self.slide = slide
             self.voice.say(f"{slide} now.")
         return heard
 
-    def tell_beside(self) -> None:
-        """What has happened here meanwhile, told while the other is at hand."""
-        if self.failure or len(self.bench.events) <= self.told:
-            return
+    def heard_anew(self) -> list[Event]:
+        """What has happened since the last time. Faults are the instructor's."""
         new = list(self.look().events)[self.told :]
         self.told += len(new)
-        self.voice.say_all(f"On the {self.name}: {self.event_words(event)}" for event in new if self.scene.instructor or event.kind != "fault")  # fmt: skip
+        return [event for event in new if self.scene.instructor or event.kind != "fault"]
 
     def warn(self, events: Sequence[Event]) -> None:
         """The cautions of what has happened, each once a bench."""

@@ -12,12 +12,14 @@ from typing import NamedTuple
 
 from sim.errors import UsageError
 from sim.steadiness import BAR
+from tui.assessed import RESULT
 from tui.derived import DERIVED
 from tui.goal import EQUAL_BAR, STEADY, Waiting, number
-from tui.plain.aloud import clock_words, listed, time_words
-from tui.plain.looking import OWN_WORK, reading_sentence
+from tui.plain.alongside import CutShortError
+from tui.plain.aloud import capital, clock_words, listed, time_words
+from tui.plain.looking import reading_sentence
 from tui.plain.naming import Look, look_at
-from tui.plain.talk import CutShortError, Talk
+from tui.plain.talk import Talk
 from tui.plain.values import quantity_in_si, seconds_of
 from tui.plant import Event
 from tui.seen import tripped
@@ -155,7 +157,7 @@ def _condition(talk: Talk, text: str) -> Condition:
     if isinstance(talk.scene.reading(look.key), str):
         raise UsageError(f"{look.name} shows words, not a number.")
     if look.key in DERIVED and talk.scene.own_work:
-        raise UsageError(OWN_WORK)
+        raise UsageError(f"{capital(RESULT)}.")
     below = found[2].lower() in ("below", "under")
     bound = quantity_in_si(look.key, found[3], talk.scene.units.system, talk.scene.atmosphere_pa)
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual import events
 
+from tui.assessed import NO_TRUTH, refused
 from tui.cautions import lines_of
 from tui.desk import Direction
 from tui.draw.fault_board import HIDDEN, LEARNER, PIN_WORDS, FaultFrame, real_rig_words
@@ -224,7 +225,7 @@ class AtBoard:
         """The instructor's view, when this session was opened as one and the PIN is right."""
         me = self._board()
         if me.assessed:
-            me.notice("this session is assessed: the instruments are all there is")
+            me.notice(refused(NO_TRUTH))
             return
         if not me.begin.instructor:
             me.notice(NOT_OPENED)

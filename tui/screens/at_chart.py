@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tui.assessed import CYCLE, refused
 from tui.draw.cycle import cycle_seen
 from tui.draw.layout import View
 from tui.fluid_card import card_lines
@@ -32,7 +33,7 @@ class AtChart:
         """Keep the cycle of now on the chart, or take the kept one away."""
         me = self._screen()
         if me.assessed:
-            me.notice("this session is assessed: the cycle is yours to find")
+            me.notice(refused(CYCLE))
             return
         corners = cycle_seen(me.scene)
         if not corners and not me.desk.charting.ghost:

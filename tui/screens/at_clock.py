@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, on_screen, screen_unit, to_si
+from tui.assessed import NO_WAY_BACK, refused
 from tui.draw.ink import INK_MASK, Ink
 from tui.draw.lists import clock_words, event_ink, table_keys
 from tui.goal import STEADY_MEANS, Goal
@@ -117,7 +118,7 @@ class AtClock:
         if snapshot is None:
             return
         if me.assessed:
-            me.notice("this session is assessed: there is no way back, as on a plant")
+            me.notice(refused(NO_WAY_BACK))
             return
         now, first = snapshot.time_s, me.report.first_s
         answers = [("", "Leave")]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from tui.assessed import PRACTICE, refused
 from tui.cautions import asked_before
 from tui.draw.layout import View
 from tui.help_here import here_at
@@ -20,7 +21,6 @@ from tui.tour import Said, Sight, Stage, Tour
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
 
-NOT_ASSESSED = "this session is assessed: the tour is for practice"
 NO_TOUR = "no tour is under way; H begins one"
 UNDER_WAY = "the tour is under way: H goes to its next step"
 OVER = "the tour is over; H begins it again"
@@ -88,7 +88,7 @@ class AtHelp:
             self._remember()
             return
         if me.assessed:
-            me.notice(NOT_ASSESSED)
+            me.notice(refused(PRACTICE))
             return
         me.desk.letters = {}
         me.desk.show(View.PLANT)
@@ -97,6 +97,10 @@ class AtHelp:
     def end_tour(self) -> None:
         """Away with it, and never again by itself."""
         me = self._helper()
+        if me.assessed:
+            self.tour.end()  # it may have begun before a load made the session assessed
+            me.notice(refused(PRACTICE))
+            return
         if not self.tour.shown:
             me.notice(NO_TOUR)
             return

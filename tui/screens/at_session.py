@@ -14,7 +14,6 @@ from tui.orders import Keep
 from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import AskFile, SettingsDialog
-from tui.session.autosave import AUTOSAVE_S as AUTOSAVE_S
 from tui.session.autosave import OF_ANOTHER
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
@@ -33,11 +32,12 @@ if TYPE_CHECKING:
 
 COLUMNS = 3
 """Reading sets side by side in the notebook's dialog."""
+WITH_CYCLE = " with the cycle"
 EXPORTS = {
     "report": ("Bench report: one HTML file to read and print", "report.html"),
     "csv": ("Log of this session: CSV, SI units", "log.csv"),
     "parquet": ("Log of this session: Parquet, SI units", "log.parquet"),
-    "chart": ("Chart of states with the cycle, p-h or T-s as it is up: SVG", "chart.svg"),
+    "chart": (f"Chart of states{WITH_CYCLE}, p-h or T-s as it is up: SVG", "chart.svg"),
     "trend": ("Trends, all that are up, with marks of events: SVG", "trend.svg"),
     "screen": ("The screen as it stands: SVG", "screen.svg"),
 }
@@ -66,7 +66,7 @@ class AtSession:
         """After the first cautions: mistakes in the settings, then what an earlier session has left."""
         me, file = self._mine(), self.kept.file
         if self.kept.keeper is not None:
-            me.set_interval(AUTOSAVE_S, self.autosave)
+            me.set_interval(self.kept.keeper.every_s, self.autosave)
         if file is not None and file.told:
             lines = [*file.told, "", "The defaults hold until that is mended; the file is left as it is."]  # fmt: skip
             me.app.push_screen(Page("The settings have mistakes", lines), lambda _: self._offer_left())  # fmt: skip
@@ -191,14 +191,19 @@ class AtSession:
 
     def export(self) -> None:
         """Ask what, then where to."""
-        answers = [("", "Leave"), *((kind, words) for kind, (words, _) in EXPORTS.items())]
+        answers = [("", "Leave"), *((kind, self._file_words(kind)) for kind in EXPORTS)]
         self._mine().app.push_screen(Ask("Export", [], answers, topic="export"), self._export_chosen)  # fmt: skip
+
+    def _file_words(self, kind: str) -> str:
+        """What a file holds; an assessed session's chart has no cycle."""
+        words, _ = EXPORTS[kind]
+        return words.replace(WITH_CYCLE, "") if self._mine().assessed else words
 
     def _export_chosen(self, kind: str | None) -> None:
         me = self._mine()
         if not kind:
             return
-        words, name = EXPORTS[kind]
+        words, name = self._file_words(kind), EXPORTS[kind][1]
         try:
             content = self._content(kind)
         except ImportError:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from sim.working.sheet import Held
 from sim.working.steps import STEPS
+from tui.assessed import COVERED, refused
 from tui.draw.layout import View
 from tui.draw.lists import clock_words
 from tui.marking import Answer, wrong_with
@@ -93,7 +94,7 @@ class AtWorking:
         """Cover the results, or uncover them."""
         me = self._worker()
         if me.assessed:
-            me.notice("this session is assessed: results are covered until you have yours")
+            me.notice(refused(COVERED))
             return
         self.working.covered = not self.working.covered
         if self.working.cursor not in STEPS:

@@ -93,7 +93,7 @@ class BenchScreen(
             tour(),
         )
         self.live: Snapshot | None = None
-        self.ahead_asked, self.events_heard = 0, -1
+        self.ahead_asked, self.events_heard, self.begun = 0, -1, 0
         self._events_when_met = 0
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
@@ -306,6 +306,7 @@ class BenchScreen(
         self.working.chosen = self.working.now = None
         self.warned.clear()
         self.send(begin)
+        self.begun, self.events_heard = self._sent, -1
         self.use_meter()
 
     def be_assessed(self) -> None:

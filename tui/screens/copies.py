@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from tui.assessed import ONE_BENCH, refused
 from tui.beside import AheadReport
 from tui.cautions import of_events
 from tui.draw.layout import View
@@ -45,7 +46,7 @@ class Copies:
         """Says so and returns True when this session knows no copies."""
         me = self._mine()
         if me.assessed:
-            me.notice("this session is assessed: there is one bench, and it is now")
+            me.notice(refused(ONE_BENCH))
         return me.assessed
 
     def tell_ahead(self, report: Report) -> None:
@@ -62,13 +63,11 @@ class Copies:
 
     def _offer(self, report: Report) -> None:
         me = self._mine()
-        if report.snapshot is None:
+        if report.snapshot is None or report.applied < me.begun:
+            me.events_heard = -1  # what a loaded bench did before is no news
             return
         events = report.snapshot.events
-        heard, me.events_heard = (
-            me.events_heard,
-            len(events),
-        )  # what a loaded bench did before is no news
+        heard, me.events_heard = me.events_heard, len(events)
         if 0 <= heard <= len(events):
             self._warn(events[heard:])
         if me.assessed:

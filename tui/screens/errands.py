@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.units import from_si, screen_unit, to_si
+from tui.assessed import ONE_BENCH, refused
 from tui.cautions import all_lines, asked_before, first_run_lines, of_events
 from tui.desk import Direction, nudged, pressed_stop, toggled, turned
 from tui.draw.layout import View
@@ -239,7 +240,7 @@ class Errands:
         """Ask how, and begin again."""
         me = self._me()
         if me.assessed and me.report.stage is not Stage.FAILED:
-            me.notice("this session is assessed: there is one bench, from its beginning to its end")
+            me.notice(refused(ONE_BENCH))
             return
 
         def answered(answer: str | None) -> None:

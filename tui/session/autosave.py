@@ -85,8 +85,8 @@ class Left:
 class Keeper:
     """Keeps the bench of this process. ``keep`` runs in the plant's thread, everything else in the screen's."""
 
-    def __init__(self, state: Path, notebook: Notebook) -> None:
-        self.notebook = notebook
+    def __init__(self, state: Path, notebook: Notebook, every_s: float = AUTOSAVE_S) -> None:
+        self.notebook, self.every_s = notebook, every_s
         self.trouble = ""
         """Why the last autosave failed; '' when it did not."""
         self._state = state

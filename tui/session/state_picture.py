@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from tui.assessed import CYCLE, refused
 from tui.charting import Axes
-from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_pressure, trail
+from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_of_cycle, trail
 from tui.draw.ink import Ink
 from tui.draw.lists import clock_words
 from tui.draw.scale import tick_text, ticks
@@ -45,7 +46,6 @@ HEIGHT, BOTTOM = 456.0, 392.0
 NAME_ROOM = 30.0
 """For the name of a line within the frame's edge."""
 KEPT_DASH = "2 4"
-OWN_WORK = "assessed: the cycle is yours to draw"
 Paths = Sequence[Sequence[str]]
 """Nodes on the refrigerant's way, in cooling and in heating."""
 
@@ -61,7 +61,7 @@ class _StatePicture:
 
     def __init__(self, scene: Scene, fluid: FluidChart) -> None:
         self.scene, self.fluid, self.axes = scene, fluid, scene.charting.axes
-        self.svg = Svg(WIDTH, HEIGHT, f"{self.axes.value} chart of {fluid.name} with the cycle")
+        self.svg = Svg(WIDTH, HEIGHT, f"{self.axes.value} chart of {fluid.name}{'' if scene.own_work else ' with the cycle'}")  # fmt: skip
         self._named: list[tuple[float, float]] = []
         self.across, self.upward = scales_of(fluid, self.axes, (LEFT, WIDTH - RIGHT), (BOTTOM, TOP))
 
@@ -126,7 +126,7 @@ class _StatePicture:
         """Trail, kept cycle, the cycle of now. Returns what has to be said of them."""
         scene, kept = self.scene, self.scene.charting.ghost
         if scene.own_work:
-            return [OWN_WORK]
+            return [refused(CYCLE)]
         passed = [place for state in trail(scene, history) if all(map(math.isfinite, place := self._place(state)))]  # fmt: skip
         for x, y in passed:
             self.svg.dot(x, y, 1.4, LINE)
@@ -144,7 +144,7 @@ class _StatePicture:
         """The edges of a cycle: the low side dashed, a kept cycle dotted."""
         if len(points) < 2:
             return
-        middle = middle_pressure(points)
+        middle = middle_of_cycle(points)
         for start, end in edges(points):
             states = [start, end] if self.axes is Axes.PRESSURE_ENTHALPY else edge(self.fluid, start, end)  # fmt: skip
             low = (start.pressure + end.pressure) / 2 < middle

@@ -43,7 +43,7 @@ def test_lists_are_objects_for_other_programs(subject: str, keys: set[str], caps
 def test_every_list_fits_a_terminal_of_80_columns_with_whole_names(subject: str, capsys: Out, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
     main(["list", subject, "--json"])
     rows = json.loads(capsys.readouterr().out)
-    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setattr("tui.console.listing.screen_width", lambda: 80)
     assert main(["list", subject]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert max(map(len, lines)) <= 80
@@ -52,7 +52,7 @@ def test_every_list_fits_a_terminal_of_80_columns_with_whole_names(subject: str,
 
 
 def test_a_row_of_a_list_is_one_line_for_other_programs(capsys: Out, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
-    monkeypatch.delenv("COLUMNS", raising=False)
+    monkeypatch.setenv("COLUMNS", "80")
     main(["list", "faults", "--json"])
     rows = json.loads(capsys.readouterr().out)
     main(["list", "faults"])
@@ -94,7 +94,7 @@ def test_a_long_list_of_choices_is_cut_and_says_so() -> None:
 
 
 def test_the_table_of_terms_has_the_words_and_leaves_the_rest_to_json(capsys: Out, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
-    monkeypatch.delenv("COLUMNS", raising=False)
+    monkeypatch.setenv("COLUMNS", "80")
     assert main(["list", "glossary"]) == 0
     head, _, *rows = capsys.readouterr().out.splitlines()
     assert head.split() == ["term", "unit", "what"]

@@ -12,7 +12,9 @@ import pytest
 
 from sim.events import Event
 from sim.senses import Sign, Spot
+from tests.screen.sample import screen
 from tests.screen.stored import stored
+from tests.tui.conftest import changed, snapshot_of
 from tests.tui.fake_wiring import FakeCircuit, fake_plan
 from tui.draw.by_eye import by_eye
 from tui.draw.canvas import Canvas
@@ -37,8 +39,10 @@ def scene_of(state: str, *, assessed: bool, **circuit: Mapping[str, object]) -> 
     now = found.snapshot.circuit
     assert now is not None
     whole = FakeCircuit(dict(now.volts), dict(now.amps), dict(now.closed), dict(now.seated), dict(now.turning))  # fmt: skip
-    changed = replace(whole, **{name: getattr(whole, name) | dict(values) for name, values in circuit.items()})  # fmt: skip
-    return Scene(snapshot=replace(found.snapshot, circuit=changed), tags=found.tags, plan=PLAN, own_work=assessed)  # type: ignore[arg-type]  # fmt: skip
+    other = replace(whole, **{name: getattr(whole, name) | dict(values) for name, values in circuit.items()})  # fmt: skip
+    return changed(
+        Scene(snapshot=found.snapshot, tags=found.tags, plan=PLAN, own_work=assessed), circuit=other
+    )
 
 
 def painted(scene: Scene, glyphs: str = "full") -> Canvas:
@@ -57,7 +61,7 @@ def same(one: Canvas, other: Canvas) -> bool:
 @pytest.mark.parametrize("name", HIDDEN)
 def test_a_contact_that_fails_unseen_leaves_no_trace_on_the_ladder(name: str, glyphs: str) -> None:
     piece = next(one for one in PLAN.pieces if one.name == name)
-    was = stored("cooling").snapshot.circuit.closed[name]  # type: ignore[union-attr]
+    was = snapshot_of(scene_of("cooling", assessed=True)).circuit.closed[name]
     shown = {}
     for assessed in (True, False):
         sound = scene_of("cooling", assessed=assessed)
@@ -83,7 +87,7 @@ def test_on_a_sound_panel_the_eye_and_the_meter_agree_but_for_what_lies_inside(s
     """Outside: the computed circuit. Only the start relay and the thermostat act behind a lid."""
     scene = scene_of(state, assessed=True)
     seen = closed_by_eye(scene)
-    real = scene.snapshot.circuit.closed  # type: ignore[union-attr]
+    real = snapshot_of(scene).circuit.closed
     differ = {name for name in seen if name in real and seen[name] != real[name]}
     assert differ <= {"K2.start", "TS-1"}
 
@@ -91,25 +95,25 @@ def test_on_a_sound_panel_the_eye_and_the_meter_agree_but_for_what_lies_inside(s
 def test_a_switch_stands_where_the_hand_has_put_it() -> None:
     scene = scene_of("cooling", assessed=True)
     assert closed_by_eye(scene)["HS-5.valve"] is False
-    scene.snapshot = replace(scene.snapshot, commands=dict(scene.snapshot.commands) | {"HS-5": "heating"})  # type: ignore[type-var, union-attr]  # fmt: skip
+    changed(scene, commands=dict(snapshot_of(scene).commands) | {"HS-5": "heating"})
     assert closed_by_eye(scene)["HS-5.valve"] is True
 
 
 def test_a_device_that_has_tripped_says_so_until_it_is_reset() -> None:
     scene = scene_of("cooling", assessed=True)
     events = (Event(5.0, "F3", "trip", "Current to earth."),)
-    scene.snapshot = replace(scene.snapshot, events=events)  # type: ignore[type-var]
+    changed(scene, events=events)
     assert closed_by_eye(scene)["F3.line"] is False
-    scene.snapshot = replace(scene.snapshot, events=(*events, Event(9.0, "F3", "reset", "Closed again.")))  # type: ignore[type-var]  # fmt: skip
+    changed(scene, events=(*events, Event(9.0, "F3", "reset", "Closed again.")))
     assert closed_by_eye(scene)["F3.line"] is True
 
 
 def test_an_armature_is_in_when_its_coil_is_heard() -> None:
     scene = scene_of("cooling", assessed=True)
     assert closed_by_eye(scene)["K1.main"] is True
-    senses = scene.snapshot.senses  # type: ignore[union-attr]
+    senses = snapshot_of(scene).senses
     quiet = tuple(Spot("K1", "compressor contactor", signs=(Sign("chatters"),)) if spot.place == "K1" else spot for spot in senses.spots)  # fmt: skip
-    scene.snapshot = replace(scene.snapshot, senses=replace(senses, spots=quiet))  # type: ignore[type-var]
+    changed(scene, senses=replace(senses, spots=quiet))
     assert closed_by_eye(scene)["K1.main"] is False
 
 
@@ -118,6 +122,20 @@ def test_lamps_and_fans_are_seen_as_they_are() -> None:
     lit = scene_of("cooling", assessed=True, volts={lamp.a: 119.0, lamp.b: 0.0})
     dark = scene_of("cooling", assessed=True, volts={lamp.a: 0.0, lamp.b: 0.0})
     assert not same(painted(lit), painted(dark))
+    circuit = snapshot_of(lit).circuit
+    fans = [piece.tag for piece in PLAN.pieces if piece.sign == "motor" and piece.tag in circuit.turning]  # fmt: skip
+    assert len(fans) > 1
+    for fan in fans:
+        turns, stands = (scene_of("cooling", assessed=True, turning={fan: turning}) for turning in (True, False))  # fmt: skip
+        assert not same(painted(turns), painted(stands)), fan
+
+
+@pytest.mark.parametrize("size", [(80, 24), (200, 60)])
+def test_the_ladders_frame_says_why_nothing_is_live(size: tuple[int, int]) -> None:
+    for assessed in (True, False):
+        canvas = screen(*size, view="wiring", assessed=assessed)
+        text = "\n".join(canvas.row_text(y) for y in range(canvas.height))
+        assert (f"{PLAN.title}, by eye" in text) == assessed
 
 
 def test_the_meters_legend_and_the_help_say_so() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.tui.conftest import scene_of
+from tests.tui.conftest import scene_of, snapshot_of
 from tests.tui.fake_bench import FakeEvent, steady_bench
 from tui.draw.canvas import Canvas
 from tui.draw.ink import Ink
@@ -110,7 +110,7 @@ def test_every_glass_stands_in_the_table_as_it_looks(running: Scene) -> None:
     assert running.snapshot is not None
     running.dials = {**running.dials, "FG-2": "sight_glass_FG-2"}
     for holds, looks in (("wet", "wet"), ("empty", "clear")):
-        running.snapshot.readings["sight_glass_FG-2"] = holds  # type: ignore[index]
+        snapshot_of(running).readings["sight_glass_FG-2"] = holds
         canvas = Canvas.blank(76, 40)
         paint_table(canvas, running, 0)
         (row,) = (canvas.row_text(y) for y in range(40) if canvas.row_text(y).startswith("FG-2"))

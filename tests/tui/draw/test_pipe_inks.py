@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Mapping
-from dataclasses import replace
+from collections.abc import Callable, Mapping
 
 import pytest
 
-from tests.tui.conftest import scene_of
+from tests.tui.conftest import changed, scene_of, snapshot_of
 from tests.tui.fake_bench import FakeBench, FakePlace, steady_bench
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import SIZES, Drawing
@@ -55,10 +54,11 @@ def test_half_way_between_the_sides_is_half_way_on_a_logarithmic_axis() -> None:
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("glyphs", SETS)
 @pytest.mark.parametrize("bench", [steady_bench, heated])
-def test_every_stretch_of_pipe_has_the_letter_of_its_side_and_its_colour(drawings: Mapping[str, Drawing], size: str, glyphs: str, bench: object) -> None:  # fmt: skip
-    scene = scene_of(bench(), glyphs=SETS[glyphs], by_side=True)  # type: ignore[operator]
+def test_every_stretch_of_pipe_has_the_letter_of_its_side_and_its_colour(drawings: Mapping[str, Drawing], size: str, glyphs: str, bench: Callable[[], FakeBench]) -> None:  # fmt: skip
+    scene = scene_of(bench(), glyphs=SETS[glyphs], by_side=True)
     picture, canvas = painted(drawings[size], scene)
-    middle = (scene.place("suction_port").pressure_pa * scene.place("discharge").pressure_pa) ** 0.5  # type: ignore[union-attr]  # fmt: skip
+    places = snapshot_of(scene).places
+    middle = (places["suction_port"].pressure_pa * places["discharge"].pressure_pa) ** 0.5
     drawn = Counter(cell for line in picture.lines for cell in zip(line.xs.tolist(), line.ys.tolist(), strict=True))  # fmt: skip
     told = 0
     for line in picture.lines:
@@ -101,8 +101,9 @@ def test_while_pressures_are_equal_there_are_no_sides(drawings: Mapping[str, Dra
 def test_what_is_shut_in_at_high_pressure_stays_high_when_the_line_behind_it_is_pumped_down() -> None:  # fmt: skip
     scene = scene_of(steady_bench(), by_side=True)
     assert scene.snapshot is not None
-    emptied = FakePlace(scene.place("suction_port").pressure_pa * 1.1, 280.0, 1.0, 1.0)  # type: ignore[union-attr]  # fmt: skip
-    scene.snapshot = replace(scene.snapshot, places=dict(scene.snapshot.places) | {"liquid_line": emptied})  # type: ignore[type-var]  # fmt: skip
+    places = snapshot_of(scene).places
+    emptied = FakePlace(places["suction_port"].pressure_pa * 1.1, 280.0, 1.0, 1.0)
+    changed(scene, places=dict(places) | {"liquid_line": emptied})
     assert pipe_ink(scene.place("receiver"), scene) == Ink.HIGH
     assert pipe_ink(scene.place("liquid_line"), scene) == Ink.LOW
 

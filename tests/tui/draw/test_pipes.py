@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.tui.conftest import scene_of
+from tests.tui.conftest import scene_of, snapshot_of
 from tests.tui.fake_bench import FakePlace, steady_bench
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Drawing, Pipe, Sheet, Symbol
@@ -43,7 +43,7 @@ def test_marks_move_with_the_flow_and_turn_round_with_it(running: Scene) -> None
     running.drift.cells["HV-42"] = 3.0
     assert drawn(running).index("►") == (first.index("►") + 3) % 11
     assert running.snapshot is not None
-    running.snapshot.flows["HV-42"] = -2e-3  # type: ignore[index]
+    snapshot_of(running).flows["HV-42"] = -2e-3
     assert "◄" in drawn(running)
     assert "►" not in drawn(running)
 

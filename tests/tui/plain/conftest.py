@@ -12,7 +12,7 @@ import pytest
 
 from tui.opening import open_plant
 from tui.orders import Begin
-from tui.plain.loop import HINT, one, run
+from tui.plain.loop import ASSESSED_HINT, HINT, one, run
 from tui.plain.talk import Talk
 from tui.plain.voice import Voice
 from tui.runner import Opened, Progress
@@ -33,7 +33,8 @@ class Said:
     @property
     def answers(self) -> str:
         """All after the opening words."""
-        return self.text.partition(f"{HINT} ")[2]
+        hint = HINT if HINT in self.text else ASSESSED_HINT
+        return self.text.partition(f"{hint} ")[2]
 
 
 Converse = Callable[..., Said]

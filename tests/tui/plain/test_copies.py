@@ -7,6 +7,9 @@ import re
 import pytest
 
 from tests.tui.plain.conftest import START, Converse, Typist
+from tui.assessed import ONE_BENCH, sentence
+from tui.cautions import of_events
+from tui.plain.aloud import aloud
 
 ON_BOTH = r"([^.:]+ [A-Z]{2}-\d+): ((?:minus )?[\d.]+) [^,]+ on the bench, ((?:minus )?[\d.]+) [^,]+ on the copy, ([\d.]+) [^,]+ (more|less)\."
 
@@ -55,7 +58,7 @@ def test_both_stand_at_the_same_time_after_acts_on_either(converse: Converse) ->
     typist = Typist()
     for line in ("copy", "set HS-1 on", "copy set HS-1 on", "copy set HS-2 low", "wait 10", "set HS-2 low"):  # fmt: skip
         typist.types(line)
-    other = typist.talk.partner
+    other = typist.talk.alongside.partner
     assert other is not None
     assert other.bench.time_s == typist.talk.bench.time_s == 10.5
     assert not other.keeping.holds
@@ -73,7 +76,7 @@ def test_another_plant_or_moment_ends_it_and_says_so(line: str) -> None:
 def test_a_copy_that_cannot_be_computed_ends_and_the_bench_goes_on(monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
     typist = Typist()
     typist.types("copy")
-    other = typist.talk.partner
+    other = typist.talk.alongside.partner
     assert other is not None
 
     def no_further(seconds: float) -> None:
@@ -83,8 +86,45 @@ def test_a_copy_that_cannot_be_computed_ends_and_the_bench_goes_on(monkeypatch: 
     typist.types("wait 60")
     assert "The copy ends:" in typist.text
     assert "1 minute passed. The bench's clock stands at 1 minute." in typist.text
-    assert typist.talk.partner is None
+    assert typist.talk.alongside.partner is None
     assert not typist.talk.failure
+
+
+@pytest.mark.parametrize("method", ["advance", "snapshot"])
+@pytest.mark.parametrize("line", ["copy set HS-1 on", "copy read PI-1", "compare"])
+def test_a_copy_that_ends_at_its_own_command_leaves_the_bench_as_it_is(line: str, method: str, monkeypatch: pytest.MonkeyPatch) -> None:  # fmt: skip
+    """Either fails at once, or when time passes next."""
+    typist = Typist()
+    typist.types("copy")
+    other = typist.talk.alongside.partner
+    assert other is not None
+
+    def no_further(seconds: float = 0.0) -> None:
+        raise ArithmeticError("nothing converges")
+
+    monkeypatch.setattr(other.bench, method, no_further)
+    for typed in (line, "wait 60", "set HS-1 on", "compare", "copy"):
+        typist.types(typed)
+    assert typist.text.count("The copy ends:") == 1
+    assert "Type begin" not in typist.text
+    assert "1 minute passed. The bench's clock stands at 1 minute." in typist.text
+    assert "There is no copy. Type copy to make one of this moment." in typist.text
+    assert typist.text.count("A copy is made") == 2
+
+
+def test_a_lift_on_the_copy_is_told_with_its_cautions_once() -> None:
+    typist = Typist()
+    typist.types("copy")
+    other = typist.talk.alongside.partner
+    assert other is not None
+    for _ in range(2):
+        other.bench.note("PSV-1", "lift", "relief valve lifts")
+        typist.types("wait 1")
+    lines = of_events(["lift"], safety_class=typist.talk.safety_class)
+    assert lines
+    assert typist.text.count("On the copy:") == 2
+    for line in lines:
+        assert typist.text.count(aloud(line, comma=False)) == 1
 
 
 def test_a_learner_hears_nothing_of_a_fault_on_the_copy(converse: Converse) -> None:
@@ -100,4 +140,4 @@ def test_what_is_not_for_a_copy_is_refused(converse: Converse) -> None:
     assert said.count("There is no copy. Type copy to make one of this moment.") == 4
     assert "Wait is not for the copy." in said
     assert "Save is not for the copy." in said
-    assert "This session is assessed: there is one bench." in converse("copy", assessed=True).text
+    assert sentence(ONE_BENCH) in converse("copy", assessed=True).text

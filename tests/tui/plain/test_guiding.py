@@ -6,7 +6,9 @@ import re
 
 import pytest
 
-from tests.tui.plain.conftest import Typist
+from tests.tui.plain.conftest import Converse, Typist
+from tui.assessed import PRACTICE, sentence
+from tui.plain.guiding import NONE
 from tui.tour import Stage
 
 
@@ -93,3 +95,10 @@ def test_the_lesson_goes_on_from_what_has_been_done_already_and_can_be_left() ->
     newcomer.types("end")
     newcomer.types("skip")
     assert "There is neither tour nor lesson under way." in newcomer.text
+
+
+def test_an_assessed_session_neither_shows_round_nor_offers_to(converse: Converse) -> None:
+    said = converse("tour", "lesson", "skip", assessed=True)
+    assert said.text.count(sentence(PRACTICE)) == 2
+    assert NONE in said.text
+    assert "shown round" not in said.text

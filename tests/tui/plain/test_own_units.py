@@ -113,6 +113,20 @@ def test_keep_writes_the_settings_that_the_next_start_reads_and_leaves_the_rest(
     assert "kilopascals gauge" in held("read PI-1").rpartition("PI-1:")[2]
 
 
+@pytest.mark.parametrize(
+    ("lines", "system"),
+    [
+        (("units comma",), "rig"),
+        (("units pressure kPa",), "rig"),
+        (("units us", "units comma"), "us"),
+        (("units us", "units settings", "units comma"), "rig"),
+    ],
+)  # fmt: skip
+def test_keep_writes_a_system_only_when_one_was_typed(lines: tuple[str, ...], system: str) -> None:
+    held(*lines, "units keep")
+    assert read_settings(config()).units.system == system
+
+
 def test_settings_with_a_mistake_are_told_and_not_written_over() -> None:
     wrong = '[units]\npressure = "bars"\n'
     text = held("read PI-1", "units us", "units keep", settings=wrong)
@@ -127,8 +141,7 @@ def test_what_is_no_unit_of_a_quantity_is_refused_with_what_there_is() -> None:
     text = held("units pressure celsius", "units temperature", "units presure psi", "units")
     assert "Celsius is no unit of pressure here. There are bar gauge, kilopascals gauge" in text
     assert "Did you mean" in text
-    assert text.count("Readings are in SI.") == 0
-    assert "Readings are in SI units." in text
+    assert text.count("Readings are in SI units.") == 2, "a refused line tells no units"
 
 
 @pytest.mark.parametrize(

@@ -14,8 +14,10 @@ from tui.part_card import card_of
 from tui.plain.aloud import aloud
 from tui.report import Report
 
+STATED = ("XV-1", "XV-2", "LCV-24", "PSV-1", "FO-21", "SP-1", "COIL-A")
+"""Parts without handle or dial, whose cards say how they stand."""
 PSI_PER_BAR = 14.50377  # source: NIST SP 811 appendix B.8
-TAGS = ("PI-1", "PI-2", "TI-3", "FI-1", "FG-1", "FG-2", "LG-1", "II-1", "receiver", "accumulator", "drier", "drum", "TCV-23", "COIL-A", "TI-10", "HV-22", "K1")  # fmt: skip
+TAGS = ("PI-1", "PI-2", "TI-3", "FI-1", "FG-1", "FG-2", "LG-1", "II-1", "receiver", "accumulator", "drier", "drum", "TCV-23", "COIL-A", "TI-10", "HV-22", "K1", "XV-1", "XV-2", "LCV-24", "PSV-1", "FO-21", "SP-1")  # fmt: skip
 
 
 def test_both_discharge_words_agree_with_coolprop_and_with_the_trip_of_the_rig(converse: Converse) -> None:  # fmt: skip
@@ -65,7 +67,9 @@ def test_card_and_sentence_agree_for_every_kind_of_part(own_work: bool) -> None:
         typist.types(f"part {tag}")
         text = " ".join(typist.text[before:].split())
         card = card_of(tag, talk.scene, drawing, about, talk.safety_class)
-        for line in (*card.told, card.check):
+        for line in (*card.told, *card.state, card.check):
             assert " ".join(aloud(line).split()) in text, (tag, line)
+        assert text.count("Seen and heard") <= 1, tag
+        assert card.state or tag not in STATED, tag
         told += len(card.told)
     assert told > 15

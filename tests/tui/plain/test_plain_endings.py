@@ -25,7 +25,7 @@ from tui.session.autosave import BEFORE, NEWEST, Keeper, left_behind
 from tui.session.kept import Kept
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="terminals and signals of POSIX")
-QUICKLY = "import sys, tui.plain.keeping as k; k.AUTOSAVE_S = 0.2; from tui.cli import main; sys.exit(main(sys.argv[1:]))"
+QUICKLY = "import functools, sys, tui.session.kept as k; k.Keeper = functools.partial(k.Keeper, every_s=0.2); from tui.cli import main; sys.exit(main(sys.argv[1:]))"
 
 
 class Plain(Terminal):

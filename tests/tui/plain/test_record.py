@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from tests.tui.plain.conftest import Converse
+from tests.tui.plain.conftest import Converse, Typist
 
 RIG = "fennick_bench:120v"
 
@@ -31,3 +31,26 @@ def test_a_save_of_an_assessed_session_is_opened_assessed(converse: Converse, tm
     seen = converse("view learner", "back 1", "no", load=str(file), instructor=True)
     assert "assessed" not in seen.answers
     assert seen.bench.events[-1].kind == "record"
+
+
+def test_files_of_an_assessed_session_give_no_result_away(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
+    for assessed in (True, False):
+        files = {kind: tmp_path / f"{kind} {assessed}" for kind in ("report", "trend", "chart")}
+        converse("wait 20", *(f"export {kind} {file}" for kind, file in files.items()), assessed=assessed, start="steady")  # fmt: skip
+        for kind, file in files.items():
+            told = "superheat" in file.read_text()
+            assert told is (not assessed and kind != "chart"), (kind, assessed)
+
+
+def test_a_session_that_a_load_made_assessed_stays_so_after_a_failure(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
+    file = tmp_path / "a.rime"
+    converse("wait 1", f"save {file}", assessed=True)
+    typist = Typist()
+    typist.types(f"load {file}")
+    typist.talk.failure = "nothing converges."
+    typist.types("begin")
+    again = tmp_path / "b.rime"
+    typist.types(f"save {again}")
+    assert typist.talk.bench.assessed
+    said = converse("read superheat", load=str(again))
+    assert "This session is assessed" in said.text
