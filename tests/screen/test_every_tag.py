@@ -118,7 +118,7 @@ def test_a_scale_is_told_in_the_persons_units() -> None:
 @pytest.mark.parametrize("size", SIZES)
 async def test_help_and_card_of_an_instrument_by_key_and_by_mouse(size: tuple[int, int]) -> None:
     async with bench("steady", size) as (app, pilot):
-        await pilot.pause()
+        await until(lambda: "PI-1 1." in text_of(app).partition("\n")[2])
         rows = [row[: size[0] * 3 // 5 + 32] for row in text_of(app).splitlines()]
         y = next(i for i, row in enumerate(rows) if i > 0 and "PI-1 1." in row)
         x = rows[y].index("PI-1 1.")
