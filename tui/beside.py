@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, NamedTuple
 
 from tui.mishaps import carry_over, left_behind, on_record, taken_back
@@ -40,7 +40,11 @@ class AheadReport:
     seen: Any
     """``sim.study.ahead.Ahead``."""
     what: str = ""
-    """What was tried on the copy first."""
+    """What was done on the copy first, as a person says it."""
+    of_fork: bool = False
+    """Looked from the copy beside the bench, where the hand was."""
+    runs: bool | None = None
+    """Did the compressor run at the end? None as long as nobody knows."""
 
 
 class Beside:
@@ -49,6 +53,7 @@ class Beside:
     def __init__(self, ahead: Callable[[Any], Iterator[Any]] | None = None) -> None:
         self._ahead = ahead
         self._looking: Iterator[Any] | None = None
+        self._copy: Any = None
         self.report: AheadReport | None = None
         self.fork: Any = None
         self.fork_begun_s = 0.0
@@ -60,19 +65,19 @@ class Beside:
         return self._looking is not None
 
     def look(self, bench: Any, order: LookAhead) -> None:
-        """Begin to run ahead. Raises what the bench raises for the act that is tried first."""
-        copy, what = bench.fork(), ""
+        """Do the act on a copy of the plant at hand, and begin to run ahead. Raises what the bench raises for that act."""
+        of_fork = order.to_fork and self.fork is not None
+        at_hand = self.fork if of_fork else bench
+        copy = at_hand.fork()
         if order.first is not None:
-            tag, value = order.first
-            copy.set(tag, value)
-            what = f"{tag} to {value}"
+            copy.set(*order.first)
         look_ahead = self._ahead
         if look_ahead is None:
             from sim.study.ahead import look_ahead as computed
 
             look_ahead = computed
-        self._looking = look_ahead(copy)
-        self.report = AheadReport(order.number, bench.time_s, None, what)
+        self._copy, self._looking = copy, look_ahead(copy)
+        self.report = AheadReport(order.number, at_hand.time_s, None, order.words, of_fork)
 
     def work(self) -> bool:
         """Run ahead a little. True when that was the end of it."""
@@ -80,23 +85,30 @@ class Beside:
             return False
         end = time.perf_counter() + WORK_S
         for seen in self._looking:
-            last = self.report
-            self.report = AheadReport(last.number, last.begun_s, seen, last.what)
+            self.report = replace(self.report, seen=seen)
             if seen.ended:
-                self._looking = None
+                runs = None if seen.unable else bool(self._copy.snapshot().running)
+                self.report = replace(self.report, runs=runs)
+                self._looking = self._copy = None
                 return True
             if time.perf_counter() > end:
                 return False
-        self._looking = None
+        self._looking = self._copy = None
         return True
 
     def note(self, bench: Any) -> None:
-        """Put what was seen on the bench's record."""
+        """Put what was seen on the bench's record, and with which act."""
         if self.report is None or self.report.seen is None:
             return
-        from sim.study.ahead import note_that_somebody_looked
+        from sim.events import RECORD, Event
+        from sim.study.ahead import MARK
 
-        note_that_somebody_looked(bench, self.report.seen)
+        words = self.report.seen.words
+        if self.report.what:
+            words = words.replace("on a copy", f"on a copy with {self.report.what}", 1)
+        bench.events.append(
+            Event(bench.time_s, MARK, RECORD, words)
+        )  # no ``note``: being looked at begins nothing on the plant
 
     def obey(self, bench: Bench, order: Fork) -> Bench:
         """Do with copies what is asked; returns the bench from now on. Raises ValueError for a name that is not there, or taken, or one too many."""

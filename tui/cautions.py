@@ -51,10 +51,9 @@ def card_lines(info: TagInfo, safety_class: str = "") -> list[str]:
     return [caution.line(safety_class=safety_class) for caution in found[:2]]
 
 
-def of_events(kinds: Iterable[str], *commands: str, safety_class: str = "") -> list[str]:
-    """What belongs to events of these kinds, and to what somebody does with the program (``command:`` in the file)."""
-    subjects = [f"event:{kind}" for kind in kinds] + [f"command:{name}" for name in commands]
-    return [caution.line(safety_class=safety_class) for caution in cautions_for(*subjects)]
+def of_events(kinds: Iterable[str], safety_class: str = "") -> list[str]:
+    """What belongs to events of these kinds."""
+    return [caution.line(safety_class=safety_class) for caution in cautions_for(*(f"event:{kind}" for kind in kinds))]  # fmt: skip
 
 
 class Asked(NamedTuple):

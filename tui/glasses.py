@@ -15,23 +15,23 @@ class Glass(NamedTuple):
 
     looks: str
     """The word for what one sees."""
-    signs: tuple[str, str]
-    """What stands in the drawn glass, in turn; names of ``Glyphs`` or characters."""
+    sign: str
+    """What stands in the drawn glass, and nowhere else on the sheet; a name of ``Glyphs`` or a character."""
 
 
 GLASSES = {
-    "clear": Glass("clear", (" ", " ")),
-    "bubbles": Glass("bubbles", ("bubble", "drop")),
-    "foam": Glass("foam", ("%", "&")),
-    "wet": Glass("wet", (":", ";")),
-    "empty": Glass("clear", (" ", " ")),
+    "clear": Glass("clear", " "),
+    "bubbles": Glass("bubbles", "fizz"),
+    "foam": Glass("foam", "%"),
+    "wet": Glass("wet", ";"),
+    "empty": Glass("clear", " "),
 }
 """What it holds -> how it looks."""
 
 
-def drawn_glass(state: str, glyphs: Glyphs, clock_s: float) -> str:
-    """A glass as the drawing has it; bubbles and foam move."""
-    sign = GLASSES.get(state, GLASSES["clear"]).signs[0 if int(clock_s * 3) % 2 else 1]
+def drawn_glass(state: str, glyphs: Glyphs) -> str:
+    """A glass as the drawing and its legend have it."""
+    sign = GLASSES.get(state, GLASSES["clear"]).sign
     return f"({getattr(glyphs, sign, sign)})"
 
 

@@ -25,20 +25,20 @@ def plant_lines(scene: Scene) -> Lines:
 def chart_lines(scene: Scene) -> Lines:
     """The chart of states."""
     who = "every node of the plant" if scene.instructor else "what the instruments show"
-    cycle = f"The closed line is the cycle, from {who}: compression rises to the right, the condenser runs to the left along the top, the metering device drops straight down, the evaporator runs back to the right. While both pressures are equal there is none."
+    cycle = f"The closed line is the cycle, from {who}: compression rises to the right, the condenser runs to the left along the top, the metering device drops straight down, the evaporator runs back to the right. While both pressures are equal there is none. Its corners: 1 suction gas, 2 discharge gas, 3 liquid before the metering device, 4 behind the device, where the evaporator begins."
     if scene.own_work:
         cycle = "In an assessed session the cycle is not drawn and the cursor names no superheat: its corners are yours to find."
     return [
         "The refrigerant's states: pressure upwards, enthalpy (heat in a kilogram) to the right; A changes to temperature over entropy. Under the dome liquid and vapour are together, left of it is liquid, right of it vapour.",
         cycle,
-        "Arrows or a click put a cursor that reads a state; K keeps the cycle of now to compare with; esc takes the cursor off.",
+        "Arrows or a click put a cursor that reads a state: pressure, temperature, h the enthalpy, s the entropy, x the quality (how much of it is vapour, from 0 to 1) or how far it is from boiling; K keeps the cycle of now to compare with; esc takes the cursor off.",
     ]
 
 
 def trend_lines(scene: Scene) -> Lines:
     """The trends."""
     return [
-        "Readings over time, now at the right edge. Each curve stands in the heading with its unit; the whole session is kept.",
+        "Readings over time, now at the right edge. Each curve stands in the heading with its number; the whole session is kept.",
         "n: another set of readings, C: four of your own, + and -: stretch the time, m: span. Arrows or a click put a cursor that reads all curves at an instant; esc returns to now.",
         "Look at how fast something moves and what moves first, not only at where it ends: pressures answer in seconds, metal in minutes.",
     ]

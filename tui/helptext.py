@@ -5,6 +5,7 @@ from __future__ import annotations
 from tui.commands import COMMANDS
 from tui.draw.glyphs import EAST, WEST, Glyphs, Phase
 from tui.draw.ladder import legend
+from tui.glasses import drawn_glass
 
 GROUPS = (
     ("plant", "The plant"),
@@ -44,6 +45,7 @@ def drawing_lines(glyphs: Glyphs) -> list[str]:
         f"  {left}{glyphs.athwart[0]}{right} shut in a level pipe, {left}{glyphs.athwart[1]}{right} in an upright one: it lies across   {left}{glyphs.throttled}{right} in between",
         f"  {glyphs.arrows[1]} moves with the flow   {glyphs.bubble} boiling   {glyphs.drop} condensing",
         "  Pressures are gauge pressures unless 'abs' stands beside them.",
+        f"  In a sight glass: {'   '.join(f'{drawn_glass(state, glyphs)} {state}' for state in ('bubbles', 'foam', 'wet'))}",
         "  A clear sight glass is full of liquid, or of nothing but vapour.",
         f"  {glyphs.frost * 3} between the passes of a coil: white with frost",
         "",

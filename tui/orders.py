@@ -115,9 +115,11 @@ class RemoveFault(Order):
 
 @dataclass(frozen=True, slots=True)
 class LookAhead(Order):
-    """Let a copy run on; ``first`` is tried on the copy before."""
+    """Let a copy run on; ``first`` is done on the copy before."""
 
     first: tuple[str, Setting] | None = None
+    words: str = ""
+    """How a person says what is done first: ``HS-4 on``."""
 
 
 @dataclass(frozen=True, slots=True)

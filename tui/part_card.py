@@ -103,7 +103,7 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
     """A part in plain words."""
     info = scene.tags.get(tag)
     if info is not None:
-        return info.what
+        return _of_coil_now(info.what, scene)
     symbol = drawing.symbol(tag) if drawing is not None else None
     if symbol is not None and symbol.what:
         return symbol.what
@@ -117,6 +117,15 @@ def what_is(scene: Scene, drawing: Drawing | None, tag: str) -> str:
     if coil is not None:
         return f"{coil.what}, {function_of(tag, scene)} now"
     return _at_the_wiring(tag, scene.plan) if scene.plan is not None else ""
+
+
+def _of_coil_now(what: str, scene: Scene) -> str:
+    """``fan of coil B (evaporator in cooling)``: while the plant heats, what that coil is then."""
+    for cooling, heating in (("evaporator", "condenser"), ("condenser", "evaporator")):
+        said = f"({cooling} in cooling)"
+        if said in what and scene.heating:
+            return what.replace(said, f"({heating} in heating)")
+    return what
 
 
 def _at_the_wiring(tag: str, plan: WiringPlan) -> str:

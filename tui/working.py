@@ -78,6 +78,11 @@ class WorkingDesk:
         """The next recorded set; after the last one now again."""
         after = 0 if self.chosen is None else self.chosen + 1
         self.chosen = after if after < count else None
+        self.to_top()
+
+    def to_top(self) -> None:
+        """A set that is new to the reader begins with its readings."""
+        self.cursor = GIVEN[0].key
 
 
 @dataclass(frozen=True)

@@ -18,7 +18,7 @@ from tui.draw.fault_board import HIDDEN, LEARNER, PIN_WORDS
 from tui.draw.layout import View
 from tui.draw.side_by_side import apart_words
 from tui.screens.at_board import NOT_OPENED
-from tui.screens.copies import OFFER
+from tui.screens.copies import NOT_LOOKED, OFFER
 from tui.screens.dialogs import AskText, Page
 
 HERE = able(load_rig("fennick_bench"))
@@ -187,8 +187,35 @@ async def test_a_caution_offers_to_look_ahead_with_the_act_on_the_copy() -> None
         await pilot.press("enter", "down", "down", "enter")
         await until(lambda: isinstance(app.screen, Page))
         assert isinstance(app.screen, Page)
-        assert app.screen.heading.endswith("HV-42 to 0.0")
+        assert app.screen.heading == "What would happen with HV-42 shut"
+        assert "HV-42 shut was set on it" in app.screen.lines[0]
         assert app.bench.scene.setting("HV-42") == 1.0
+        assert app.bench.report.snapshot is not None
+        assert "on a copy with HV-42 shut; " in app.bench.report.snapshot.events[-1].text
+
+
+async def test_an_act_that_the_copy_refuses_is_told_with_its_reason() -> None:
+    async with bench("steady") as (app, _):
+        app.bench.look_ahead(("HV-99", 0.0))
+        await until(lambda: isinstance(app.screen, Page))
+        assert isinstance(app.screen, Page)
+        assert app.screen.heading.endswith("with HV-99 0")
+        assert app.screen.lines[0].startswith("This cannot be done on the copy: ")
+        assert NOT_LOOKED in app.screen.lines
+        assert not [event for event in app.bench.report.snapshot.events if "ahead on" in event.text]  # type: ignore[union-attr]  # fmt: skip
+
+
+async def test_with_the_hand_on_the_copy_it_is_the_copy_that_is_looked_ahead_of() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("f")
+        await until(lambda: app.bench.report.fork is not None)
+        beside = app.runner._beside
+        await pilot.press("F", "a")
+        await until(lambda: isinstance(app.screen, Page))
+        assert isinstance(app.screen, Page)
+        assert app.screen.lines[0].startswith("A copy of the copy beside the bench")
+        assert beside.report is not None
+        assert beside.report.of_fork
 
 
 async def test_a_held_bench_can_be_looked_ahead_too() -> None:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import threading
 
 import pytest
-from textual.widgets import Input, OptionList, Static
+from textual.widgets import Input, Label, OptionList, Static
 
 from tests.screen.test_bench_screen import Session, bench, setting, text_of, until
 from tests.tui.fake_bench import open_fake
@@ -276,3 +277,27 @@ async def test_a_question_mark_explains_while_faults_are_searched_and_letters_ar
         await helped((app, pilot), "question_mark")
         await pilot.press("escape")
         assert app.bench.desk.letters, "one may go on typing them"
+
+
+async def test_a_long_page_says_where_one_is_in_it() -> None:
+    async with bench("steady", size=(80, 24)) as (app, pilot):
+        await pilot.press("question_mark")
+        await until(lambda: isinstance(app.screen, HelpPage))
+        await pilot.press("question_mark")
+        await until(lambda: isinstance(app.screen, Page) and " of " in place(app))
+        first, last, whole = numbers(place(app))
+        assert (first, place(app).endswith("pgdn")) == (1, True)
+        await pilot.press("pagedown")
+        await until(lambda: numbers(place(app))[0] > 1)
+        assert numbers(place(app))[0] == last + 1, "nothing is passed over"
+        await pilot.press("end")
+        await until(lambda: place(app).endswith("pgup"))
+        assert numbers(place(app))[1:] == [whole, whole]
+
+
+def place(app: BenchApp) -> str:
+    return str(app.screen.query_one("#place", Label).render())
+
+
+def numbers(words: str) -> list[int]:
+    return [int(one) for one in re.findall(r"\d+", words)]

@@ -25,6 +25,7 @@ from tui.part_card import card_of
 from tui.plant import Setting
 from tui.report import Report
 from tui.runner import Opened
+from tui.screens.dialogs import Page
 from tui.tour import Sight
 from tui.tour_steps import chosen_valve
 from tui.words import label_of
@@ -188,3 +189,23 @@ async def test_the_tour_on_the_real_plant_leaves_it_as_it_was_found() -> None:
         await pilot.press("question_mark", "escape", "comma")
         await until(lambda: "tour: the end" in text_of(app))
         assert dict(snapshot_of(app.bench.report).commands) == before
+
+
+@pytest.mark.parametrize(("tag", "value", "what"), [("HV-42", 0.0, "HV-42 shut"), ("HS-5", "heating", "HS-5 heating")])  # fmt: skip
+async def test_a_look_ahead_does_the_act_on_the_copy_and_sees_what_follows(tag: str, value: Setting, what: str) -> None:  # fmt: skip
+    """A pump against a shut valve is stopped by its high-pressure trip (common practice); so is one whose warm coil becomes the cold one under way."""
+    steady = Begin(start="steady", device="hand", first_pace=0)
+    async with bench(opener=lambda begin, told: open_plant(steady, told), patience_s=FIRST_START_S) as (app, _):  # fmt: skip
+        was = app.bench.scene.setting(tag)
+        app.bench.look_ahead((tag, value))
+        await until(lambda: isinstance(app.screen, Page), 60.0)
+        assert isinstance(app.screen, Page)
+        said = "\n".join(app.screen.lines)
+        assert app.screen.heading == f"What would happen with {what}"
+        assert "PSHH-1  The high-pressure trip has opened" in said
+        assert "At the end the compressor stands." in said
+        assert app.bench.scene.setting(tag) == was
+        assert app.bench.live is not None
+        assert app.bench.live.running, "the bench itself goes on"
+        assert not any(app.bench.live.tripped.values())
+        assert f"ahead on a copy with {what}; first limit" in app.bench.live.events[-1].text

@@ -219,3 +219,17 @@ async def test_the_page_opens_at_the_gauges_and_enter_there_leads_to_the_first_r
         await pilot.press("enter")
         await until(lambda: READ in text_of(app))
         assert app.bench.working.cursor == "suction_absolute_pa"
+
+
+async def test_a_new_set_is_read_from_its_top() -> None:
+    async with bench("steady", size=(80, 24)) as (app, pilot):
+        await pilot.press("R", "M")
+        for key in ("escape", "n", "n"):
+            await pilot.press("pagedown", "pagedown")
+            await until(lambda: app.bench.board.working.top > 0)
+            await pilot.press(key)
+            await until(lambda: app.bench.board.working.top == 0)
+        await pilot.press("pagedown", "pagedown")
+        await until(lambda: app.bench.board.working.top > 0)
+        app.bench.open_anew(app.bench.begin)
+        await until(lambda: app.bench.board.working.top == 0)

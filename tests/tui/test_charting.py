@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.tui.conftest import scene_of
@@ -10,7 +12,7 @@ from tui.charting import STEP, Axes, Charting
 from tui.draw.canvas import Canvas
 from tui.draw.cycle import closed, cycle_seen, edge, trail
 from tui.draw.ink import INK_MASK, Ink
-from tui.draw.state_chart import AXIS_WIDTH, StateChart
+from tui.draw.state_chart import AXIS_WIDTH, CORNERS, StateChart
 from tui.history import History
 from tui.opening import chart_of
 
@@ -71,7 +73,7 @@ def test_the_mouse_puts_the_cursor_on_the_cell_that_it_clicked() -> None:
 def test_the_cursor_says_superheat_quality_or_subcooling() -> None:
     scene = scene_of(steady_bench())
     chart, canvas = StateChart((), ()), Canvas.blank(WIDTH, HEIGHT)
-    for x, word in ((0.02, "subcooling"), (0.5, "quality"), (0.95, "superheat")):
+    for x, word in ((0.02, "subcooling"), (0.5, "x 0."), (0.95, "superheat")):
         scene.charting.point(x, 0.55)
         canvas.clear()
         chart.paint(canvas, scene)
@@ -108,3 +110,20 @@ def test_temperature_over_entropy_has_its_own_axes() -> None:
     chart.paint(canvas, scene)
     assert "entropy" in text_of(canvas)
     assert len(closed(cycle_seen(scene))) == 5
+
+
+@pytest.mark.parametrize("width", [78, 118])
+def test_the_chart_says_what_its_numbers_are_and_names_what_the_cursor_reads(width: int) -> None:
+    scene = scene_of(steady_bench())
+    chart, canvas = StateChart((), ()), Canvas.blank(width, HEIGHT)
+    scene.charting.point(0.5, 0.55)
+    chart.paint(canvas, scene)
+    assert canvas.row_text(HEIGHT - 1).endswith("  ".join(CORNERS))
+    assert " in kJ/kg " in canvas.row_text(HEIGHT - 1)
+    assert re.search(r"  h \d+\.\d kJ/kg  s \d\.\d+ kJ/\(kg K\)  x 0\.\d\d", canvas.row_text(0))
+
+
+def test_a_standing_plant_has_no_corners_to_name() -> None:
+    canvas = Canvas.blank(WIDTH, HEIGHT)
+    StateChart((), ()).paint(canvas, scene_of(FakeBench()))
+    assert CORNERS[0] not in canvas.row_text(HEIGHT - 1)

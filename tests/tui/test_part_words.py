@@ -158,3 +158,8 @@ def test_in_heating_a_shared_reason_stands_once_and_instruments_are_called_after
 
 def test_backflow_is_found_under_its_own_name() -> None:
     assert found_by("backflow")[0].name == "backflow"
+
+
+@pytest.mark.parametrize(("state", "words"), [("cooling", "evaporator in cooling"), ("heating", "condenser in heating")])  # fmt: skip
+def test_a_fans_switch_says_what_its_coil_is_now(state: str, words: str) -> None:
+    assert card("HS-2", state).title == f"HS-2  fan of coil B ({words})"

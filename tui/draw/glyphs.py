@@ -66,7 +66,10 @@ class Glyphs:
     """Handle of a shut valve, the other way round."""
     throttled: str
     bubble: str
+    """Boiling, in a pipe or coil; ``drop``: condensing there."""
     drop: str
+    fizz: str
+    """Bubbles in a sight glass."""
     eighths: str
     bar: str
     """Filling of a bar meter, half as high as a cell so that bars do not touch: a half cell, a whole cell."""
@@ -98,6 +101,7 @@ FULL = Glyphs(
     throttled="╱",
     bubble="○",
     drop="•",
+    fizz="∞",
     eighths=" ▁▂▃▄▅▆▇█",
     bar="▖▄",
     spinner="|/─\\",
@@ -134,6 +138,7 @@ ASCII = Glyphs(
     throttled="/",
     bubble="o",
     drop=".",
+    fizz="@",
     eighths=" ...:::##",
     bar="-=",
     spinner="|/-\\",

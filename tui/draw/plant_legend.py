@@ -12,7 +12,7 @@ from tui.draw.symbols import whole
 from tui.glasses import GLASSES, drawn_glass
 
 LINES = ((Phase.LIQUID, "liquid"), (Phase.MIXTURE, "mixture"), (Phase.VAPOUR, "vapour"))
-SEEN_IN_GLASS = [state for state, glass in GLASSES.items() if glass.signs[0].strip()]
+SEEN_IN_GLASS = [state for state, glass in GLASSES.items() if glass.sign.strip()]
 """A clear glass has no sign to explain."""
 LINES_WIDTH = sum(len(words) + 5 for _, words in LINES) - 2
 GLASS_WIDTH = sum(len(state) + 4 for state in SEEN_IN_GLASS) - 1
@@ -73,7 +73,7 @@ def _heat(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
 def _glasses(canvas: Canvas, x: int, y: int, scene: Scene) -> None:
     """What is seen in a glass, as it is drawn there."""
     for state in SEEN_IN_GLASS:
-        x = canvas.text(x, y, drawn_glass(state, scene.glyphs, scene.drift.clock_s), Ink.PART | BOLD)  # fmt: skip
+        x = canvas.text(x, y, drawn_glass(state, scene.glyphs), Ink.PART | BOLD)  # fmt: skip
         x = canvas.text(x, y, GLASSES[state].looks, Ink.FAINT) + 1
 
 

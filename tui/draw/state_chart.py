@@ -39,6 +39,9 @@ LARGE_WIDTH, LARGE_HEIGHT = 60, 17
 """From this size in cells a chart has all its lines, their names, the trail and the cursor."""
 
 
+CORNERS = ("1 suction", "2 discharge", "3 liquid", "4 evap. inlet")
+
+
 class StateChart:
     """Paints either chart; the background is kept."""
 
@@ -166,8 +169,9 @@ class StateChart:
                 self._live.curve(xs, ys, ink)
 
     def _numbers(self, canvas: Canvas, corners: Sequence[State], scene: Scene) -> None:
-        """1 suction, 2 discharge, 3 liquid, 4 after the device: beside their corners; side by side where corners lie on each other."""
+        """Beside their corners; side by side where corners lie on each other. What they are stands on the last line where there is room."""
         taken: set[tuple[int, int]] = set()
+        names = []
         for number, corner in enumerate(corners[:4], start=1):
             x, y = self._place(corner, scene)
             if math.isfinite(x) and math.isfinite(y):
@@ -176,7 +180,11 @@ class StateChart:
                 while cell in taken:
                     cell = cell[0] + 1, cell[1]
                 taken.add(cell)
+                names.append(CORNERS[number - 1])
                 canvas.text(*cell, str(number), Ink.STRONG | BOLD)
+        words, y = "  ".join(names), canvas.height - 1
+        if canvas.row_text(y)[-len(words) - 1 :].isspace():
+            canvas.text_right(canvas.width, y, words, Ink.FAINT)
 
     def _cursor(self, canvas: Canvas, scene: Scene) -> None:
         """A cross at the cursor, and its properties in the top line."""
@@ -216,8 +224,8 @@ def state_words(state: State, scene: Scene) -> str:
     pressure = (
         f"{from_si(state.pressure, unit):{'.1f' if unit.symbol == 'psi' else '.4g'}} {symbol}"
     )
-    heat = f"{state.enthalpy / 1000:.1f} kJ/kg" if si else f"{state.enthalpy / BTU_LB:.1f} Btu/lb"
-    order = f"{state.entropy / 1000:.3f} kJ/(kg K)" if si else f"{state.entropy / BTU_LB / 1.8:.4f} Btu/(lb °F)"  # fmt: skip
+    heat = f"h {state.enthalpy / 1000:.1f} kJ/kg" if si else f"h {state.enthalpy / BTU_LB:.1f} Btu/lb"  # fmt: skip
+    order = f"s {state.entropy / 1000:.3f} kJ/(kg K)" if si else f"s {state.entropy / BTU_LB / 1.8:.4f} Btu/(lb °F)"  # fmt: skip
     numbers = "  ".join(scene.units.figure(text) for text in (heat, order))
     phase = "" if scene.own_work else f"  {_phase_words(state, scene)}"
     return f"{scene.units.figure(pressure)}  {scene.quantity('temperature_k', state.temperature)}  {numbers}{phase}"  # fmt: skip
@@ -228,7 +236,7 @@ def _phase_words(state: State, scene: Scene) -> str:
     fluid = scene.charted
     assert fluid is not None
     if 0.0 <= state.quality <= 1.0:
-        return f"quality {state.quality:.2f}"
+        return scene.units.figure(f"x {state.quality:.2f}")
     if state.quality > 1.0:
         more = state.temperature - fluid.boiling_k(state.pressure)
         return f"superheat {scene.quantity('gauge_superheat_k', more)}"

@@ -89,7 +89,7 @@ def _drier(scene: Scene, symbol: Symbol) -> tuple[str, int]:
 def _glass(scene: Scene, symbol: Symbol) -> tuple[str, int]:
     """What ``tui.glasses`` has for what is in it; a clear glass may be full of liquid or of nothing but vapour, as on a real plant."""
     seen = scene.reading(symbol.reading or "sight_glass")
-    return drawn_glass(str(seen), scene.glyphs, scene.drift.clock_s), Ink.PART | BOLD
+    return drawn_glass(str(seen), scene.glyphs), Ink.PART | BOLD
 
 
 def _flowmeter(scene: Scene, symbol: Symbol) -> tuple[str, int]:

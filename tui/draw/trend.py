@@ -18,6 +18,7 @@ from tui.draw.ink import BOLD, INK_MASK, Ink
 from tui.draw.lists import clock_words, event_ink, event_words
 from tui.draw.scale import Scale, tick_text, ticks, widen
 from tui.draw.scene import Scene
+from tui.draw.trend_names import GAP, WHETHER_IT_FLOWS, Instant, fitted, instant, words_then
 from tui.history import History
 from tui.plant import Event
 from tui.seen import instrument_label
@@ -98,7 +99,11 @@ class Trend:
         self._dots.lay(canvas, AXIS_WIDTH, 1, scene.glyphs.dotting)
         if first >= 0:
             self._digits(canvas, times, curves, upward, first)
-        self._names(canvas, scene, keys, first, None if cursor_s is None else (cursor_s, times, lows, highs))  # fmt: skip
+        then = None
+        if cursor_s is not None:
+            flows = history.window(WHETHER_IT_FLOWS, *self.window, True)[2]
+            then = instant(cursor_s, times, lows, highs, flows)
+        self._names(canvas, scene, keys, first, then)
 
     def _digits(self, canvas: Canvas, times: Numbers, curves: Sequence[tuple[Numbers, Numbers]], upward: Scale, first: int) -> None:  # fmt: skip
         """The number of each curve on it, now and then, no two in one column."""
@@ -112,20 +117,16 @@ class Trend:
                     row = min(max(int(upward.at(value) / DOWN), 0), self._dots.height - 1)
                     canvas.put(AXIS_WIDTH + column, 1 + row, str(number + 1), CURVE_INKS[number] | BOLD)  # fmt: skip
 
-    def _names(self, canvas: Canvas, scene: Scene, keys: Sequence[str], first: int, at: tuple[float, Numbers, list[Numbers], list[Numbers]] | None) -> None:  # fmt: skip
-        """Names with numbers, those of now or those at the cursor; only names where there is no room."""
+    def _names(self, canvas: Canvas, scene: Scene, keys: Sequence[str], first: int, then: Instant | None) -> None:  # fmt: skip
+        """Names with numbers, those of now or those at the cursor."""
         labels = [label_of(key) if scene.snapshot is None else instrument_label(scene.snapshot, key) for key in keys]  # fmt: skip
         full = scene.glyphs.full
-        named = [f"{first + 1 + i if first >= 0 else full}{full} {label}" for i, label in enumerate(labels)]  # fmt: skip
-        words = [scene.words(key) if at is None else _at_cursor(scene, key, at, i) for i, key in enumerate(keys)]  # fmt: skip
-        numbered = [f"{name} {number}" for name, number in zip(named, words, strict=True)]
-        room = canvas.width - AXIS_WIDTH
-        fits = sum(len(text) + 2 for text in numbered) <= room + 2
+        marks = [f"{first + 1 + i if first >= 0 else full}{full}" for i in range(len(keys))]
+        words = [scene.words(key) for key in keys] if then is None else words_then(scene, keys, then)  # fmt: skip
         x = AXIS_WIDTH
-        for text, ink in zip(
-            numbered if fits else named, CURVE_INKS[max(first, 0) :], strict=False
-        ):
-            x = canvas.text(x, 0, text, ink | BOLD) + 2
+        texts = fitted(marks, labels, words, by_unit(keys, scene)[0][0], canvas.width - AXIS_WIDTH)
+        for text, ink in zip(texts, CURVE_INKS[max(first, 0) :], strict=False):
+            x = canvas.text(x, 0, text, ink | BOLD) + GAP
 
     def _axis(self, canvas: Canvas, height: int, low: float, high: float, unit: str, units: Units) -> None:  # fmt: skip
         place = Scale(low, high, height - 0.01, 0.0)
@@ -143,20 +144,33 @@ class Trend:
         marks = [event for event in scene.events if begin <= event.time_s <= end]
         for event in sorted(marks, key=is_alarm):
             canvas.put(self._column(event.time_s), y, "!" if is_alarm(event) else scene.glyphs.dot, event_ink(event))  # fmt: skip
-        left = f"{(end - begin) / 60:g} min ago" if trending.end_s is None and end - begin >= 60 else clock_words(begin)  # fmt: skip
-        right = "now" if trending.end_s is None else clock_words(end)
-        canvas.text(AXIS_WIDTH, y, left, Ink.FAINT)
-        canvas.text_right(canvas.width, y, right, Ink.FAINT)
-        if trending.cursor_s is None:
-            return
-        column = self._column(trending.cursor_s)
-        here = [event for event in marks if abs(self._column(event.time_s) - column) < 1]
-        text = f" {event_words(scene, here[-1]) if here else clock_words(trending.cursor_s)} "
-        x = min(max(column - 1, AXIS_WIDTH), max(canvas.width - len(text), AXIS_WIDTH))
-        canvas.text(x, y, text[: canvas.width - AXIS_WIDTH], Ink.CURSOR)
+        live = trending.end_s is None and trending.cursor_s is None
+        first = max(begin, 0.0)  # the plant's clock begins at nought
+        left, right = (ago_words(end - begin), "now") if live else (clock_words(first), clock_words(end))  # fmt: skip
+        ends = [(AXIS_WIDTH if live else self._column(first), left)]
+        ends = [one for one in ends if one[0] + len(left) < canvas.width - len(right)]
+        ends.append((canvas.width - len(right), right))
+        if trending.cursor_s is not None:
+            column = self._column(trending.cursor_s)
+            here = [event for event in marks if abs(self._column(event.time_s) - column) < 1]
+            text = f" {event_words(scene, here[-1]) if here else clock_words(trending.cursor_s)} "
+            text = text[: canvas.width - AXIS_WIDTH]
+            x = min(max(column - 1, AXIS_WIDTH), canvas.width - len(text))
+            # half a time beside the cursor's would be read as part of it
+            ends = [(at, words) for at, words in ends if at + len(words) < x or at > x + len(text)]
+            canvas.text(x, y, text, Ink.CURSOR)
+        for at, words in ends:
+            canvas.text(at, y, words, Ink.FAINT)
 
     def _column(self, time_s: float) -> int:
         return AXIS_WIDTH + int(self._across.at(time_s) / ACROSS)
+
+
+def ago_words(seconds: float) -> str:
+    """How far back the left edge lies: ``15 min ago``, ``31 min 50 s ago``."""
+    minutes, rest = divmod(round(seconds), 60)
+    words = [f"{minutes} min"] if minutes else []
+    return " ".join([*words, *([f"{rest} s"] if rest or not words else []), "ago"])
 
 
 def by_unit(keys: Sequence[str], scene: Scene) -> list[tuple[str, list[str]]]:
@@ -186,16 +200,6 @@ def axis_range(curves: Sequence[tuple[Numbers, Numbers]], least: float) -> tuple
 
 def is_alarm(event: Event) -> bool:
     return event_ink(event) & INK_MASK == Ink.ALARM
-
-
-def _at_cursor(scene: Scene, key: str, at: tuple[float, Numbers, list[Numbers], list[Numbers]], index: int) -> str:  # fmt: skip
-    """A reading at an instant: a number, or from the lowest to the highest of its span where they read differently."""
-    time_s, times, lows, highs = at
-    if not times.size:
-        return scene.quantity(key, float("nan"))
-    k = max(int(np.searchsorted(times, time_s, side="right")) - 1, 0)
-    low, high = (scene.quantity(key, float(line[index][k])) for line in (lows, highs))
-    return low if low == high else f"{low.rpartition(' ')[0] or low} to {high}"
 
 
 def thinned(xs: Numbers, ys: Numbers, columns: int) -> tuple[Numbers, Numbers]:

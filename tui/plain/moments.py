@@ -55,7 +55,7 @@ def ahead(talk: Talk, typed: str) -> None:
         talk.voice.say(f"In {time_words(AHEAD_S)} nothing trips and no limit is passed.")
     if seen.unable:
         talk.voice.say(f"The copy could be computed for {time_words(round(seen.seen_s))} only: {seen.unable}")  # fmt: skip
-    talk.voice.say_all(of_events([one.kind for one in seen.coming], "what-if", safety_class=talk.safety_class))  # fmt: skip
+    talk.voice.say_all(of_events([one.kind for one in seen.coming], safety_class=talk.safety_class))  # fmt: skip
     note_that_somebody_looked(bench, seen)
     talk.told += 1  # said above, number by number
     talk.look()

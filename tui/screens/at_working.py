@@ -77,6 +77,7 @@ class AtWorking:
         """Now, held as of this instant."""
         me = self._worker()
         self.working.chosen = None
+        self.working.to_top()
         if me.report.snapshot is not None:
             self.working.now = held_of(me.report.snapshot, me.scene.atmosphere_pa)
 

@@ -93,7 +93,7 @@ class BenchScreen(
             tour(),
         )
         self.live: Snapshot | None = None
-        self.ahead_asked, self.events_heard, self.begun = 0, -1, 0
+        self.ahead_asked, self.ahead_with, self.events_heard, self.begun = 0, "", -1, 0
         self._events_when_met = 0
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))

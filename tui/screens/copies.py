@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -13,9 +13,10 @@ from tui.draw.layout import View
 from tui.draw.lists import clock_words
 from tui.draw.side_by_side import PairFrame
 from tui.orders import Fork, LookAhead
-from tui.plant import Event, Setting
+from tui.plant import Event, Setting, TagInfo
 from tui.runner import Report
-from tui.screens.dialogs import Ask, AskText, Page
+from tui.screens.dialogs import Ask, AskText
+from tui.words import UNIT_CHOICES, setting_words
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -25,6 +26,7 @@ DANGER = ("violation", "burst", "slug", "damage", "stall")
 READ_AT_ONCE = ("lift", "burst")
 PUT_BY = "A plant put by stands still, with all that is in it, until the session ends. A real plant cannot be put by."
 OFFER = "a: what would happen in the next ten minutes"
+NOT_LOOKED = "So nothing was looked at. The bench stands as you left it."
 BACK = "The bench stands as you left it; this is on its record. A plant has no rewind."
 
 
@@ -39,8 +41,10 @@ class Copies:
         me = self._mine()
         if self._not_when_assessed():
             return
-        me.ahead_asked = me.order(LookAhead(first=first))
-        me.notice("a copy runs ten minutes ahead; the bench goes on")
+        words = act_words(first, me.scene.tags)
+        me.ahead_asked = me.order(LookAhead(first=first, words=words, to_fork=me.desk.on_fork))
+        me.ahead_with = words
+        me.notice(f"a copy{f' with {words}' if words else ''} runs ten minutes ahead; the bench goes on")  # fmt: skip
 
     def _not_when_assessed(self) -> bool:
         """Says so and returns True when this session knows no copies."""
@@ -55,10 +59,11 @@ class Copies:
         ahead, refused = report.ahead, report.refused
         if refused is not None and refused.number == me.ahead_asked:
             me.ahead_asked = 0
+            if me.ahead_with:
+                me.show_page(ahead_title(me.ahead_with), [f"This cannot be done on the copy: {refused.reason}", "", NOT_LOOKED])  # fmt: skip
         if ahead is not None and ahead.seen is not None and ahead.number == me.ahead_asked and ahead.seen.ended:  # fmt: skip
             me.ahead_asked = 0
-            title = f"What would happen: {ahead.what}" if ahead.what else "What would happen"
-            me.app.push_screen(Page(title, ahead_lines(ahead)))
+            me.show_page(ahead_title(me.scene.in_units(ahead.what)), ahead_lines(ahead, me.scene.in_units))  # fmt: skip
         self._offer(report)
 
     def _offer(self, report: Report) -> None:
@@ -185,19 +190,33 @@ class Copies:
         )
 
 
-def ahead_lines(ahead: AheadReport) -> list[str]:
-    """The table: when, what, in the order of time; the winding; the first limit."""
+def act_words(first: tuple[str, Setting] | None, tags: Mapping[str, TagInfo]) -> str:
+    """``HS-4 on``, ``HV-42 shut``: what is done on the copy, in the units of the plant's own list; '' for nothing."""
+    return f"{first[0]} {setting_words(tags.get(first[0]), *first, UNIT_CHOICES[0])}" if first else ""  # fmt: skip
+
+
+def ahead_title(act: str) -> str:
+    """The page's heading."""
+    return f"What would happen{f' with {act}' if act else ''}"
+
+
+def ahead_lines(ahead: AheadReport, told: Callable[[str], str] = str) -> list[str]:
+    """What was done on the copy; the table: when, what, in the order of time; the compressor, the winding; cautions of what happens there."""
     seen: Any = ahead.seen
     first = seen.first_limit
-    lines = [f"A copy made at {clock_words(ahead.begun_s)} ran on by itself for {seen.seen_s / 60:.0f} minutes.", ""]  # fmt: skip
+    source = "A copy of the copy beside the bench, made" if ahead.of_fork else "A copy of the bench, made"  # fmt: skip
+    done = f"{told(ahead.what)} was set on it, and then it" if ahead.what else "It"
+    lines = [f"{source} at {clock_words(ahead.begun_s)}. {done} ran on for {seen.seen_s / 60:.0f} minutes with nobody's hand on it.", ""]  # fmt: skip
     for one in seen.coming:
         mark = "first limit" if one is first else "limit" if one.limit else ""
-        lines.append(f"+{clock_words(one.after_s)[3:]}  {one.tag:<8}{one.text}{f'  ({mark})' if mark else ''}")  # fmt: skip
+        lines.append(f"+{clock_words(one.after_s)[3:]}  {one.tag:<8}{told(one.text)}{f'  ({mark})' if mark else ''}")  # fmt: skip
     if not seen.coming:
         lines.append("Nothing trips, lifts, bursts or passes a limit.")
+    if ahead.runs is not None:
+        lines += ["", f"At the end the compressor {'runs' if ahead.runs else 'stands'}."]
     if seen.unable:
         lines.append(f"Then it could not be computed: {seen.unable}")
     if seen.warmest_k:
         lines += ["", f"Motor winding at most {seen.warmest_k - 273.15:.0f} °C, {clock_words(seen.warmest_s)[3:]} after that."]  # fmt: skip
     lines += ["", "A model's forecast, no permission.", BACK, ""]
-    return lines + of_events([one.kind for one in seen.coming], "what-if")
+    return lines + of_events(one.kind for one in seen.coming)

@@ -40,6 +40,7 @@ FRAME_ROWS = 3
 LEAST_ANSWER_ROWS, MOST_ANSWER_ROWS, MOST_TEXT_ROWS = 2, 14, 18
 TEXT_WIDTH = 70
 """Columns of a dialog's text, a few less than there are."""
+CLOSE = "[@click=screen.leave]esc: close[/]   arrows, wheel: scroll"
 MORE = "page up, page down: all of the text"
 
 
@@ -257,9 +258,24 @@ class Page(Dialog[None]):
             yield Label(self.heading, classes="title", markup=False)
             with VerticalScroll():
                 yield Static("\n".join(self.lines), classes="text", markup=False)
-            yield Label("[@click=screen.leave]esc: close[/]   arrows, wheel: scroll")
+            yield Label(CLOSE, id="place")
 
     def on_mount(self) -> None:
         """Arrows scroll at once; a page that is closed as it opens has no text yet."""
         for text in self.query(VerticalScroll):
             text.focus()
+            for attribute in ("scroll_y", "virtual_size"):
+                self.watch(text, attribute, self._tell_place, init=False)
+
+    def on_resize(self) -> None:
+        """More or fewer lines are in sight."""
+        self.call_after_refresh(self._tell_place)
+
+    def _tell_place(self) -> None:
+        """Which lines are in sight, of how many, where that is not all of them."""
+        for text, label in zip(self.query(VerticalScroll), self.query("#place").results(Label), strict=False):  # fmt: skip
+            whole = text.virtual_size.height
+            first, room = round(text.scroll_y), text.scrollable_content_region.height
+            last = min(first + room, whole)
+            way = "pgdn" if last < whole else "pgup"
+            label.update(f"{CLOSE}   {first + 1}-{last} of {whole} {way}" if room < whole else CLOSE)  # fmt: skip

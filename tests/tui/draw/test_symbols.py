@@ -10,9 +10,11 @@ from tests.tui.conftest import scene_of
 from tests.tui.fake_bench import FakeBench, steady_bench
 from tui.draw.canvas import Canvas
 from tui.draw.drawing import Symbol
+from tui.draw.glyphs import SETS
 from tui.draw.ink import Ink
 from tui.draw.scene import Scene
 from tui.draw.symbols import PAINTERS
+from tui.glasses import drawn_glass
 
 
 def drawn(symbol: Symbol, scene: Scene, width: int = 20, height: int = 8) -> list[str]:
@@ -84,3 +86,14 @@ def test_a_glass_full_of_liquid_looks_like_one_full_of_vapour() -> None:
         scene = scene_of(bench, snapshot=replace(snapshot, readings={**snapshot.readings, "sight_glass": seen, "sight_glass_shown": shown}))  # fmt: skip
         looks.append(drawn(symbol, scene)[0])
     assert looks[0] == looks[1]
+
+
+@pytest.mark.parametrize("name", SETS)
+def test_what_is_seen_in_a_glass_has_signs_that_mean_nothing_else_on_the_sheet(name: str) -> None:
+    glyphs = SETS[name]
+    others = {*"".join(glyphs.lines), *glyphs.arrows, *glyphs.valve, *glyphs.along, *glyphs.athwart, *glyphs.frame, *glyphs.heavy_frame}  # fmt: skip
+    others |= {*glyphs.spinner, glyphs.throttled, glyphs.bubble, glyphs.drop, glyphs.frost, glyphs.mark, glyphs.dot, glyphs.caution}  # fmt: skip
+    inside = [drawn_glass(state, glyphs)[1] for state in ("bubbles", "foam", "wet")]
+    assert len(set(inside)) == 3
+    assert others.isdisjoint(inside)
+    assert name != "ascii" or all(sign.isascii() for sign in inside)
