@@ -11,6 +11,7 @@ Factors: exact by definition (The International System of Units, 9th edition, BI
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Literal, NamedTuple
 
 STANDARD_ATMOSPHERE_PA = 101_325.0  # source: ISO 2533:1975, sea level
@@ -199,6 +200,7 @@ _SCREEN: dict[str, tuple[str, str]] = {
 _ELECTRICAL_WORDS = frozenset(("power", "electrical"))
 
 
+@cache
 def screen_unit(key: str, system: System) -> Unit:
     """The unit in which the screen shows ``key`` (a name with its SI unit at the end).
 

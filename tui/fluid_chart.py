@@ -28,7 +28,7 @@ class State(NamedTuple):
     """(h - hL)/(hV - hL) at its pressure: below 0 in liquid, above 1 in gas."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class FluidChart:
     """Rows run over ``pressure_pa``, ascending; enthalpies in J/kg, entropies in J/(kg K)."""
 

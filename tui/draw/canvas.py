@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -16,6 +17,7 @@ from numpy.typing import NDArray
 from tui.draw.ink import Ink
 
 BLANK = 32
+MOST_TEXTS = 2048
 Codes = NDArray[np.uint32]
 Inks = NDArray[np.uint16]
 
@@ -28,8 +30,9 @@ class Span(NamedTuple):
     right: int
 
 
+@lru_cache(maxsize=MOST_TEXTS)
 def codes_of(text: str) -> Codes:
-    """Code points of ``text``."""
+    """Code points of ``text``; read-only. Most of what a frame writes stood in the last one."""
     return np.frombuffer(text.encode("utf-32-le"), np.uint32)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -23,27 +24,29 @@ KEYS = ("suction_pressure_pa", "discharge_pressure_pa", "suction_temperature_k",
 """What the corners are worked out from."""
 EDGE_POINTS = 10
 """A straight line of one chart is a curve on the other; so many points make it."""
-TRAIL_S, TRAIL_POINTS = 120.0, 24
-"""How far back the corners' trail goes, and of how many points it is made."""
+TRAIL_S, TRAIL_STEP_S = 120.0, 5.0
+"""How far back the corners' trail goes, and how far apart its points are; they stand at whole steps of the plant's time."""
+MOST_CYCLES = 256
 
 
-def corners_of(fluid: FluidChart, values: Sequence[float], heating: bool) -> list[State]:
-    """Corners 1, 2, 3, 4 from the values of ``KEYS``; only 1 and 2 in heating, where no thermometer stands between condenser and metering device."""
+@lru_cache(maxsize=MOST_CYCLES)
+def corners_of(fluid: FluidChart, values: tuple[float, ...], heating: bool) -> tuple[State, ...]:
+    """Corners 1, 2, 3, 4 from the values of ``KEYS``, kept since a trail shows the same ones for two minutes; only 1 and 2 in heating, where no thermometer stands between condenser and metering device."""
     low, high, suction, discharge, liquid = values
     if not high > APART * low:
-        return []
+        return ()
     corners = [fluid.state(low, fluid.vapour_enthalpy(low, suction)), fluid.state(high, fluid.vapour_enthalpy(high, discharge))]  # fmt: skip
     if not heating:
         h3 = min(fluid.liquid_enthalpy(liquid), fluid.enthalpy(high, 0.0))
         corners += [fluid.state(high, h3), fluid.state(low, h3)]
-    return [corner for corner in corners if math.isfinite(corner.enthalpy)]
+    return tuple(corner for corner in corners if math.isfinite(corner.enthalpy))
 
 
 def cycle_seen(scene: Scene) -> list[State]:
     """The cycle's corners from readings; empty while suction and discharge are the same."""
     if scene.charted is None or scene.own_work:
         return []
-    return corners_of(scene.charted, [scene.number(key) for key in KEYS], scene.heating)
+    return list(corners_of(scene.charted, tuple(map(scene.number, KEYS)), scene.heating))
 
 
 def cycle_of_nodes(scene: Scene, path: Iterable[str]) -> list[State]:
@@ -88,13 +91,12 @@ def trail(scene: Scene, history: History) -> list[State]:
         or any(key not in history.keys for key in KEYS)
     ):
         return []
-    _, lows, highs = history.window(KEYS, history.now_s - TRAIL_S, history.now_s, scene.instructor)
+    times, lows, highs = history.window(
+        KEYS, history.now_s - TRAIL_S, history.now_s, scene.instructor
+    )
     columns = [(low + high) / 2 for low, high in zip(lows, highs, strict=True)]
-    count = columns[0].size
-    if not count:
-        return []
-    chosen = np.unique(np.linspace(0, count - 1, TRAIL_POINTS).astype(int))
-    return [corner for i in chosen for corner in corners_of(scene.charted, [float(column[i]) for column in columns], False)[:3]]  # fmt: skip
+    _, chosen = np.unique(times // TRAIL_STEP_S, return_index=True)
+    return [corner for i in chosen for corner in corners_of(scene.charted, tuple(float(column[i]) for column in columns), False)[:3]]  # fmt: skip
 
 
 def edges(points: Sequence[State]) -> Iterable[tuple[State, State]]:

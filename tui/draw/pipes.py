@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -216,7 +217,7 @@ def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
     if place is None or abs(flow) < STILL_KG_S:
         return
     phase, ink = phase_of(place, line.height), pipe_ink(place, scene)
-    moved = line.index - int(np.floor(scene.drifted(line.flow)))
+    moved = line.index - floor(scene.drifted(line.flow))
     if phase is Phase.MIXTURE:
         marks = moved % BUBBLE_EVERY == 0
         mark = scene.glyphs.bubble if place.pressure_pa < middle_pa else scene.glyphs.drop

@@ -30,8 +30,12 @@ class Scale:
         return self.start + (number - low) / (high - low) * (self.end - self.start)
 
     def at(self, value: float) -> float:
-        """Position of one ``value``."""
-        return float(self(value))
+        """Position of one ``value``; as above, without an array."""
+        low, high = self.low, self.high
+        if self.log:
+            value = math.log(value) if value > 0.0 else math.nan
+            low, high = math.log(low), math.log(high)
+        return self.start + (value - low) / (high - low) * (self.end - self.start)
 
 
 def round_step(span: float, most: int) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 
 from sim.units import STANDARD_ATMOSPHERE_PA
 from sim.working.scales import Scale
@@ -26,9 +27,10 @@ NOMINAL_CELLS_S = 4.0
 FASTEST_CELLS_S = 8.0
 
 
-def terms(flow: str) -> list[tuple[float, str]]:
+@cache
+def terms(flow: str) -> tuple[tuple[float, str], ...]:
     """(sign, link) of everything that passes a stretch of pipe: ``"L-S1 -HV-32"`` is the first less the second."""
-    return [(-1.0 if name.startswith("-") else 1.0, name.removeprefix("-")) for name in flow.split()]  # fmt: skip
+    return tuple((-1.0 if name.startswith("-") else 1.0, name.removeprefix("-")) for name in flow.split())  # fmt: skip
 
 
 def summed(flow: str, of: Mapping[str, float]) -> float:

@@ -24,12 +24,12 @@ CODES = 2 * UNDERLINE
 Paint = Callable[[Canvas], None]
 
 
-class Styles:
-    """Ink codes as Rich styles, made once for a palette."""
+class Styles(dict[int, Style]):
+    """Ink codes as Rich styles, each made when it is first asked for."""
 
     def __init__(self, palette: Palette) -> None:
+        super().__init__()
         self.palette = palette
-        self._made: dict[int, Style] = {}
         self.grounds = self._grounds()
 
     def _grounds(self) -> NDArray[np.int16]:
@@ -42,19 +42,14 @@ class Styles:
                 found[code] = grounds.index(look.ground)
         return found
 
-    def __getitem__(self, code: int) -> Style:
-        style = self._made.get(code)
-        if style is None:
-            style = self._made[code] = self._make(code)
-        return style
-
-    def _make(self, code: int) -> Style:
+    def __missing__(self, code: int) -> Style:
         look = self.palette.looks[code & INK_MASK]
-        return Style.from_color(Color.parse(look.colour), Color.parse(look.ground)) + Style(
+        self[code] = Style.from_color(Color.parse(look.colour), Color.parse(look.ground)) + Style(
             bold=look.bold or bool(code & BOLD) or None,
             reverse=bool(code & REVERSE) or None,
             underline=look.underline or bool(code & UNDERLINE) or None,
         )
+        return self[code]
 
 
 class BoardView(Widget):
@@ -105,10 +100,10 @@ class BoardView(Widget):
             return 0
         paint(self.canvas)
         spans = self.canvas.changes()
+        styles = self.styles_of
         for y, _, _ in spans:
             pieces = [
-                Segment(text, self.styles_of[ink])
-                for text, ink in self.canvas.runs(y, self.styles_of.grounds)
+                Segment(text, styles[ink]) for text, ink in self.canvas.runs(y, styles.grounds)
             ]
             self._strips[y] = Strip(pieces, self.canvas.width)
         self.rows_painted += len(spans)
