@@ -13,7 +13,7 @@ import re
 import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -83,7 +83,7 @@ def read_toml(path: Path) -> TomlFile:
 def parse_toml(text: str, name: str) -> TomlFile:
     """Parse TOML ``text``; ``name`` stands in messages."""
     try:
-        values = tomllib.loads(text)
+        values = _values_of(text)
     except tomllib.TOMLDecodeError as error:
         raise InputError([_syntax_mistake(text, name, error)]) from None
     except RecursionError:
@@ -102,6 +102,12 @@ def parse_toml(text: str, name: str) -> TomlFile:
     if _too_deep(values):
         read.places  # noqa: B018  # says where
     return read
+
+
+@lru_cache(maxsize=8)
+def _values_of(text: str) -> dict[str, Any]:
+    """Shared by all who read the same text, as a rig's file is read for its lineage, its wirings and itself; nobody changes it (``sim.rig_find.overlay`` works on a copy)."""
+    return tomllib.loads(text)
 
 
 def _too_deep(values: dict[str, Any]) -> bool:

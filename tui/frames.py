@@ -13,6 +13,8 @@ from tui.plant import Snapshot
 RATES = (10.0, 5.0, 2.0)
 AWAY_RATE = 2.0
 """While the terminal says that it has lost the focus."""
+BEHIND_RATE = 2.0
+"""While a dialog lies over the bench: Textual then shades the whole screen anew for every frame, at six times a frame's cost (measured)."""
 NUMBERS_S = 0.25
 LARGEST_SHARE = 0.4
 """Of the frame's period that painting may take."""
@@ -27,6 +29,7 @@ class FrameClock:
     chosen: float = 10.0
     lowered: float = 10.0
     away: bool = False
+    behind: bool = False
     _busy_since: float | None = None
     _last_frame: float = -1e9
     _last_number: float = -1e9
@@ -38,16 +41,17 @@ class FrameClock:
     @property
     def rate(self) -> float:
         """Frames a second now."""
-        return min(self.chosen, self.lowered, AWAY_RATE if self.away else 1e9)
+        least = [AWAY_RATE] * self.away + [BEHIND_RATE] * self.behind
+        return min(self.chosen, self.lowered, *least)
 
     @property
     def slowed(self) -> bool:
         """True when this machine cannot keep the chosen rate."""
         return self.lowered < self.chosen
 
-    def due(self, now: float, key: tuple[object, ...], moving: bool) -> bool:
-        """Is a frame due? ``key`` holds all that a frame shows; ``moving``: something moves although it is equal (a progress bar)."""
-        if now - self._last_frame < 0.9 / self.rate:
+    def due(self, now: float, key: tuple[object, ...], moving: bool, at_once: bool = False) -> bool:
+        """Is a frame due? ``key`` holds all that a frame shows; ``moving``: something moves although it is equal (a progress bar); ``at_once``: it waits for no rate."""
+        if now - self._last_frame < 0.9 / self.rate and not at_once:
             return False
         if key == self._last_key and not moving:
             return False

@@ -40,7 +40,7 @@ PERIOD_MS = 100.0
 CHILD = (
     "import gc, runpy; gc.disable(); runpy.run_module('tests.speed.ui_child', run_name='__main__')"
 )
-"""Nothing is swept before the first picture, as ``tui.console.plant.open_screen`` has it."""
+"""Nothing is swept before the plant is there, as ``tui.console.plant.open_screen`` has it."""
 CURSOR = ";".join(["48;2", *(str(int(_GROUND[i : i + 2], 16)) for i in (1, 3, 5))]).encode()
 """How a terminal is told the cursor's colour."""
 

@@ -25,6 +25,13 @@ def test_two_frames_a_second_while_nobody_looks() -> None:
     assert 4 <= painted(FrameClock(away=True), 2.0, changing=True) <= 5
 
 
+def test_two_frames_a_second_behind_a_dialog_but_what_the_plant_has_become_at_once() -> None:
+    clock = FrameClock(behind=True)
+    assert 4 <= painted(clock, 2.0, changing=True) <= 5
+    assert not clock.due(2.01, ("new",), False)
+    assert clock.due(2.01, ("new",), False, at_once=True)
+
+
 def test_painting_that_takes_too_long_steps_the_rate_down_and_says_so() -> None:
     clock = FrameClock()
     for step in range(30):

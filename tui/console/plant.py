@@ -256,7 +256,7 @@ def open_screen(
     instructor: bool,
     assessed: bool,
 ) -> int:
-    """Open the bench on the screen. Exit code. Nothing is swept until the first picture: what is loaded on the way there stays (see ``BenchScreen.paint``)."""
+    """Open the bench on the screen. Exit code. Nothing is swept until the plant is there: what is loaded on the way stays (see ``BenchScreen.paint``)."""
     gc.disable()
     from tui.app import run
 

@@ -86,15 +86,11 @@ class BenchScreen(
         self.kept = kept if kept is not None else Kept()
         chosen = self.kept.settings
         self.desk = Desk(instructor=instructor, units=units_of(chosen.units))
-        self.meter, self.faults, self.working, self.tour = (
-            MeterDesk(),
-            FaultDesk(),
-            WorkingDesk(),
-            tour(),
-        )
+        self.meter, self.faults, self.working, self.tour = MeterDesk(), FaultDesk(), WorkingDesk(), tour()  # fmt: skip
         self.live: Snapshot | None = None
         self.ahead_asked, self.ahead_with, self.events_heard, self.begun = 0, "", -1, 0
         self._events_when_met = 0
+        self._come = Stage.PREPARING, 0
         self.board = Board(drawings, glyphs)
         self.clock = FrameClock(chosen=float(chosen.screen.frames_per_s))
         self.history, self.copy_past = History(), History()
@@ -139,9 +135,12 @@ class BenchScreen(
         self._take(report)
         report = self.report
         now = time.monotonic()
+        self.clock.behind = self.app.screen is not self
         notice = self._notice[0] if now < self._notice[1] else ""
         key = (report.number if report.stage is not Stage.HELD else report.applied, report.stage, self._version, notice, self.clock.rate)  # fmt: skip
-        if self.clock.due(now, key, report.stage is Stage.PREPARING):
+        come = report.stage, report.applied if self.clock.behind else 0
+        fresh, self._come = come != self._come, come
+        if self.clock.due(now, key, report.stage is Stage.PREPARING, fresh):
             self.paint()
         self._tell(report)
         self.tell_ahead(report)
@@ -186,9 +185,9 @@ class BenchScreen(
         self.frames_painted += 1
         if self.frames_painted == 1:
             self.set_timer(START_AFTER_S, self.runner.start)
-            if not gc.isenabled():
-                gc.freeze()
-                gc.enable()
+        if not gc.isenabled() and self.report.stage is not Stage.PREPARING:
+            gc.freeze()
+            gc.enable()
         self.clock.painted(started, time.monotonic() - started)
 
     def _set_scene(self, now: float) -> None:
