@@ -2,7 +2,6 @@
 
 Time is kept in whole microseconds, so that a thousand small waits end where one long one does. Commands change the plant's tables and
 restart the integrator from the interpolated state at their instant; contacts do the same at the root where they switch.
-
 Over 300 lines: all that one may ask of a bench stands in its one class.
 """
 
