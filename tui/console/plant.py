@@ -13,13 +13,13 @@ from typing import TYPE_CHECKING, Any
 from sim.cautions import Caution
 from sim.errors import InputError, Mistake
 from sim.rig import Device, Rig, load_rig
-from sim.run_sheet import BenchLike, RunSheet, TagLike
 from sim.starts import From, Start
 from sim.units import STANDARD_ATMOSPHERE_PA
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
+    from sim.run_sheet import BenchLike, RunSheet, TagLike
     from sim.study.card import Card
     from sim.study.case import Case
     from sim.study.compare import Comparison

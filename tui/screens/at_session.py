@@ -18,12 +18,7 @@ from tui.session.autosave import OF_ANOTHER
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
 from tui.session.notebook import beside
-from tui.session.report import report as bench_report
-from tui.session.report import shown_readings
-from tui.session.screen_picture import screen
 from tui.session.settings import Settings
-from tui.session.state_picture import state_chart
-from tui.session.trend_picture import sets_up, trends
 from tui.session.writing import NotWrittenError, free_name, put_in_place
 from tui.working import answer_cells, held_of
 
@@ -153,6 +148,8 @@ class AtSession:
         """Keep what the instruments show."""
         me = self._mine()
         if me.report.snapshot is not None:
+            from tui.session.report import shown_readings
+
             taken = self.kept.notebook.take(me.report.snapshot.time_s, shown_readings(me.scene), held_of(me.report.snapshot, me.scene.atmosphere_pa))  # fmt: skip
             me.notice(f"reading set {len(self.kept.notebook.sets)} taken: {len(taken.values)} values; L shows it")  # fmt: skip
 
@@ -221,20 +218,23 @@ class AtSession:
         me.app.push_screen(AskFile("Export", [words], str(free_name(Path(name)))), answered)
 
     def _content(self, kind: str) -> bytes:
-        """The file's bytes. Raises ImportError when Parquet is not installed."""
+        """The file's bytes. Raises ImportError when Parquet is not installed. What draws on paper is loaded when somebody wants it: the first picture waits for nothing else."""
         me = self._mine()
         if kind in ("csv", "parquet"):
             table = self.kept.log.table(me.desk.instructor)
             return as_csv(table) if kind == "csv" else as_parquet(table)
+        from tui.session import report, screen_picture, state_picture, trend_picture
+
         trending, paths = me.desk.trending, me.board.chart.paths
         if kind == "chart":
-            return state_chart(me.scene, me.history, paths).encode()
+            return state_picture.state_chart(me.scene, me.history, paths).encode()
         if kind == "trend":
-            return trends(me.scene, me.history, trending, sets_up(trending)).encode()
+            chosen = trend_picture.sets_up(trending)
+            return trend_picture.trends(me.scene, me.history, trending, chosen).encode()
         if kind == "screen":
-            return screen(me.view.canvas, me.bench_app.palette).encode()
+            return screen_picture.screen(me.view.canvas, me.bench_app.palette).encode()
         written_on = time.strftime("Written on %Y-%m-%d at %H:%M")
-        return bench_report(me.scene, me.history, self.kept.notebook, me.begin.rig, trending, written_on, paths).encode()  # fmt: skip
+        return report.report(me.scene, me.history, self.kept.notebook, me.begin.rig, trending, written_on, paths).encode()  # fmt: skip
 
     # Autosave.
 
