@@ -47,7 +47,7 @@ from sim.snapshot import Snapshot, snapshot_of
 from sim.surround import Appliance
 from sim.surroundings import NAMES, SurroundingsTable, name_in_words, unit_of
 from sim.switches import EMERGENCY_STOP
-from sim.tags import Setting, TagInfo, checked, said, tags_of
+from sim.tags import Setting, TagInfo, checked, checked_seed, said, tags_of
 from sim.touching import touched
 from sim.watching import Watching
 from sim.wiring.multimeter import Reading as MeterReading
@@ -74,8 +74,7 @@ class Bench:
         species: int = 1,
     ) -> None:
         """At rest and equalised. ``surroundings`` holds keys of a ``[surroundings]`` table that differ from the rig's."""
-        self.rig = rig
-        self.seed = seed
+        self.rig, self.seed = rig, checked_seed(seed)
         self.assessed = False  # worked at in an assessed session: a save says so
         self.surroundings = mains_of(rig, rig.surroundings).changed(surroundings or {})
         charge = rig.charge_kg if charge_kg is None else charge_kg

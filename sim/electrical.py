@@ -45,7 +45,9 @@ class ElectricalFault:
             circuit.apply_fault(state, self.branch, self.state, self.ohm)
         elif self.bridge:
             if len(self.bridge) != 2:
-                raise InputError("a bridge lies between two terminals.")
+                raise InputError(
+                    'a bridge lies between two terminals; name two, as in ["L.1", "N.1"].'
+                )
             circuit.apply_bridge(state, *self.bridge, 0.1 if self.ohm is None else self.ohm)
         else:
             before = state.factor.get(self.value, 1.0)

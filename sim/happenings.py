@@ -300,7 +300,7 @@ class Happenings:
         for k, plan in enumerate(bench.layout.plans):
             if plan.kind == c.RELIEF:
                 at = float(bench.plant.link[k, c.L_PART + relief_valve.SET])
-                for what, share in (("lift", 1.0), ("reseat", 1.0 - plan.part.blowdown)):
+                for what, share in (("lift", 1.0), ("reseat", plan.part.reseat_share)):
                     row = bench.watch.monitor[self.index[f"{plan.tag}.{what}"]]
                     row[course.MONITOR_THRESHOLD] = at * share
         for tag, switch in bench.controls.switches.items():

@@ -260,14 +260,16 @@ class Rig:
         for line_up in self.line_ups:
             if line_up.name == name:
                 return line_up
-        raise InputError(f"rig {self.name} has no line-up {name}")
+        there = ", ".join(one.name for one in self.line_ups)
+        raise InputError(f"rig {self.name} has no line-up {name!r}; it has {there or 'none'}.")
 
     def line_up_for(self, device: Device, mode: Mode = "cooling") -> LineUp:
         """The line-up that runs ``device`` in ``mode``. Raises InputError when there is none."""
         for line_up in self.line_ups:
             if line_up.device == device and (line_up.mode or "cooling") == mode:
                 return line_up
-        raise InputError(f"rig {self.name} has no line-up for {device} in {mode}")
+        there = ", ".join(f"{one.device} in {one.mode or 'cooling'}" for one in self.line_ups if one.device)  # fmt: skip
+        raise InputError(f"rig {self.name} has no line-up for {device} in {mode}; it has them for {there or 'nothing'}.")  # fmt: skip
 
     @property
     def tags(self) -> tuple[str, ...]:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Iterator
 from dataclasses import fields
 from itertools import chain
+from math import inf
 
 from sim.errors import Mistake
 from sim.readings import READINGS
@@ -256,6 +257,14 @@ def check_spreads(draft: Draft) -> Iterator[Mistake]:
             yield draft.document.mistake(
                 (*path, "of"), f"spread: {tag} has no number {key}.", did_you_mean(key, names)
             )
+            continue
+        low, high = parts[tag].RANGES.get(key, (-inf, inf))
+        for end in ("low", "high"):
+            if not low <= getattr(spread, end) <= high:
+                what = f"spread of {spread.of}: {end} is {getattr(spread, end):g}; the model holds from {low:g} to {high:g}."
+                yield draft.document.mistake((*path, end), what, f"Correct {end}.")
+        if not spread.low < spread.high:
+            yield draft.document.mistake((*path, "low"), f"spread of {spread.of}: low is not below high.", "Exchange them.")  # fmt: skip
 
 
 CHECKS = (

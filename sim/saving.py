@@ -14,6 +14,7 @@ import heapq
 import json
 import zlib
 from dataclasses import asdict
+from inspect import signature
 from io import BytesIO
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -30,7 +31,9 @@ from sim.recharging import use_fluid
 from sim.rig import Rig, load_rig
 from sim.rig_find import find_rig, wirings
 from sim.surroundings import Surroundings
+from sim.tags import checked
 from sim.whole_file import write_whole
+from sim.wiring import wiring_of
 
 if TYPE_CHECKING:
     from sim.bench import Bench
@@ -67,8 +70,12 @@ PLANT = (
 
 
 def rig_key(rig: Rig) -> str:
-    """Hash of what the rig file says."""
-    return hashlib.sha256(repr((rig.nodes, rig.parts, rig.walls, rig.airs, rig.switches, rig.instruments, rig.charge_kg)).encode()).hexdigest()[:16]  # fmt: skip
+    """Hash of what the rig's files say that a run depends on, its wiring's among them."""
+    wiring = wiring_of(rig) if rig.wiring else None
+    wired = (wiring.supply, wiring.devices, wiring.wires) if wiring is not None else ()
+    plant = (rig.fluid_name, rig.charge_kg, rig.ps_pa, rig.nodes, rig.parts, rig.walls, rig.airs)
+    said = (*plant, rig.switches, rig.instruments, rig.line_ups, *wired)
+    return hashlib.sha256(repr(said).encode()).hexdigest()[:16]
 
 
 def frozen(bench: Bench) -> tuple[dict[str, np.ndarray[Any, Any]], dict[str, Any]]:
@@ -129,6 +136,13 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
         for name in names:
             put(getattr(target, name), arrays[f"{group}.{name}"])
     put(bench._memory.factors.value, arrays["factors"])
+    if not np.isfinite(bench._memory.y).all():
+        raise ValueError("the state is not made of numbers")
+    for tag, setting in values["commands"].items():
+        if tag in bench._infos:
+            checked(bench._infos[tag], setting)
+    if not values["tick"] >= 0:
+        raise ValueError("the clock stands before its beginning")
     bench._tick, bench._count = values["tick"], values["count"]
     bench.assessed = bool(values.get("assessed", False))
     bench.commands.update(values["commands"])
@@ -142,6 +156,8 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     bench._due = [Due(t, n, m, tuple(a)) for t, n, m, a in values["due"]]
     if not {due.method for due in bench._due} <= LATER:
         raise ValueError("something unknown was put off to later")
+    for due in bench._due:
+        signature(getattr(bench.happenings, due.method)).bind(*due.arguments)
     heapq.heapify(bench._due)
     bench.moisture = Moisture(**values["moisture"])
     h = bench.happenings
@@ -194,7 +210,7 @@ def read_bench(path: Path) -> Bench:
     try:
         bench = Bench(rig, seed=int(values["seed"]), species=int(values["species"]))
         thawed(bench, arrays, values)
-    except (ValueError, KeyError, TypeError, AttributeError):
+    except (ValueError, KeyError, TypeError, AttributeError, InputError):
         raise InputError(f"{path}: this saved bench is damaged.") from None
     return bench
 

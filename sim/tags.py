@@ -41,6 +41,13 @@ class TagInfo:
     value: Setting
 
 
+def checked_seed(seed: int) -> int:
+    """``seed`` as numbers are drawn from it. Raises InputError."""
+    if isinstance(seed, int) and seed >= 0:
+        return seed
+    raise InputError(f"the seed is {seed!r}; give a whole number from 0.")
+
+
 def checked(info: TagInfo, value: Setting) -> Setting:
     """``value`` as the tag takes it. Raises InputError naming tag, value and what is possible."""
     if info.choices:
@@ -49,7 +56,7 @@ def checked(info: TagInfo, value: Setting) -> Setting:
         raise InputError(
             f"{info.tag} cannot be set to {value!r}; it can be {', '.join(info.choices)}."
         )
-    if isinstance(value, str):
+    if isinstance(value, str | bool):
         raise InputError(
             f"{info.tag} takes a number from {info.low:g} to {info.high:g}, not {value!r}."
         )

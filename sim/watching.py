@@ -174,7 +174,7 @@ class Watching:
                 end = placed.ports[1].node
                 other = -1 if end == OUTSIDE else self.layout.nodes[end]
                 s = self.add((SENSE_DIFFERENCE, start, other))
-                reseat = placed.part.set_pa * (1.0 - placed.part.blowdown)
+                reseat = placed.part.set_pa * placed.part.reseat_share
                 self.monitor(f"{placed.tag}.lift", s, placed.part.set_pa, RISING)
                 self.monitor(f"{placed.tag}.reseat", s, reseat, FALLING, armed=False)
         self.monitor("burst", self.add((SENSE_BURST, 0, 0)), 0.0, RISING)

@@ -5,6 +5,8 @@ p is measured above the outlet or the room. The escaping flow acts on a larger d
     huddle = 1/(1 - blowdown) - 1 + overpressure (blowdown: share of the set pressure by which reseating lies lower)
 The steady branch so folds: it pops at the set pressure and reseats near (1 - blowdown) set. Flow area: a smooth share of the full one, tight on the seat. Terms: set pressure, overpressure (at most 10 %), reseating pressure,
 blowdown (ISO 4126-1:2013, clause 3; EN 378-2:2016). Flow from the area by ``sim.throttle``; certified discharge coefficient inside ``area_m2``.
+A proportional one has a plain spring and no huddling chamber, huddle = 0: it opens only as far as it has to, and is shut at the set pressure again (ISO 4126-1,
+terms, from memory). So are a compressor's internal ones.
 ``RELIEF_TO`` a second node instead of the room makes it a difference relief (a compressor's internal one): p is then the difference.
 """
 
@@ -22,6 +24,7 @@ from sim.smooth import blend, smoothstep
 
 AREA, D0, SET, BAND, HUDDLE, LIFT_S = range(6)  # columns of row()
 N_COLUMNS = 6
+SHUT_BELOW = 0.02  # guess: share of the set pressure below it at which a proportional one is said to be shut, so that a pressure at its edge is no news
 SEAT = 0.01  # guess: share of the lift within which disc and seat still touch
 
 
@@ -49,7 +52,13 @@ class ReliefValve(Part):
     blowdown: float = 0.10
     """Share of the set pressure below it at which the valve reseats (ISO 4126-1: at most 0.15 for compressible fluids)."""
     lift_s: float = 0.05
+    proportional: bool = False
     linear_below_pa: float = 1e4
+
+    @property
+    def reseat_share(self) -> float:
+        """Of the set pressure at which it is shut again."""
+        return 1.0 - (SHUT_BELOW if self.proportional else self.blowdown)
 
     def row(self) -> NDArray[np.float64]:
         return np.array(
@@ -58,7 +67,7 @@ class ReliefValve(Part):
                 self.linear_below_pa,
                 self.set_pa,
                 self.overpressure * self.set_pa,
-                1.0 / (1.0 - self.blowdown) - 1.0 + self.overpressure,
+                0.0 if self.proportional else 1.0 / (1.0 - self.blowdown) - 1.0 + self.overpressure,
                 self.lift_s,
             ]
         )

@@ -90,7 +90,9 @@ class Circuit(Layout):
     def apply_bridge(self, state: State, a: str, b: str, ohm: float) -> None:
         """Join two terminals by some ohm. Raises InputError."""
         if self.number(a) == self.number(b) or not ohm > 0.0:
-            raise InputError("a bridge lies between two different terminals and has some ohm")
+            raise InputError(
+                "a bridge lies between two different terminals and has some ohm; name another one, or give an ohm above 0"
+            )
         state.bridges.append(Bridge(a, b, ohm))
 
     def clear_bridge(self, state: State, a: str, b: str) -> None:
@@ -104,7 +106,9 @@ class Circuit(Layout):
         if not there.faultable or unit != ("farad" if there.role == "capacitor" else "ohm"):
             raise InputError(f"{branch} has no value {unit!r} to change")
         if not factor > 0.0:
-            raise InputError(f"the factor of {name} must be above 0, not {factor:g}")
+            raise InputError(
+                f"the factor of {name} must be above 0, not {factor:g}; 1 is as it should be, 0.5 is half"
+            )
         state.factor[name] = factor
 
     # --- values ---

@@ -266,8 +266,13 @@ async def test_a_card_offers_every_setting_of_a_part() -> None:
         await until(lambda: isinstance(app.screen, Ask))
         options = app.screen.query_one(OptionList)
         ids = [options.get_option_at_index(i).id for i in range(options.option_count)]
-        assert ids == ["", "HS-7=closed", "HS-7=heated", "HS-7.watts=number", "look"]
+        assert ids == ["", "HS-7=open", "HS-7=closed", "HS-7=heated", "HS-7.watts=number", "look"]
+        assert "as it stands" in str(options.get_option_at_index(1).prompt)
         await pilot.press("down", "enter")
+        assert setting(app, "HS-7") == "open"
+        await pilot.press("enter")
+        await until(lambda: isinstance(app.screen, Ask))
+        await pilot.press("down", "down", "enter")
         await until(lambda: setting(app, "HS-7") == "closed")
 
 

@@ -162,3 +162,12 @@ async def test_a_command_to_a_held_plant_is_confirmed_where_the_reason_of_holdin
         await until(lambda: "HELD: 5 s passed" not in text_of(app))
         assert "HV-12" in text_of(app).splitlines()[-2], "the event line is the last but one"
         assert app.bench.report.stage is Stage.HELD
+
+
+async def test_after_an_emergency_stop_the_clock_goes_as_a_wall_clock_does() -> None:
+    async with bench("steady") as (app, pilot):
+        await pilot.press("full_stop", "full_stop")
+        await until(lambda: app.bench.report.pace > 1)
+        await pilot.press("0")
+        await until(lambda: app.bench.report.pace == 1)
+        assert setting(app, "HS-0") == "pressed"

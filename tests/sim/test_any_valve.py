@@ -270,3 +270,14 @@ def test_more_than_the_plant_can_hold_is_refused_by_name(rig: Rig) -> None:
 
     with pytest.raises(PlantError, match="does not fit"):
         Bench(rig, charge_kg=10.0)
+
+
+def test_an_internal_relief_that_holds_against_a_dead_end_says_so_once(running: Bench) -> None:
+    """It opens as far as the machine pumps and stays there: no chatter, no flood of news, and steps as long as anywhere."""
+    running.insert_fault("high-pressure-cutout-stuck-closed")
+    before = running.statistics["steps"]
+    running.set("HV-42", 0.0)
+    running.advance(60.0)
+    assert kinds(running).count(("M1-relief", "lift")) == 1
+    assert float(running.readings()["compressor_speed_rpm"]) > 3000.0
+    assert running.statistics["steps"] - before < 30 * 60

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import json
+import shutil
 import zipfile
 from pathlib import Path
 from typing import Any
@@ -140,6 +141,9 @@ def changed(path: Path, **values: Any) -> None:
         ({"happenings": [True]}, "damaged"),
         ({"seed": "one"}, "damaged"),
         ({"commands": 3}, "damaged"),
+        ({"commands": {"HS-4": "fast"}}, "damaged"),
+        ({"tick": -5}, "damaged"),
+        ({"due": [[1, 1, "arm", []]]}, "damaged"),
         ({"faults": [{"name": "undercharge"}]}, "damaged"),
     ],
 )
@@ -151,13 +155,29 @@ def test_a_save_that_does_not_fit_says_why(running: Bench, tmp_path: Path, value
         Bench.load(path)
 
 
-def test_a_save_of_another_rig_of_the_same_name_is_refused(running: Bench, tmp_path: Path) -> None:
+def test_a_state_that_is_no_number_is_refused(running: Bench, tmp_path: Path) -> None:
     path = tmp_path / "b.bench"
     running.save(path)
-    text = (running.rig.folder / "rig.toml").read_text()
+    arrays, plain = saving.opened(path)
+    arrays["memory.y"][3] = np.nan
+    with path.open("wb") as file:
+        np.savez(file, values=np.array(json.dumps(plain)), **arrays)  # type: ignore[arg-type]
+    with pytest.raises(InputError, match="damaged"):
+        Bench.load(path)
+
+
+@pytest.mark.parametrize(
+    ("file", "before", "after"),
+    [("rig.toml", "kg = 0.700", "kg = 0.650"), ("rig.toml", "ps_pa = 2101325.0", "ps_pa = 2201325.0"), ("wiring_120v.toml", "resistance_ohm = 0.25", "resistance_ohm = 0.30")],
+)  # fmt: skip
+def test_a_save_of_another_rig_of_the_same_name_is_refused(running: Bench, tmp_path: Path, file: str, before: str, after: str) -> None:  # fmt: skip
+    path = tmp_path / "b.bench"
+    running.save(path)
     folder = tmp_path / "fennick_bench"
-    folder.mkdir()
-    (folder / "rig.toml").write_text(text.replace("kg = 0.700", "kg = 0.650"))
+    shutil.copytree(running.rig.folder, folder)
+    text = (folder / file).read_text()
+    assert before in text
+    (folder / file).write_text(text.replace(before, after, 1))
     changed(path, rig=str(folder))
     with pytest.raises(InputError, match="has changed"):
         Bench.load(path)

@@ -9,7 +9,9 @@ import pytest
 
 from sim import Bench, load_rig
 from sim.bench import RTOL
-from sim.session import line_up
+from sim.run_bench import run_on
+from sim.run_sheet import load_sheet
+from sim.session import line_up, make_steady, prepare_only
 
 SPAN_PA = {"suction_pressure_pa": 11e5, "discharge_pressure_pa": 31e5}
 """Spans of the two gauges; half a per cent of them is asked for."""
@@ -52,6 +54,32 @@ def test_ten_times_tighter_moves_no_pressure_by_half_a_per_cent_of_span(name: st
     act, seconds = CASES[name]
     difference = np.abs(logged(act, RTOL, seconds) - logged(act, RTOL / 10.0, seconds))
     assert difference.max() < SHARE
+
+
+def whole(sheet_name: str, rtol: float) -> tuple[np.ndarray, list[tuple[str, str, float]]]:
+    """Pressures in shares of their spans at every log step of a shipped sheet, and (tag, kind, time) of what opened or tripped."""
+    rig = load_rig("fennick_bench")
+    sheet = load_sheet(rig.folder / "sheets" / f"{sheet_name}.toml")
+    bench = Bench(rig, rtol=rtol)
+    if sheet.start == "steady":
+        make_steady(bench, sheet.beginning, None)
+    else:
+        prepare_only(bench, sheet.beginning)
+    begun, heard, rows = bench.time_s, len(bench.events), []
+    run_on(bench, sheet, lambda _, row: rows.append([float(row[name]) / span for name, span in SPAN_PA.items()]))  # fmt: skip
+    told = [(e.tag, e.kind, e.time_s - begun) for e in bench.events[heard:] if e.kind in ("trip", "contact")]  # fmt: skip
+    return np.array(rows), told
+
+
+@pytest.mark.full
+@pytest.mark.parametrize("name", ["start_up", "changes", "reversal", "pump_down", "restart"])
+def test_a_whole_sheet_is_the_same_with_a_tighter_tolerance(name: str) -> None:
+    """Pressures within half a per cent of span at every step; the same contacts open and trip, each within half a second."""
+    (rows, told), (finer, told_finer) = (whole(name, rtol) for rtol in (RTOL, RTOL / 10.0))
+    assert np.abs(rows - finer).max() < SHARE
+    assert [one[:2] for one in told] == [one[:2] for one in told_finer]
+    assert [one[2] for one in told] == pytest.approx([one[2] for one in told_finer], abs=0.5)
+    assert (name == "pump_down") <= any(tag == "PSL-1" for tag, _, _ in told)
 
 
 @pytest.mark.full

@@ -17,7 +17,7 @@ from sim.compiled import compiled
 from sim.fluid_columns import FluidTables
 from sim.fluid_kernel import state
 from sim.session import line_up, make_steady
-from sim.starts import Start
+from sim.starts import DEVICES, Start
 
 FRAME_S = 0.1
 # Property evaluations that a simulated second may cost: at 200 ns each, 10,000 times real time is 500 of them, 500 times is 10,000, 150 times is 33,000.
@@ -31,6 +31,7 @@ BUDGET = {
     "off, devices shut": 10_000,
     "off, device open": 33_000,
     "locked rotor": 100_000,
+    "dead end on the internal relief": 33_000,
 }
 
 
@@ -115,6 +116,13 @@ def locked(bench: Bench) -> Bench:
     return bench
 
 
+def dead_end(bench: Bench) -> Bench:
+    """The discharge valve is shut and the high-pressure trip stuck: the internal relief passes all that is pumped."""
+    bench.insert_fault("high-pressure-cutout-stuck-closed")
+    bench.set("HV-42", 0.0)
+    return bench
+
+
 SCENARIOS: dict[str, tuple[Callable[[Bench], Bench], float]] = {
     "steady": (lambda bench: bench, 600.0),
     "start-up": (start_up, 60.0),
@@ -125,6 +133,7 @@ SCENARIOS: dict[str, tuple[Callable[[Bench], Bench], float]] = {
     "off, devices shut": (shut_off, 120.0),
     "off, device open": (switched_off, 120.0),
     "locked rotor": (locked, 10.0),
+    "dead end on the internal relief": (dead_end, 60.0),
 }
 
 
@@ -137,3 +146,45 @@ def test_a_simulated_second_costs_few_property_evaluations(name: str, steady: Be
     unit = property_cost()
     print(f"{name:18s} {speed:8.0f} x real time, worst frame {worst:6.1f} ms, {1.0 / speed / unit:8.0f} evaluations a second")  # fmt: skip
     assert 1.0 / speed / unit < BUDGET[name]
+
+
+STORM_BUDGET, MANY_BUDGET = 50_000, 1_667
+"""A hundred times real time, and 3,000 rig-seconds a second of a core, at 200 ns an evaluation."""
+
+
+@pytest.mark.speed
+def test_a_storm_of_one_act_a_second(steady: Bench, seed: int) -> None:
+    """Any hand valve or switch, any way, every second for two minutes; what has tripped is reset."""
+    bench, rng = steady.fork(), np.random.default_rng(seed)
+    valves = [info for info in bench.tags() if info.kind in ("hand_valve", "selector", "hand_expansion_valve")]  # fmt: skip
+    spent = 0.0
+    for _ in range(120):
+        info = valves[int(rng.integers(len(valves)))]
+        value = str(rng.choice(info.choices)) if info.choices else float(rng.choice([0.0, 0.3, 1.0]))  # fmt: skip
+        begin = time.process_time()
+        bench.set(info.tag, value)
+        if bench.controls.latched:
+            bench.set("PSHH-1.reset", 1)
+        for _ in range(10):
+            bench.advance(FRAME_S)
+        spent += time.process_time() - begin
+    unit = property_cost()
+    print(
+        f"storm: {120.0 / spent:.0f} x real time, {spent / 120.0 / unit:.0f} evaluations a second"
+    )
+    assert spent / 120.0 / unit < STORM_BUDGET
+
+
+@pytest.mark.speed
+def test_start_ups_of_many_rigs() -> None:
+    """Each device from cold, ten minutes of it, one after the other as a process of a survey does."""
+    rig, total, begin = load_rig("fennick_bench"), 0.0, time.process_time()
+    for device in DEVICES:
+        bench = Bench(rig)
+        line_up(bench, device)
+        bench.advance(600.0)
+        total += bench.time_s
+    spent = time.process_time() - begin
+    unit = property_cost()
+    print(f"start-ups: {total / spent:.0f} rig-seconds a second, {spent / total / unit:.0f} evaluations a second")  # fmt: skip
+    assert spent / total / unit < MANY_BUDGET

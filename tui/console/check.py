@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Callable
 from pathlib import Path
 
 from sim.cautions import cautions_for, read_cautions
 from sim.errors import InputError, Mistake
+from sim.faults import read_faults
 from sim.rig import Rig
 from sim.rig_find import find_rig, shipped_names
 from sim.run_check import check_sheet
@@ -16,11 +18,14 @@ from tui.console import plant
 from tui.console.output import say, tell
 from tui.draw.drawing import load_drawing
 from tui.draw.lint import faults as drawing_faults
+from tui.glossary import read_glossary
 
 RIG_PATTERNS = ("rig.toml", "sheets/*.toml")
 FOLDER_PATTERNS = ("*.toml", "*/rig.toml", "*/sheets/*.toml")
 """Where a rig's folder keeps its run sheets, and where another folder keeps rigs and run sheets."""
 
+CATALOGUES: dict[str, Callable[[Path], object]] = {"cautions.toml": read_cautions, "faults.toml": read_faults, "glossary.toml": read_glossary}  # fmt: skip
+"""What else lies in the folder of the rigs, by name, and what reads it."""
 _Parsers = argparse._SubParsersAction
 
 
@@ -89,13 +94,13 @@ def check_path(path: Path | str) -> list[Mistake]:
             found = [m for one in sorted(folder.glob("drawing_*.toml")) for m in drawing_mistakes(one, rig)]  # fmt: skip
             return found + [m for one in sorted(folder.glob("wiring_*.toml")) for m in plant.wiring_mistakes(one, rig)]  # fmt: skip
         document = read_toml(path)
-        if "wiring" in document.values and "supply" in document.values:
+        if path.name in CATALOGUES:
+            CATALOGUES[path.name](path)
+            return []
+        if "wiring" in document.values:
             return plant.wiring_mistakes(path, plant.rig(str(path.parent)))
         if "drawing" in document.values:
             return drawing_mistakes(path, plant.rig(str(path.parent)))
-        if "caution" in document.values:
-            read_cautions(path)
-            return []
         if isinstance(document.values.get("rig"), dict):
             what = "a rig's file must be called rig.toml."
             return [document.mistake(("rig",), what, "Rename it, or check its folder.")]

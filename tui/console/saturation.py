@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 from html import escape
 
+from sim.errors import InputError, UsageError
 from tui.console import plant
 from tui.console.card_formats import PAGE
 from tui.console.files import STANDARD_OUTPUT, opened
@@ -32,7 +33,12 @@ def add(commands: _Parsers[argparse.ArgumentParser]) -> None:
 
 def run(arguments: argparse.Namespace) -> int:
     """Write the card. Exit code."""
-    fluid = plant.fluid_chart(arguments.fluid or plant.rig(arguments.rig).fluid_name)
+    try:
+        fluid = plant.fluid_chart(arguments.fluid or plant.rig(arguments.rig).fluid_name)
+    except InputError as error:
+        if arguments.fluid:
+            raise UsageError(f"--fluid {arguments.fluid}: {error}") from None
+        raise
     with opened(arguments.out) as stream:
         stream.write(html_of(fluid) if arguments.format == "html" else "\n".join(card_lines(fluid)) + "\n")  # fmt: skip
     return 0

@@ -20,6 +20,9 @@ STARTS: tuple[tuple[str, str], ...] = (
 )
 
 
+NOW = "  (as it stands)"
+
+
 def setting_answers(info: TagInfo, value: Setting | None) -> list[tuple[str, str]]:
     """What can be chosen for one setting."""
     if info.kind == "reset":
@@ -27,7 +30,8 @@ def setting_answers(info: TagInfo, value: Setting | None) -> list[tuple[str, str
     if len(info.choices) > MOST_ANSWERS:
         return [(f"{info.tag}=choose", f"{info.tag}: another of {len(info.choices)}")]
     if info.choices:
-        return [(f"{info.tag}={choice}", f"{info.tag}: {choice}") for choice in info.choices if choice != value]  # fmt: skip
+        # where it stands is among them, so that each has its place whatever was chosen before
+        return [(f"{info.tag}={choice}", f"{info.tag}: {choice}{NOW if choice == value else ''}") for choice in info.choices]  # fmt: skip
     if (info.low, info.high) == (0.0, 1.0):
         steps: list[Any] = [("open", 1.0), ("half open", 0.5), ("shut", 0.0)]
         found = [(f"{info.tag}={number}", f"{info.tag}: {words}") for words, number in steps if number != value]  # fmt: skip

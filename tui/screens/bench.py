@@ -42,7 +42,7 @@ from tui.screens.at_wiring import AtWiring
 from tui.screens.at_working import AtWorking
 from tui.screens.copies import Copies
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
-from tui.seen import trembling
+from tui.seen import heating, trembling
 from tui.session.kept import Kept, units_of
 from tui.tour_steps import tour
 from tui.views.board_view import BoardView
@@ -169,6 +169,9 @@ class BenchScreen(
         if report.applied != self.report.applied:
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)
+        before, now = self.report.snapshot, report.snapshot
+        if before is not None and now is not None and heating(before) != heating(now):
+            self.notice("the slide of the reversing valve has moved over: the coils have changed their work")  # fmt: skip
         fresh, self.report = report.met != self.report.met, self.at_hand(report)
         if fresh and self.report.snapshot is not None:
             self._events_when_met = len(self.report.snapshot.events)

@@ -11,7 +11,7 @@ from tui.cautions import all_lines, asked_before, first_run_lines, of_events
 from tui.desk import Direction, nudged, pressed_stop, toggled, turned
 from tui.draw.layout import View
 from tui.draw.symbols import STOP_TAG
-from tui.orders import Begin, Repair, SetTag
+from tui.orders import Begin, Pace, Repair, SetTag
 from tui.part_card import card_of
 from tui.plant import Setting, TagInfo
 from tui.runner import Report, Stage
@@ -190,7 +190,10 @@ class Errands:
             answers = [("", "Leave"), *((f"{tag}={name}", name.replace("_", " ")) for name in info.choices)]  # fmt: skip
             me.app.push_screen(Ask(info.tag, [info.what], answers, topic="choices"), self._card_answered)  # fmt: skip
         elif choice in info.choices:
-            self.set_tag(tag, choice)
+            if choice == me.scene.setting(tag):
+                me.notice(f"{tag} stands at {choice} already")
+            else:
+                self.set_tag(tag, choice)
         else:
             self.set_tag(tag, float(choice))
 
@@ -229,7 +232,10 @@ class Errands:
         if me.desk.on_fork:
             me.order(SetTag(tag=STOP_TAG, value=value))
         me.put(STOP_TAG, value)
-        me.notice(f"{STOP_TAG} pressed. Find the cause, then release it at {STOP_TAG}.")
+        if me.aimed_pace() > 1:  # what follows wants to be seen
+            me.send(Pace(pace=1))
+            me.pace_is(1)
+        me.notice(f"{STOP_TAG} pressed. Find the cause, then release it at {STOP_TAG}; fans may start by themselves then.")  # fmt: skip
 
     def repair(self) -> None:
         """Mend the selected part."""

@@ -12,11 +12,11 @@ ROW = VALVE.row()
 STEP = 1e-3
 
 
-def ramp(pressures: np.ndarray, start: float) -> np.ndarray:
+def ramp(pressures: np.ndarray, start: float, row: np.ndarray = ROW) -> np.ndarray:
     lift, history = start, []
     for p in pressures:
         for _ in range(50):
-            lift += STEP * lift_rate(ROW, lift, p)
+            lift += STEP * lift_rate(row, lift, p)
         history.append(lift)
     return np.array(history)
 
@@ -53,6 +53,16 @@ def test_without_blowdown_the_lift_hardly_remembers() -> None:
     row = ReliefValve(tag="PSV-1", set_pa=20e5, area_m2=4e-6, blowdown=0.0).row()
     assert lift_rate(row, 0.0, 19.9e5) == 0.0
     assert lift_rate(row, 1.0, 17e5) < 0.0
+
+
+def test_a_proportional_one_opens_as_far_as_it_has_to_and_comes_back_the_same_way() -> None:
+    """A plain spring: lift goes with the overpressure, (p - set)/(0.1 set) rounded at its ends, and half of it is half open, up and down alike."""
+    row = ReliefValve(tag="M1-relief", set_pa=20e5, area_m2=4e-6, proportional=True).row()
+    pressures = np.linspace(19e5, 23e5, 41)
+    up, down = (np.array([ramp(np.full(12, p), start, row)[-1] for p in pressures]) for start in (0.0, 1.0))  # fmt: skip
+    assert up == pytest.approx(down, abs=1e-3)
+    assert np.interp(21e5, pressures, up) == pytest.approx(0.5, abs=0.02)
+    assert up[pressures < 19.99e5].max() < 1e-6
 
 
 def test_a_valve_set_beyond_the_model_is_named() -> None:
