@@ -84,7 +84,7 @@ async def test_a_person_takes_the_tour_by_keys(size: tuple[int, int]) -> None:
         await until(lambda: isinstance(app.screen, HelpPage))
         await pilot.press("escape")
         await until(lambda: ended(app))
-        assert "the pace is 2" in text_of(app)
+        assert "the pace is" not in text_of(app)  # the emergency stop has made it what it was
         assert setting(app, "HS-0") == "released"
         assert setting(app, "HV-32") == 1.0
         await pilot.press("X")
