@@ -281,3 +281,16 @@ def test_an_internal_relief_that_holds_against_a_dead_end_says_so_once(running: 
     assert kinds(running).count(("M1-relief", "lift")) == 1
     assert float(running.readings()["compressor_speed_rpm"]) > 3000.0
     assert running.statistics["steps"] - before < 30 * 60
+
+
+def test_a_state_outside_the_tables_is_told_once_and_the_run_goes_on(running: Bench) -> None:
+    """No run that was tried leaves them, so their end is moved to where the plant is: 5 K below its hottest gas."""
+    hottest = max(float(place.temperature_k) for place in running.snapshot().places.values())
+    running.watch.limits[0] = hottest - 5.0
+    running.advance(60.0)
+    running.set("HS-3", "low")
+    running.advance(60.0)
+    told = [event for event in running.events if event.kind == "beyond-tables"]
+    assert len(told) == 1
+    assert len([words for words in running.warnings if "tables" in words]) == 1
+    assert running.time_s > 120.0

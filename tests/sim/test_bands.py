@@ -58,6 +58,7 @@ def in_words(bench: Bench) -> dict[str, float]:
         "air rise over the condenser": r["condenser_air_out_k"] - r["condenser_air_in_k"],
         "receiver level": r["receiver_level"],
         "power factor": r["power_factor"],
+        "winding": r["winding_temperature_k"] - 273.15,
     }
 
 
