@@ -137,12 +137,12 @@ class Errands:
         guarded = tag in me.report.guarded
         asked = asked_before(tag, value, snapshot, me.report, guarded=guarded, safety_class=self._class, units=me.desk.units)  # fmt: skip
         if not asked.lines:
-            me.put(tag, value)
+            self._do(tag, value)
             return
 
         def answered(answer: str | None) -> None:
             if answer == "do":
-                me.put(tag, value)
+                self._do(tag, value)
             elif answer == "ahead":
                 me.look_ahead((tag, value))
 
@@ -151,6 +151,12 @@ class Errands:
         answers = [("leave", "Leave it as it is"), ("do", act)]
         answers += [] if me.assessed else [("ahead", "Look ten minutes ahead on a copy first")]
         me.app.push_screen(Ask(f"Before you set {tag}", asked.lines, answers, danger=asked.warns, topic="before"), answered)  # fmt: skip
+
+    def _do(self, tag: str, value: Setting) -> None:
+        me = self._me()
+        me.put(tag, value)
+        if me.report.stage is Stage.HELD:
+            me.notice("held: it is set, and what follows shows when the plant goes on (space)")
 
     def open_card(self, happened: str = "") -> None:
         """The card of the selected part: settings, cautions; those too of the kind of event that leads there."""
