@@ -58,9 +58,8 @@ def test_ten_times_tighter_moves_no_pressure_by_half_a_per_cent_of_span(name: st
 
 def whole(sheet_name: str, rtol: float) -> tuple[np.ndarray, list[tuple[str, str, float]]]:
     """Pressures in shares of their spans at every log step of a shipped sheet, and (tag, kind, time) of what opened or tripped."""
-    rig = load_rig("fennick_bench")
-    sheet = load_sheet(rig.folder / "sheets" / f"{sheet_name}.toml")
-    bench = Bench(rig, rtol=rtol)
+    sheet = load_sheet(load_rig("fennick_bench").folder / "sheets" / f"{sheet_name}.toml")
+    bench = Bench(load_rig(sheet.rig), rtol=rtol)
     if sheet.start == "steady":
         make_steady(bench, sheet.beginning, None)
     else:
