@@ -53,4 +53,4 @@ def test_the_command_prints_the_card_and_writes_a_page(tmp_path: Path, capsys: p
     page = tmp_path / "card.html"
     assert main(["saturation", "--fluid", "R290", "--format", "html", "--out", str(page)]) == 0
     assert "<h1>R290</h1>" in page.read_text(encoding="utf-8")
-    assert main(["saturation", "--fluid", "R999"]) == 1
+    assert main(["saturation", "--fluid", "R999"]) == 2
