@@ -202,7 +202,8 @@ async def test_an_act_that_the_copy_refuses_is_told_with_its_reason() -> None:
         assert app.screen.heading.endswith("with HV-99 0")
         assert app.screen.lines[0].startswith("This cannot be done on the copy: ")
         assert NOT_LOOKED in app.screen.lines
-        assert not [event for event in app.bench.report.snapshot.events if "ahead on" in event.text]  # type: ignore[union-attr]  # fmt: skip
+        events = snapshot_of(app.bench.report).events
+        assert not [event for event in events if "ahead on" in event.text]
 
 
 async def test_with_the_hand_on_the_copy_it_is_the_copy_that_is_looked_ahead_of() -> None:

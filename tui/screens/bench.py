@@ -171,7 +171,7 @@ class BenchScreen(
             self.desk.confirm(report.applied)
         before, now = self.report.snapshot, report.snapshot
         if before is not None and now is not None and heating(before) != heating(now):
-            self.notice("the slide of the reversing valve has moved over: the coils have changed their work")  # fmt: skip
+            self.notice("the reversing valve's slide has moved: the coils have changed their work")
         fresh, self.report = report.met != self.report.met, self.at_hand(report)
         if fresh and self.report.snapshot is not None:
             self._events_when_met = len(self.report.snapshot.events)

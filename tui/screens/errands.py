@@ -241,7 +241,7 @@ class Errands:
         if me.aimed_pace() > 1:  # what follows wants to be seen
             me.send(Pace(pace=1))
             me.pace_is(1)
-        me.notice(f"{STOP_TAG} pressed. Find the cause, then release it at {STOP_TAG}; fans may start by themselves then.")  # fmt: skip
+        me.notice(f"{STOP_TAG} pressed. Find the cause; fans may start when it is released.")
 
     def repair(self) -> None:
         """Mend the selected part."""

@@ -11,22 +11,28 @@ from sim.study.recovery import Recovery
 from sim.study.twins import COARSE, Twins
 
 
-def test_hands_go_into_the_wiring_only_when_the_panel_is_dead(rig: Rig) -> None:
-    case = case_of(rig, "overload-open")
+def watched(rig: Rig, name: str, seconds: float) -> tuple[Twins, Recovery]:
+    """The pair after so long with a fault, and what puts it right."""
+    case = case_of(rig, name)
     healthy = case.healthy()
     twins = Twins(case, healthy)
-    for _ in twins.looks(60.0, COARSE):
+    for _ in twins.looks(seconds, COARSE):
         pass
+    return twins, Recovery(case, twins, healthy)
+
+
+def test_hands_go_into_the_wiring_only_when_the_panel_is_dead(rig: Rig) -> None:
+    twins, recovery = watched(rig, "overload-open", 60.0)
     seen: list[tuple[str, float]] = []
     bench = twins.faulty.bench
     remove = bench.remove_fault
 
-    def watched(name: str, *, place: str | None = None) -> None:
+    def noting(name: str, *, place: str | None = None) -> None:
         seen.append((name, float(bench.readings()["voltage_v"])))
         remove(name, place=place)
 
-    bench.remove_fault = watched  # type: ignore[method-assign]
-    steps = Recovery(case, twins, healthy).carry_out()
+    bench.remove_fault = noting  # type: ignore[method-assign]
+    steps = recovery.carry_out()
     [(name, volts)] = seen
     assert name == "overload-open"
     assert volts == pytest.approx(0.0, abs=0.01)
@@ -45,11 +51,7 @@ def test_a_fault_of_the_wiring_is_taken_away_with_the_panel_dead_or_from_outside
 
 def test_a_plant_is_back_when_it_stands_as_before_the_occasion(rig: Rig) -> None:
     """With its fan off the sound twin trips as well; what is mended is compared with a plant that nobody has touched."""
-    case = case_of(rig, "selector-welded")
-    healthy = case.healthy()
-    twins = Twins(case, healthy)
-    for _ in twins.looks(400.0, COARSE):
-        pass
+    twins, recovery = watched(rig, "selector-welded", 400.0)
     assert twins.healthy.bench.controls.latched == {"PSHH-1"}
-    steps = Recovery(case, twins, healthy).carry_out()
+    steps = recovery.carry_out()
     assert all(step.wait_s is not None for step in steps)
