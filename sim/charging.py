@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sim import columns as c
 from sim import course, oil
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.filling import LINE_KINDS, collecting_vessel
 from sim.layout import is_outside
 from sim.onset import Onset
@@ -40,7 +40,7 @@ def settle_charge(bench: Bench) -> None:
     same account, so no more is put down to the fault than its rate allows.
     """
     moving = [active for active in bench.faults.values() if active.rate_kg_s]
-    gas = [active for active in moving if FAULTS[active.name].gas_kg]
+    gas = [active for active in moving if all_faults()[active.name].gas_kg]
     if not moving:
         return
     outside = bench.lost_mass_kg
@@ -101,7 +101,7 @@ def move_charge(bench: Bench) -> None:
         active.rate_kg_s = charge_rate(active, bench.time_s)
         active.at_s, active.outside_kg = bench.time_s, outside
         busy = busy or active.rate_kg_s != 0.0
-        if FAULTS[name.partition("@")[0]].gas_kg:
+        if all_faults()[name.partition("@")[0]].gas_kg:
             gas -= shared_out(bench, active.rate_kg_s)
         else:
             sinks += shared_out(bench, active.rate_kg_s)

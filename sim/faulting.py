@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sim import columns as c
 from sim.charging import migrate, move_charge, settle_charge
 from sim.errors import InputError
-from sim.faults import FAULTS, Fault
+from sim.faults import Fault, all_faults
 from sim.knobs import KNOBS, Combined
 from sim.moisture import DRIER_ROOM_KG
 from sim.onset import TICK_S, Onset
@@ -103,9 +103,11 @@ def key_of(fault: Fault, places: tuple[str, ...], place: str) -> str:
 
 def known(name: str) -> Fault:
     """The fault of a name. Raises InputError."""
-    fault = FAULTS.get(name)
+    fault = all_faults().get(name)
     if fault is None:
-        raise InputError(f"there is no fault {name!r}; known are {', '.join(sorted(FAULTS))}.")
+        raise InputError(
+            f"there is no fault {name!r}; known are {', '.join(sorted(all_faults()))}."
+        )
     return fault
 
 
@@ -137,7 +139,7 @@ def insert(bench: Bench, name: str, severity: float, onset: Onset, place: str | 
     if onset.at_s is not None and onset.at_s < bench.time_s:
         raise InputError(f"at_s of {name} is {onset.at_s:g} s, and it is {bench.time_s:g} s already.")  # fmt: skip
     where, key = place_for(bench, fault, place)
-    others = [one for other, one in bench.faults.items() if FAULTS[one.name].recharges and other != key]  # fmt: skip
+    others = [one for other, one in bench.faults.items() if all_faults()[one.name].recharges and other != key]  # fmt: skip
     if fault.recharges and others:
         raise InputError(f"the plant is charged with {others[0].place} already, and a mixture is not computed; remove {others[0].name} first.")  # fmt: skip
     since = inf if onset.on else (bench.time_s if onset.at_s is None else onset.at_s)
@@ -168,9 +170,9 @@ def remove(bench: Bench, name: str, place: str | None) -> None:
     settle_charge(bench)
     active = bench.faults.pop(key)
     gone = active.name
-    if FAULTS[gone].moves_mass:
+    if all_faults()[gone].moves_mass:
         move_charge(bench)
-    if FAULTS[gone].recharges:
+    if all_faults()[gone].recharges:
         recharge(bench, active.held_kg or None)
     bench.note(gone, "fault", f"{gone} has been removed.")
 
@@ -190,7 +192,7 @@ def step(bench: Bench, key: str) -> None:
         return
     if active.migrating_kg and age >= 0.0:
         bench.later(2.0 * TICK_S, "fault_step", key)
-    if FAULTS[active.name].recharges and age >= 0.0:
+    if all_faults()[active.name].recharges and age >= 0.0:
         settle_fluid(bench, active)
     if active.water_kg and age >= 0.0:
         bench.moisture.add(bench, active.water_kg)
@@ -216,7 +218,7 @@ def effects_of(bench: Bench) -> Effects:
     # by name, so that not even a rounding depends on the order of insertion
     for key in sorted(bench.faults):
         active = bench.faults[key]
-        FAULTS[active.name].combine(effects, active.place, active.present(bench.time_s))
+        all_faults()[active.name].combine(effects, active.place, active.present(bench.time_s))
     return dict(sorted(effects.items()))
 
 

@@ -244,12 +244,10 @@ def all_faults() -> dict[str, Fault]:
     return read_faults(Path(str(files("rigs") / "faults.toml")))
 
 
-FAULTS: dict[str, Fault] = all_faults()
-
-
 def cautions_of(names: Iterable[str], *subjects: str, wired: bool = False) -> list[Caution]:
     """What anything exported carries that has these faults in it, or faults of the wiring: the general caution, and the faults' own."""
-    known = [FAULTS[name] for name in names if name in FAULTS]
+    catalogue = all_faults()
+    known = [catalogue[name] for name in names if name in catalogue]
     also = [id for fault in known for id in fault.cautions]
     also += WIRING_CAUTIONS if wired else ()
     return cautions_for("export:any", *subjects, *(f"fault:{fault.name}" for fault in known), also=also)  # fmt: skip

@@ -23,7 +23,7 @@ from numpy.typing import NDArray
 from sim import columns as c
 from sim import course
 from sim.errors import FluidRangeError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.filling import collecting_vessel
 from sim.fluid import Fluid
 from sim.fluid_inverse import density_at_pT_liquid, density_at_pT_vapour
@@ -47,7 +47,7 @@ WET = 1e-6  # guess, numerical: a volume with less liquid or vapour than this sh
 
 def wanted_fluid(bench: Bench) -> str:
     """What a fault that is there says the plant is charged with; there is one of this kind at most."""
-    wrong = [active.place for active in bench.faults.values() if FAULTS[active.name].recharges and active.present(bench.time_s) > 0.0]  # fmt: skip
+    wrong = [active.place for active in bench.faults.values() if all_faults()[active.name].recharges and active.present(bench.time_s) > 0.0]  # fmt: skip
     return next(iter(wrong), bench.rig.fluid_name)
 
 

@@ -65,11 +65,11 @@ def _check_places(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
     special = [(path, one) for path, one in draft.faults if one.place is not None or one.period_s]
     if not special:
         return
-    from sim.faults import FAULTS  # brings the knobs, and a compiler behind them
+    from sim.faults import all_faults  # brings the knobs, and a compiler behind them
     from sim.places import places_on
 
     for path, fault in special:
-        known, place = FAULTS.get(fault.name), fault.place
+        known, place = all_faults().get(fault.name), fault.place
         if known is None:
             continue
         if fault.period_s and known.charge:

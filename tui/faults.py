@@ -80,7 +80,7 @@ def in_now(bench: Any) -> Faults:
 
 def door_of(rig: Rig) -> FaultDoor:
     """The faults that a rig can have."""
-    from sim.faults import FAULTS
+    from sim.faults import all_faults
     from sim.places import places_on
 
     def places_of(fault: Any) -> tuple[str, ...] | None:
@@ -88,4 +88,4 @@ def door_of(rig: Rig) -> FaultDoor:
         impossible = (fault.electrical and not rig.wiring) or (fault.places and not places)
         return None if impossible else places
 
-    return FaultDoor(entries_from(FAULTS.values(), places_of, rig.charge_kg), in_now)
+    return FaultDoor(entries_from(all_faults().values(), places_of, rig.charge_kg), in_now)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
-from tui.glossary import called
 from tui.report import RigPiece
 from tui.roles import PIPE
 
 UNSEEN = (PIPE, "fan", "single_phase_motor", "shaded_pole_fan")
 """Kinds that a person finds under another tag: pipes between parts, a fan at its switch, a motor in its compressor."""
 DRIER = "filter drier"
+"""Its node is a pipe to the model; a person finds it by name."""
 
 
 def pieces_of(rig: Any) -> tuple[RigPiece, ...]:
@@ -42,8 +42,7 @@ def _parts(rig: Any) -> Iterator[RigPiece]:
 def _vessels(rig: Any) -> Iterator[RigPiece]:
     glazed = {one.node: reading_of(one) for one in rig.instruments if one.kind == "level"}
     for node in rig.nodes:
-        term = called(node.what)
-        vessel = node.kind == "vessel" or (term is not None and term.name == DRIER)
+        vessel = node.kind == "vessel" or DRIER in node.what.lower()
         if vessel and node.name not in _shells(rig):
             yield RigPiece(node.name, node.what or node.name, glazed.get(node.name, ""))
 

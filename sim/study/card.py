@@ -9,7 +9,7 @@ from typing import Any
 
 from sim.bench import Bench
 from sim.cautions import Caution, all_cautions
-from sim.faults import FAULTS, cautions_of
+from sim.faults import all_faults, cautions_of
 from sim.fluid import Fluid
 from sim.study.case import Case
 from sim.study.dials import dials_of
@@ -75,7 +75,7 @@ def rehearse(case: Case, executor: Executor | None = None, ahead: int = 1) -> It
     if not case.spares_the_plant:
         card.spread = list(spread_limits(case, room_c, card.limits, executor, ahead))
     yield "spread", card
-    graded = case.may_be_staged and case.single and not FAULTS[case.single.name].yes_or_no
+    graded = case.may_be_staged and case.single and not all_faults()[case.single.name].yes_or_no
     strengths = executor.submit(strengths_of, case) if executor and graded else None
     recovery = Recovery(case, twins, healthy)
     if case.may_be_staged:

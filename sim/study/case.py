@@ -8,7 +8,7 @@ from functools import cached_property
 from sim.bench import Bench
 from sim.electrical import ElectricalFault
 from sim.errors import InputError
-from sim.faults import FAULTS, Fault
+from sim.faults import Fault, all_faults
 from sim.knobs import KNOBS
 from sim.occasions import Occasion
 from sim.places import nowhere, places_on
@@ -71,7 +71,7 @@ class Case:
     @property
     def named(self) -> list[tuple[FaultEntry, Fault]]:
         """Its faults of the catalogue, and what is known of them."""
-        return [(one, FAULTS[one.name]) for one in self.sheet.faults]
+        return [(one, all_faults()[one.name]) for one in self.sheet.faults]
 
     @property
     def single(self) -> FaultEntry | None:
@@ -87,7 +87,7 @@ class Case:
 
     def place_of(self, one: FaultEntry) -> str:
         """Where a fault of the catalogue sits; nothing for the plant as a whole."""
-        return one.place or next(iter(places_on(self.rig, FAULTS[one.name].places)), "")
+        return one.place or next(iter(places_on(self.rig, all_faults()[one.name].places)), "")
 
     @property
     def on_a_real_rig(self) -> str:
@@ -175,19 +175,21 @@ def case_of(
 
     Raises InputError for a wrong name, severity or place.
     """
-    if name not in FAULTS:
-        raise InputError(f"there is no fault {name!r}; known are {', '.join(sorted(FAULTS))}.")
+    if name not in all_faults():
+        raise InputError(
+            f"there is no fault {name!r}; known are {', '.join(sorted(all_faults()))}."
+        )
     if not 0.0 < severity <= 1.0:
         raise InputError(f"severity is {severity:g}; it goes from above 0 to 1 (the worst).")
-    places = places_on(rig, FAULTS[name].places)
-    if FAULTS[name].places and not places:
-        raise InputError(nowhere(rig, name, FAULTS[name].places))
+    places = places_on(rig, all_faults()[name].places)
+    if all_faults()[name].places and not places:
+        raise InputError(nowhere(rig, name, all_faults()[name].places))
     if place is not None and place not in places:
         known = f"its places are {', '.join(places)}" if places else "it is the plant's as a whole"
         raise InputError(f"{name} cannot sit at place {place!r} of {rig.name}; {known}.")
     around = {} if room_c is None else {"room_temperature_c": room_c}
     fault = FaultEntry(at_s=0.0, name=name, severity=severity, place=place)
-    occasion = FAULTS[name].shown_by
+    occasion = all_faults()[name].shown_by
     device = device or device_for(rig, name, mode)
     hindered = occasion.hindered_on(rig, device, mode) if occasion else ""
     occasion = None if hindered else occasion
@@ -207,7 +209,7 @@ def case_of(
 
 def device_for(rig: Rig, name: str, mode: Mode) -> Device:
     """The device that a fault shows on, where the rig has a line-up for it in this mode; else the first that has one."""
-    wanted = FAULTS[name].shows_on
+    wanted = all_faults()[name].shows_on
     able = [one.device for one in rig.line_ups if one.device and (one.mode or "cooling") == mode]
     return wanted if wanted in able or not able else able[0]
 

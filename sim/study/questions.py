@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from sim.bench import Bench
 from sim.errors import InputError, PlantError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.study.case import Case
 from sim.study.dials import Dial, Readings, dials_of
 from sim.study.limits import OVERLOAD, Limit
@@ -116,14 +116,14 @@ def _causes(card: Card, healthy: Bench, looks: Sequence[Look]) -> list[Question]
     """The cause, and what it is taken for."""
     if card.case.single is None:
         return []
-    fault = FAULTS[card.case.single.name]
+    fault = all_faults()[card.case.single.name]
     asked = []
     for name in fault.mistaken_for[:1]:
         other = _with(card, healthy, name, looks)
         if other is None:
             continue
         why = _told_apart(dials_of(card.case.rig), other, name)
-        asked.append(Question(looks[-1].time_s, "What is the cause?", _small(fault.what), f"{name}: {_small(FAULTS[name].what)}", why))  # fmt: skip
+        asked.append(Question(looks[-1].time_s, "What is the cause?", _small(fault.what), f"{name}: {_small(all_faults()[name].what)}", why))  # fmt: skip
     return asked
 
 

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from sim.bench import Bench
 from sim.charging import move_by_mass
 from sim.faulting import CHARGE_TIME_S
-from sim.faults import FAULTS, ISOLATED
+from sim.faults import ISOLATED, all_faults
 from sim.occasions import position
 from sim.study.case import Case
 from sim.study.dials import Dial, dials_of
@@ -102,7 +102,7 @@ class Recovery:
 
     def _needs_isolating(self) -> bool:
         """Do hands go into the wiring?"""
-        return bool(self.case.sheet.wiring_faults) or any(FAULTS[one.name].isolate for one in self.bench.faults.values())  # fmt: skip
+        return bool(self.case.sheet.wiring_faults) or any(all_faults()[one.name].isolate for one in self.bench.faults.values())  # fmt: skip
 
     def _ended(self) -> bool:
         """Has the faulty bench, and not the healthy one, reached something that ends a demonstration? A control may have let the machine run again."""
@@ -113,7 +113,7 @@ class Recovery:
         """Take out every fault that is still there: its name, and how that is done."""
         for active in list(self.bench.faults.values()):
             self.bench.remove_fault(active.name, place=active.place or None)
-            yield active.name, FAULTS[active.name].removal
+            yield active.name, all_faults()[active.name].removal
         for one in self.case.sheet.wiring_faults:
             if one.fault.name in self.bench.wiring.supply.electrical:
                 self.bench.wiring.remove(one.fault.name)

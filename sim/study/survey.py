@@ -16,7 +16,7 @@ from typing import Any, NamedTuple
 
 from sim.bench import Bench
 from sim.errors import InputError, PlantError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.occasions import Occasion
 from sim.places import places_on
 from sim.rig import Device, Rig, load_rig
@@ -103,12 +103,12 @@ def key_of(device: str, room_c: float, case: Faults) -> str:
 
 def able(rig: Rig) -> tuple[str, ...]:
     """Faults that have a place on a rig."""
-    return tuple(name for name, fault in FAULTS.items() if (rig.wiring or not fault.electrical) and (not fault.places or places_on(rig, fault.places)))  # fmt: skip
+    return tuple(name for name, fault in all_faults().items() if (rig.wiring or not fault.electrical) and (not fault.places or places_on(rig, fault.places)))  # fmt: skip
 
 
 def occasion_of(rig: Rig, device: Device, faults: Faults) -> Occasion | None:
     """What hands do for the faults to show; none where it cannot be on this device, or where two faults ask for two things."""
-    asked = {FAULTS[name].shown_by for name, _ in faults if name in FAULTS} - {None}
+    asked = {all_faults()[name].shown_by for name, _ in faults if name in all_faults()} - {None}
     one = asked.pop() if len(asked) == 1 else None
     return one if one is not None and not one.hindered_on(rig, device, "cooling") else None
 

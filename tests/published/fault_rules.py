@@ -12,7 +12,7 @@ from typing import Any, NamedTuple
 from sim import Bench, load_rig
 from sim.air import AIR_FILM_EXPONENT
 from sim.calorimeter import Stand, rate
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.fluid import Fluid
 from sim.fluid_kernel import dew_pressure
 from sim.rig import Device
@@ -101,7 +101,7 @@ def valve_leaking(device: Device, share: float) -> Bench:
     )
     parts: dict[str, Any] = {placed.part.KIND: placed.part for placed in healthy.rig.parts}
     machine = parts["reciprocating_compressor"], parts["single_phase_motor"], R134A, stand
-    leak_m2 = FAULTS["discharge-valve-leak"].changes[0].value
+    leak_m2 = all_faults()["discharge-valve-leak"].changes[0].value
     whole = rate(*machine).flow_kg_s
 
     def lost(severity: float) -> float:

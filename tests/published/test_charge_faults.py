@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Device
 from tests.published.fault_rules import WARM_S, sound
 
@@ -25,7 +25,7 @@ def after(device: Device, share: float) -> dict[str, Any]:
     name = "undercharge" if share > 0.0 else "overcharge"
     if share:
         of_nominal = abs(share) * bench.total_mass_kg / bench.rig.charge_kg
-        bench.insert_fault(name, of_nominal / abs(FAULTS[name].charge))
+        bench.insert_fault(name, of_nominal / abs(all_faults()[name].charge))
     bench.advance(WARM_S)
     return dict(bench.readings())
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import load_rig
 from sim.study.survey import able
 from tests.screen.test_bench_screen import Session, bench, text_of, until
@@ -149,7 +149,9 @@ async def test_nothing_before_a_learner_names_a_fault(size: tuple[int, int], tmp
         assert not app.bench.desk.instructor, NOT_OPENED
         assert not app.bench.report.entries
         assert not app.bench.report.faults
-        assert not [name for name in FAULTS if name in text or FAULTS[name].what in text]
+        assert not [
+            name for name in all_faults() if name in text or all_faults()[name].what in text
+        ]
         assert " fault " not in text.replace("fault board", "")
 
 

@@ -10,7 +10,7 @@ import pytest
 from sim.catalogue import CATALOGUE
 from sim.cautions import all_cautions, cautions_for, read_cautions
 from sim.errors import InputError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Instrument
 from sim.switches import KINDS
 
@@ -99,4 +99,4 @@ def test_a_wrong_caution_is_refused_at_its_line(tmp_path: Path, text: str, line:
 )  # fmt: skip
 def test_a_fault_carries_what_the_list_of_cautions_gives_its_row(fault: str, caution: str) -> None:
     """design/cautions: hot/cold at R14, R20 to R23 and the liquid line, terminals at E05 to E10, gas where refrigerant leaves or changes."""
-    assert caution in FAULTS[fault].cautions
+    assert caution in all_faults()[fault].cautions

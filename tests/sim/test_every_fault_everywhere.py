@@ -13,7 +13,7 @@ from math import isfinite
 import pytest
 
 from sim import Bench, load_rig
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Device
 from sim.session import line_up
 from sim.study.dials import dials_of
@@ -59,7 +59,7 @@ def warm(device: Device, rig: str) -> Bench:
 
 def plan_for(name: str) -> list[tuple[str, object, float]]:
     """The hour, then the fault's occasion: (tag or '', value, wait)."""
-    occasion = FAULTS[name].shown_by
+    occasion = all_faults()[name].shown_by
     acts = occasion.acts if occasion else ()
     waits = [later.at_s - act.at_s for act, later in pairwise(acts)] + [0.0]
     plan: list[tuple[str, object, float]] = [("", None, wait_s) for wait_s in HOUR]
@@ -101,9 +101,9 @@ def told(name: str, device: Device, faulty: list[dict[str, float | str]]) -> set
 
 
 @pytest.mark.parametrize("device", DEVICES)
-@pytest.mark.parametrize("name", sorted(FAULTS))
+@pytest.mark.parametrize("name", sorted(all_faults()))
 def test_a_fault_runs_for_an_hour_is_told_by_an_instrument_and_comes_out(name: str, device: Device) -> None:  # fmt: skip
-    severities = SEVERITIES[-1:] if FAULTS[name].yes_or_no else SEVERITIES
+    severities = SEVERITIES[-1:] if all_faults()[name].yes_or_no else SEVERITIES
     for severity in severities:
         bench = warm(device, rig_for(name)).fork()
         bench.insert_fault(name, severity)

@@ -10,7 +10,7 @@ import pytest
 from sim import Bench
 from sim.cautions import all_cautions
 from sim.errors import InputError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.knobs import Combined
 from sim.onset import Onset
 from sim.places import places_on
@@ -58,9 +58,9 @@ BEYOND = {"restart-timer-failed", "fan-capacitor-weak"}
 
 @pytest.mark.parametrize("severity", [0.2, 0.6, 1.0])
 def test_every_fault_comes_out_again_and_leaves_the_tables_as_they_were(fit_for: Callable[[str], Bench], severity: float) -> None:  # fmt: skip
-    for name in FAULTS:
+    for name in all_faults():
         bench = fit_for(name)
-        if FAULTS[name].lets_air_in:
+        if all_faults()[name].lets_air_in:
             bench.admit_gas()  # renumbers the states, for good
         bench.set("HV-42", bench.commands["HV-42"])  # a command that changes nothing
         tables = [
@@ -80,12 +80,12 @@ def test_every_fault_comes_out_again_and_leaves_the_tables_as_they_were(fit_for:
 
 
 def test_the_names_that_other_work_relies_on_are_there() -> None:
-    assert set(RELIED_ON) <= set(FAULTS)
+    assert set(RELIED_ON) <= set(all_faults())
 
 
 def test_every_fault_tells_what_an_instructor_needs() -> None:
     known = set(all_cautions())
-    for name, fault in FAULTS.items():
+    for name, fault in all_faults().items():
         texts = (fault.what, fault.severity, fault.removal, fault.trace, fault.source)
         assert all(texts), name
         assert fault.what.endswith("."), name
@@ -95,14 +95,14 @@ def test_every_fault_tells_what_an_instructor_needs() -> None:
 
 def test_every_caution_that_names_a_fault_names_one_of_the_catalogue_or_one_still_missing() -> None:
     named = {one.partition(":")[2] for caution in all_cautions().values() for one in caution.applies if one.startswith("fault:")}  # fmt: skip
-    assert named - set(FAULTS) <= {"non-condensable"}
+    assert named - set(all_faults()) <= {"non-condensable"}
 
 
 def test_every_fault_has_a_place_on_the_default_rig_or_on_its_extended_wiring(running: Bench, extended: Callable[[], Bench]) -> None:  # fmt: skip
     more = extended().rig
-    for fault in FAULTS.values():
+    for fault in all_faults().values():
         assert bool(fault.places) == bool(places_on(more, fault.places)), fault.name
-    assert set(FAULTS) - set(able(running.rig)) == BEYOND
+    assert set(all_faults()) - set(able(running.rig)) == BEYOND
 
 
 def test_a_fault_without_a_place_says_on_which_wiring_it_has_one(running: Bench) -> None:
@@ -133,7 +133,9 @@ def test_a_sheet_with_a_place_that_a_fault_cannot_have_is_wrong(running: Bench, 
     entry = '[[fault]]\nat_s = 1\nname = "gauge-offset"\nplace = "{}"\n'
     sheet = 'rig = "fennick_bench"\nduration_s = 10\n' + entry.format("PI-2") + entry.format("PI-7")
     path.write_text(sheet, encoding="utf-8")
-    found = check_sheet(path, lambda name, near: running.rig, lambda _: running.tags(), FAULTS)[2]
+    found = check_sheet(
+        path, lambda name, near: running.rig, lambda _: running.tags(), all_faults()
+    )[2]
     assert [(one.line, "cannot sit at PI-7" in one.what) for one in found] == [(10, True)]
 
 

@@ -8,10 +8,10 @@ from collections.abc import Callable
 import pytest
 
 from sim import Bench
-from sim.faults import FAULTS
+from sim.faults import all_faults
 
 
-@pytest.mark.parametrize("name", sorted(FAULTS))
+@pytest.mark.parametrize("name", sorted(all_faults()))
 def test_no_other_event_warning_or_reading_names_a_fault(fit_for: Callable[[str], Bench], name: str) -> None:  # fmt: skip
     bench = fit_for(name)
     bench.insert_fault(name, 0.8)
@@ -21,7 +21,9 @@ def test_no_other_event_warning_or_reading_names_a_fault(fit_for: Callable[[str]
     tags = [f"{info.tag} {info.what}" for info in bench.tags()]
     text = json.dumps([said, bench.warnings, tags, bench.readings()])
     assert said
-    assert not [other for other in FAULTS if other in text or FAULTS[other].what in text]
+    assert not [
+        other for other in all_faults() if other in text or all_faults()[other].what in text
+    ]
     assert "fault" not in text
     assert [event for event in bench.events if event.kind == "fault"]
 

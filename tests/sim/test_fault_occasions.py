@@ -9,7 +9,7 @@ from functools import cache
 import pytest
 
 from sim import Bench, load_rig
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Device, Mode, Rig
 from sim.session import start_bench
 from sim.starts import Start
@@ -42,7 +42,7 @@ def sound_for(case: Case, rig: str) -> Bench:
     return started(rig, begin.device, begin.mode, tuple(begin.surroundings.items())).fork()
 
 
-@pytest.mark.parametrize("name", sorted(FAULTS))
+@pytest.mark.parametrize("name", sorted(all_faults()))
 def test_at_its_worst_a_fault_moves_an_instrument_on_its_device_and_at_its_occasion(name: str) -> None:  # fmt: skip
     rig = load_rig(rig_for(name))
     case = case_of(rig, name)
@@ -54,7 +54,7 @@ def test_at_its_worst_a_fault_moves_an_instrument_on_its_device_and_at_its_occas
 
 
 @pytest.mark.parametrize(
-    "name", sorted({name for name, fault in FAULTS.items() if fault.shown_by} - SHOWS_BEFORE)
+    "name", sorted({name for name, fault in all_faults().items() if fault.shown_by} - SHOWS_BEFORE)
 )
 def test_without_its_occasion_such_a_fault_moves_nothing(name: str) -> None:
     rig = load_rig(rig_for(name))
@@ -68,7 +68,7 @@ def test_without_its_occasion_such_a_fault_moves_nothing(name: str) -> None:
 
 
 def test_every_act_of_an_occasion_can_be_done_on_its_rig(fit_for: Callable[[str], Bench]) -> None:
-    for name, fault in FAULTS.items():
+    for name, fault in all_faults().items():
         for act in fault.shown_by.acts if fault.shown_by else ():
             info = {one.tag: one for one in fit_for(name).tags()}[act.set]
             checked(info, act.to)
@@ -81,7 +81,7 @@ def test_an_occasion_that_cannot_be_is_left_out_with_its_reason(rig: Rig) -> Non
     assert heating.start.device == "capillary"  # the rig's only way of heating
     assert case_of(rig, "pilot-tube-blocked", device="hand").hindered == "it needs the capillary device"  # fmt: skip
     bare = replace(rig, switches=tuple(one for one in rig.switches if one.tag != "HS-4"))
-    stop = FAULTS["gauge-stuck"].shown_by
+    stop = all_faults()["gauge-stuck"].shown_by
     assert stop is not None
     assert stop.hindered_on(bare, "thermostatic", "cooling") == f"{rig.title} has no HS-4"
 

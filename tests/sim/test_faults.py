@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from sim import Bench
 from sim.errors import InputError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Rig
 from sim.saving import MEMORY, PLANT
 
 SOME = settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])  # fmt: skip
-CHARGE = sorted(name for name, fault in FAULTS.items() if fault.charge)
-OTHERS = sorted(name for name, fault in FAULTS.items() if not fault.charge)
+CHARGE = sorted(name for name, fault in all_faults().items() if fault.charge)
+OTHERS = sorted(name for name, fault in all_faults().items() if not fault.charge)
 
 
 def bytes_of(bench: Bench) -> list[bytes]:
@@ -29,14 +29,16 @@ def bytes_of(bench: Bench) -> list[bytes]:
 
 @SOME
 @given(
-    order=st.permutations(sorted(FAULTS)),
-    severities=st.lists(st.floats(0.0, 0.6), min_size=len(FAULTS), max_size=len(FAULTS)),
+    order=st.permutations(sorted(all_faults())),
+    severities=st.lists(
+        st.floats(0.0, 0.6), min_size=len(all_faults()), max_size=len(all_faults())
+    ),
     ramp_s=st.sampled_from([0.0, 7.0]),
 )
 def test_the_order_of_insertion_never_matters(extended: Callable[[], Bench], order: list[str], severities: list[float], ramp_s: float) -> None:  # fmt: skip
     one, two = extended(), extended()
-    sizes = dict(zip(sorted(FAULTS), severities, strict=True))
-    for bench, names in ((one, order), (two, sorted(FAULTS))):
+    sizes = dict(zip(sorted(all_faults()), severities, strict=True))
+    for bench, names in ((one, order), (two, sorted(all_faults()))):
         for name in names:
             bench.insert_fault(name, sizes[name], ramp_s=ramp_s)
         bench.advance(20.0)
@@ -54,7 +56,7 @@ def test_a_motor_off_and_on_at_one_instant_was_never_off(running: Bench) -> None
     assert waiting[0].count("stall_check") == waiting[1].count("stall_check")
 
 
-@pytest.mark.parametrize("name", sorted(FAULTS))
+@pytest.mark.parametrize("name", sorted(all_faults()))
 def test_severity_zero_changes_nothing(fit_for: Callable[[str], Bench], name: str) -> None:
     with_it, without = fit_for(name), fit_for(name)
     with_it.insert_fault(name, 0.0)
@@ -107,7 +109,7 @@ def test_undercharge_takes_liquid_from_where_liquid_is(running: Bench) -> None:
 def test_overcharge_puts_in_what_it_says(running: Bench) -> None:
     running.insert_fault("overcharge", 0.5)
     running.advance(60.0)
-    more = -FAULTS["overcharge"].charge * 0.5 * running.rig.charge_kg
+    more = -all_faults()["overcharge"].charge * 0.5 * running.rig.charge_kg
     assert running.lost_mass_kg == pytest.approx(-more, abs=2e-6)
 
 
@@ -115,7 +117,7 @@ def test_letting_out_and_putting_in_at_once_each_do_their_part(running: Bench) -
     running.insert_fault("undercharge", 0.3)
     running.insert_fault("overcharge", 0.4)
     running.advance(90.0)
-    out = (0.3 + 0.4 * FAULTS["overcharge"].charge) * running.rig.charge_kg
+    out = (0.3 + 0.4 * all_faults()["overcharge"].charge) * running.rig.charge_kg
     assert running.lost_mass_kg == pytest.approx(out, abs=4e-6)
 
 
@@ -125,7 +127,7 @@ def test_a_charge_fault_removed_half_way_stops_there_and_spares_the_other(runnin
     running.advance(15.0)
     running.remove_fault("undercharge")
     running.advance(60.0)
-    out = (0.2 + 0.2 * FAULTS["overcharge"].charge) * running.rig.charge_kg
+    out = (0.2 + 0.2 * all_faults()["overcharge"].charge) * running.rig.charge_kg
     assert running.lost_mass_kg == pytest.approx(out, rel=0.02)
 
 

@@ -8,7 +8,7 @@ from math import expm1
 import pytest
 
 from sim import Bench
-from sim.faults import FAULTS
+from sim.faults import all_faults
 
 
 @pytest.mark.parametrize(("low", "high"), [("gauge-offset-low", "gauge-offset"), ("thermometer-offset-low", "thermometer-offset")])  # fmt: skip
@@ -29,7 +29,7 @@ def test_a_slow_instrument_lags_by_its_time_and_then_shows_the_same(another: Cal
     """A first-order filter (x' = (u - x)/lag, in steps of a second) over what the sound instrument shows gives what the slow one does."""
     sound, slow = another(), another()
     slow.insert_fault(name, 1.0)
-    lag_s = FAULTS[name].changes[0].value
+    lag_s = all_faults()[name].changes[0].value
     filtered = start = float(slow.readings()[key])
     before = start
     for bench in (sound, slow):
@@ -124,4 +124,4 @@ def test_controls_set_past_their_mark_act_too_late(another: Callable[[], Bench])
 
 def test_what_means_changing_leads_is_not_for_everybody() -> None:
     """Electrical work on a motor's leads (EN 50110-1: skilled or instructed persons)."""
-    assert FAULTS["fan-turns-backwards"].on_a_real_rig == "trained staff only"
+    assert all_faults()["fan-turns-backwards"].on_a_real_rig == "trained staff only"

@@ -10,7 +10,7 @@ from CoolProp.CoolProp import PropsSI
 
 from sim import Bench
 from sim.errors import InputError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.onset import Onset
 from sim.rig import Rig
 from sim.session import start_bench
@@ -18,7 +18,7 @@ from sim.starts import Start
 from sim.steady import cycle_states, differences, reference_of
 
 NAME = "wrong-refrigerant"
-OTHERS = FAULTS[NAME].places
+OTHERS = all_faults()[NAME].places
 ROOM_K = 296.15
 STANDS = 6e-4
 """Relative: the tables' promise is 0.05 % of p."""

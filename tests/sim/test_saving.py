@@ -16,7 +16,7 @@ from sim import Bench, load_rig, saving
 from sim.errors import InputError
 from sim.events import Event
 from sim.faulting import ActiveFault
-from sim.faults import FAULTS
+from sim.faults import all_faults
 
 
 def test_a_loaded_bench_is_the_saved_one(running: Bench, tmp_path: Path) -> None:
@@ -42,15 +42,17 @@ def test_a_saved_bench_comes_back_on_its_own_wiring(tmp_path: Path) -> None:
 
 def test_no_text_of_a_saved_bench_names_a_fault(running: Bench, tmp_path: Path) -> None:
     path = tmp_path / "b.bench"
-    for name in FAULTS:
+    for name in all_faults():
         running.faults[name] = ActiveFault(name, 0.5, 0.0)
-        running.events.append(Event(0.0, name, "fault", FAULTS[name].what))
+        running.events.append(Event(0.0, name, "fault", all_faults()[name].what))
     running.save(path)
     with zipfile.ZipFile(path) as archive:
         unpacked = [archive.read(name) for name in archive.namelist()]
     for stored in (path.read_bytes(), *unpacked):
         text = stored.replace(b"\0", b"").decode("latin-1")
-        assert not [name for name in FAULTS if name in text or FAULTS[name].what in text]
+        assert not [
+            name for name in all_faults() if name in text or all_faults()[name].what in text
+        ]
         assert "fault" not in text
 
 

@@ -16,7 +16,7 @@ import pytest
 
 from sim import Bench, load_rig
 from sim import columns as c
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.session import line_up
 from sim.study.survey import able
 from sim.tags import Setting, TagInfo
@@ -144,7 +144,7 @@ class Storm:
             self.bench.remove_fault(str(self.rng.choice(present)))
         else:
             name = str(self.rng.choice(sorted(able(self.bench.rig))))
-            worst = 0.3 if FAULTS[name].charge else 1.0
+            worst = 0.3 if all_faults()[name].charge else 1.0
             ramp = float(self.rng.choice([0.0, 20.0]))
             self.bench.insert_fault(name, float(self.rng.uniform(0.0, worst)), ramp_s=ramp)
         self.operations += 1

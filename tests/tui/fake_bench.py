@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, replace
 from typing import NamedTuple, cast
 
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import load_rig
 from sim.senses import Senses
 from sim.study.survey import able
@@ -102,7 +102,7 @@ class FakeFault:
 def fake_door() -> FaultDoor:
     """The shipped catalogue as far as the default rig can have it, with places as it names them."""
     here = able(load_rig("fennick_bench"))
-    return FaultDoor(entries_from(FAULTS.values(), lambda fault: fault.places if fault.name in here else None, 0.7), in_now)  # fmt: skip
+    return FaultDoor(entries_from(all_faults().values(), lambda fault: fault.places if fault.name in here else None, 0.7), in_now)  # fmt: skip
 
 
 def fake_ahead(copy: FakeBench) -> Iterator[FakeAhead]:
@@ -161,7 +161,7 @@ class FakeBench:
 
     def insert_fault(self, name: str, severity: float = 1.0, *, place: str | None = None, onset: object = None) -> None:  # fmt: skip
         self.faults[f"{name}@{place or ''}"] = FakeFault(name, place or "", severity, self.time_s)
-        self.events.append(FakeEvent(self.time_s, name, "fault", f"{FAULTS[name].what} Severity {severity:g}."))  # fmt: skip
+        self.events.append(FakeEvent(self.time_s, name, "fault", f"{all_faults()[name].what} Severity {severity:g}."))  # fmt: skip
         self.seq += 1
 
     def remove_fault(self, name: str, *, place: str | None = None) -> None:

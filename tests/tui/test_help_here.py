@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from tests.tui.conftest import snapshot_of
 from tests.tui.fake_bench import DIALS, KINDS, ROLES, FakeBench, fake_chart, fake_door, steady_bench
 from tests.tui.fake_wiring import fake_plan
@@ -86,14 +86,14 @@ def test_an_instrument_says_what_it_shows_and_an_empty_glass_looks_clear_to_a_le
 @pytest.mark.parametrize("view", list(View))
 def test_a_learners_help_is_the_same_with_every_fault_in_as_with_none(view: View) -> None:
     sound, faulty = steady_bench(), steady_bench()
-    for name in FAULTS:
+    for name in all_faults():
         faulty.insert_fault(name)
     tags = [symbol.tag for symbol in DRAWING.symbols]
     for tag in tags:
         with_faults, without = help_of(view, tag, scene_of(faulty)), help_of(view, tag, scene_of(sound))  # fmt: skip
         assert with_faults == without
         said = " ".join([with_faults.title, *with_faults.lines])
-        assert not [name for name in FAULTS if name in said]
+        assert not [name for name in all_faults() if name in said]
 
 
 def test_the_instructors_help_at_the_board_is_about_the_chosen_fault() -> None:

@@ -105,11 +105,11 @@ def survey_plan(rig_name: str, names: tuple[str, ...], devices: tuple[Device, ..
 def fingerprint(*parts: object) -> str:
     """A short name of what results depend on: these, the catalogue of faults, and every file of the model."""
     from sim.cache import cache_folder
-    from sim.faults import FAULTS
+    from sim.faults import all_faults
     from sim.study.journal import fingerprint as mark
     from sim.study.journal import sources
 
-    return mark(*parts, sorted(FAULTS.items()), cache_folder().name, sources())
+    return mark(*parts, sorted(all_faults().items()), cache_folder().name, sources())
 
 
 def journal(path: Path, belongs_to: str) -> Journal:
@@ -149,9 +149,9 @@ def fluid_chart(name: str) -> FluidChart:
 
 def faults() -> Mapping[str, tuple[str, str]]:
     """Fault name -> (family, what it is in one sentence)."""
-    from sim.faults import FAULTS
+    from sim.faults import all_faults
 
-    return {name: (fault.family, fault.what) for name, fault in FAULTS.items()}
+    return {name: (fault.family, fault.what) for name, fault in all_faults().items()}
 
 
 def cautions_of_faults(names: Sequence[str]) -> list[Caution]:
@@ -163,10 +163,10 @@ def cautions_of_faults(names: Sequence[str]) -> list[Caution]:
 
 def fault_places(name: str, of: Rig) -> tuple[str, ...]:
     """Where on a rig a fault can sit, the usual place first; none for one of the plant as a whole."""
-    from sim.faults import FAULTS
+    from sim.faults import all_faults
     from sim.places import places_on
 
-    return places_on(of, FAULTS[name].places)
+    return places_on(of, all_faults()[name].places)
 
 
 def steady(of: Rig, device: str, mode: str, settings: Mapping[str, float | str]) -> dict[str, Any]:

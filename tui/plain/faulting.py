@@ -19,7 +19,7 @@ def _instructor_only(talk: Talk) -> None:
 
 def faults(talk: Talk, typed: str) -> None:
     """``faults``: what is in the bench now, and all names; ``faults condenser`` those with that word in them."""
-    from sim.faults import FAULTS
+    from sim.faults import all_faults
 
     _instructor_only(talk)
     present = talk.bench.faults
@@ -27,13 +27,13 @@ def faults(talk: Talk, typed: str) -> None:
         talk.voice.say_all(f"In the bench: {key}, severity {active.severity:g}." for key, active in present.items())  # fmt: skip
         if not present:
             talk.voice.say("There is no fault in the bench.")
-    found = [fault for name, fault in FAULTS.items() if typed.lower() in name]
+    found = [fault for name, fault in all_faults().items() if typed.lower() in name]
     talk.voice.say_all(f"{fault.name}: {fault.what}" for fault in found)
 
 
 def fault(talk: Talk, typed: str) -> None:
     """``fault condenser-fouled 0.6``, ``fault NAME 1 at PLACE``."""
-    from sim.faults import FAULTS
+    from sim.faults import all_faults
 
     _instructor_only(talk)
     typed, _, on = typed.partition(" when ")
@@ -45,9 +45,9 @@ def fault(talk: Talk, typed: str) -> None:
     number = number.strip().removeprefix("severity").strip()
     if not name:
         raise UsageError("Say which fault and how severe, as in: fault condenser-fouled 0.6.")
-    if name not in FAULTS:
-        raise UsageError(f"There is no fault {name}. {did_you_mean(name, FAULTS)}")
-    one, severity = FAULTS[name], _severity(number)
+    if name not in all_faults():
+        raise UsageError(f"There is no fault {name}. {did_you_mean(name, all_faults())}")
+    one, severity = all_faults()[name], _severity(number)
     lines = [caution.line(safety_class=talk.safety_class) for caution in cautions_for(f"fault:{name}", also=one.cautions)]  # fmt: skip
     talk.voice.say_all(lines)
     talk.voice.say(f"On a real rig: {one.on_a_real_rig}. Severity means: {one.severity}.")

@@ -52,6 +52,8 @@ if TYPE_CHECKING:
     from tui.app import BenchApp
 
 TICK_S = 0.1
+SOON_S = 0.02
+"""Until the plant is there: somebody waits for it."""
 START_AFTER_S = 0.05
 """Wall seconds between the first picture and the start of the plant's thread, whose imports would hold up the picture's way to the terminal."""
 NOTICE_S = 4.0
@@ -125,7 +127,7 @@ class BenchScreen(
 
     def on_mount(self) -> None:
         """Start looking."""
-        self._ticks = self.set_interval(TICK_S, self.tick)
+        self._ticks = self.set_interval(SOON_S, self.tick)
 
     # Frames.
 
@@ -150,6 +152,9 @@ class BenchScreen(
     def _take(self, report: Report) -> None:
         if report is self._taken:
             return
+        if self._taken.stage is Stage.PREPARING and report.stage is not Stage.PREPARING:
+            self._ticks.stop()
+            self._ticks = self.set_interval(TICK_S, self.tick)
         self._taken = report
         if report.snapshot is not None:
             if not self.kept.settings.screen.reduced_motion:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sim.cautions import all_cautions
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.session import open_bench
 from tui.cli import main
 from tui.console.compare import course
@@ -43,7 +43,7 @@ def test_differences_are_those_of_benches_run_by_hand(sheets: tuple[Path, Path],
     shift = (float(faulty.readings()["discharge_pressure_pa_shown"]) - float(healthy.readings()["discharge_pressure_pa_shown"])) / 1e5  # fmt: skip
     assert head["shift"] == pytest.approx(shift, abs=1e-6)
     assert head["first_s"] > 60.0
-    assert {"general", *FAULTS["condenser-fouled"].cautions} <= {one["id"] for one in found["cautions"]}  # fmt: skip
+    assert {"general", *all_faults()["condenser-fouled"].cautions} <= {one["id"] for one in found["cautions"]}  # fmt: skip
 
 
 def test_the_table_says_what_parts_when_and_what_happened(sheets: tuple[Path, Path], capsys: pytest.CaptureFixture[str]) -> None:  # fmt: skip
@@ -57,7 +57,7 @@ def test_the_table_says_what_parts_when_and_what_happened(sheets: tuple[Path, Pa
     )
     assert re.search(r"FI-1 +\d+ s +[\d.]+ L/h", printed)
     assert " Pa " not in printed
-    for id in ("general", *FAULTS["condenser-fouled"].cautions):
+    for id in ("general", *all_faults()["condenser-fouled"].cautions):
         assert all_cautions()[id].line() in printed
 
 

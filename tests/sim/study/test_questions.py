@@ -7,7 +7,7 @@ import re
 import pytest
 
 from sim.bench import Bench
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Rig
 from sim.study.card import Card, _watch, as_record
 from sim.study.case import case_of
@@ -64,7 +64,7 @@ def test_what_tells_the_cause_from_its_look_alike_is_what_two_benches_run_by_han
     # common practice: fouled fins leave the air's rise small, too little air makes it large
     card, looks, healthy = fouled
     question = asked(card, "What is the cause")
-    assert question.wrong.startswith(FAULTS["condenser-fouled"].mistaken_for[0])
+    assert question.wrong.startswith(all_faults()["condenser-fouled"].mistaken_for[0])
     sound, own, other = (healthy.fork() for _ in range(3))
     own.insert_fault("condenser-fouled")
     other.insert_fault("condenser-air-low")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import Rig
 from sim.study.case import case_of
 from sim.study.recovery import Recovery
@@ -42,11 +42,11 @@ def test_hands_go_into_the_wiring_only_when_the_panel_is_dead(rig: Rig) -> None:
     assert [step.do for step in steps[1:4]] == ["HS-1 on", "wait", "HS-4 on"]
 
 
-@pytest.mark.parametrize("name", [name for name, fault in FAULTS.items() if fault.electrical])
+@pytest.mark.parametrize("name", [name for name, fault in all_faults().items() if fault.electrical])
 def test_a_fault_of_the_wiring_is_taken_away_with_the_panel_dead_or_from_outside(name: str) -> None:
     """Common practice: whoever opens a panel isolates it first; a switch of the fault board and the mains' own trouble need no hand in it."""
     outside = ("close the circuit", "mend the supply", "use the right supply")
-    assert FAULTS[name].isolate or FAULTS[name].removal in outside
+    assert all_faults()[name].isolate or all_faults()[name].removal in outside
 
 
 def test_a_plant_is_back_when_it_stands_as_before_the_occasion(rig: Rig) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from sim.bench import Bench
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.fluid import Fluid
 from sim.rig import Rig, load_rig
 from sim.rig_find import shipped_names
@@ -214,7 +214,7 @@ def test_what_an_undercharge_takes_stays_away_and_the_card_says_how_much(rig: Ri
     assert card.traces[0].startswith(f"{grams} g of refrigerant has left the plant")
     assert card.recipe is not None
     assert f"recharge {grams} g by mass" in {step.do for step in card.recipe}
-    assert card.traces[-1] == f"undercharge: {FAULTS['undercharge'].trace}"
+    assert card.traces[-1] == f"undercharge: {all_faults()['undercharge'].trace}"
 
 
 def test_what_comes_back_with_the_fault_is_no_trace(rig: Rig) -> None:
@@ -228,7 +228,7 @@ def test_what_comes_back_with_the_fault_is_no_trace(rig: Rig) -> None:
     assert abs(held[1] - held[0]) > 0.1
     recovery = Recovery(case, twins, healthy)
     recovery.take_away()
-    assert _traces(case, twins.faulty.bench, recovery.missing_kg) == [f"wrong-refrigerant: {FAULTS['wrong-refrigerant'].trace}"]  # fmt: skip
+    assert _traces(case, twins.faulty.bench, recovery.missing_kg) == [f"wrong-refrigerant: {all_faults()['wrong-refrigerant'].trace}"]  # fmt: skip
 
 
 def test_a_fault_of_an_instrument_leaves_the_plant_as_it_is_so_no_variation_is_tried(rig: Rig, running: Bench) -> None:  # fmt: skip
@@ -287,11 +287,11 @@ def test_of_an_ordinary_fault_there_is_everything(fouled: Card) -> None:
     assert {"recipe", "severities", "first_limit"} <= set(as_record(fouled))
 
 
-@pytest.mark.parametrize("name", FAULTS)
+@pytest.mark.parametrize("name", all_faults())
 def test_every_card_carries_its_cautions_from_the_first_piece_on(rig: Rig, name: str) -> None:
     rig = rig if name in able(rig) else load_rig("fennick_bench:120v-extended")
     piece, card = next(iter(rehearse(case_of(rig, name))))
     assert piece == "head"
     ids = {one["id"] for one in as_record(card)["cautions"]}
-    assert {"card", "general", *FAULTS[name].cautions} <= ids
-    assert "vacuum" in ids or FAULTS[name].occasion != "pump-down"
+    assert {"card", "general", *all_faults()[name].cautions} <= ids
+    assert "vacuum" in ids or all_faults()[name].occasion != "pump-down"

@@ -17,7 +17,7 @@ import pytest
 
 from sim.cautions import all_cautions
 from sim.errors import InputError
-from sim.faults import FAULTS
+from sim.faults import all_faults
 from sim.rig import load_rig
 from sim.session import open_bench
 from sim.study.dials import dials_of
@@ -91,7 +91,10 @@ def test_every_file_of_a_survey_carries_the_cautions_of_its_faults(records: list
             rows = list(csv.DictReader(file)) if ending == "csv" else json.load(file)
         assert len(rows) == len(records)
         for row, record in zip(rows, records, strict=True):
-            ids = {"general", *(id for name, _ in record["faults"] for id in FAULTS[name].cautions)}
+            ids = {
+                "general",
+                *(id for name, _ in record["faults"] for id in all_faults()[name].cautions),
+            }
             assert all(all_cautions()[id].text in str(row["cautions"]) for id in ids)
 
 
