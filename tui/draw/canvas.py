@@ -102,9 +102,9 @@ class Canvas:
             self.inks[y, x] = ink
 
     def cells(
-        self, xs: NDArray[np.intp], ys: NDArray[np.intp], chars: Codes | np.uint32, ink: int
+        self, xs: NDArray[np.intp], ys: NDArray[np.intp], chars: Codes | np.uint32, ink: int | Inks
     ) -> None:
-        """Many characters at once; the caller keeps them inside."""
+        """Many characters at once; the caller keeps them inside. The last one wins where two have one cell."""
         self.chars[ys, xs] = chars
         self.inks[ys, xs] = ink
 

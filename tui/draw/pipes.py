@@ -7,15 +7,16 @@ and bubbles move along the line with the computed flow.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import floor
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from tui.draw.canvas import Canvas, Codes
+from tui.draw.canvas import BLANK, Canvas, Codes
 from tui.draw.drawing import BOXES, Coil, Drawing
 from tui.draw.glyphs import EAST, NORTH, SOUTH, WEST, Glyphs, Phase
 from tui.draw.ink import BOLD
@@ -64,38 +65,53 @@ def serpentine(coil: Coil) -> list[Cell]:
     return walk(points)
 
 
-@dataclass(frozen=True)
-class Line:
-    """One piece of pipe: all its cells belong to one node."""
+@dataclass(frozen=True, eq=False)
+class Lines:
+    """All pipes of a drawing, cell by cell, piece after piece; a piece belongs to one place and one flow."""
 
-    node: str
-    flow: str
-    height: str
+    places: tuple[tuple[str, str], ...]
+    """(node, height) of what may fill a pipe."""
+    flows: tuple[str, ...]
+    at: NDArray[np.intp]
+    """Which of the places fills a cell."""
+    by: NDArray[np.intp]
+    """Which of the flows passes it."""
     xs: NDArray[np.intp]
     ys: NDArray[np.intp]
-    shapes: tuple[Codes, Codes, Codes]
-    """By phase."""
+    shapes: Codes
+    """A row for each phase."""
     forth: Codes
     back: Codes
     index: NDArray[np.intp]
     """Place of each cell along the whole pipe, so that marks pass from piece to piece."""
     lettered: NDArray[np.intp]
-    """Which of its cells carry the letter of a side."""
+    """Which of the cells carry the letter of a side."""
 
 
-def _pieces(drawing: Drawing) -> Iterable[tuple[str, str, str, list[Cell], int]]:
-    """(node, flow, height, cells, first index) of every piece of line on the sheet."""
+class Stretch(NamedTuple):
+    """A piece of line that one place fills and one flow passes."""
+
+    node: str
+    flow: str
+    height: str
+    cells: list[Cell]
+    first: int
+    """Place of its first cell along the whole pipe."""
+
+
+def stretches(drawing: Drawing) -> Iterable[Stretch]:
+    """Every piece of line on the sheet."""
     reached: dict[tuple[str, Cell], int] = {}
     for pipe in drawing.pipes:
         cells = walk(pipe.points)
         first = reached.get((pipe.node, cells[0]), 0)
         reached[pipe.node, cells[-1]] = first + len(cells) - 1
-        yield pipe.node, pipe.flow, pipe.height, cells, first
+        yield Stretch(pipe.node, pipe.flow, pipe.height, cells, first)
     for coil in drawing.coils:
         cells = serpentine(coil)
         cuts = [round(i * len(cells) / len(coil.nodes)) for i in range(len(coil.nodes) + 1)]
         for node, start, end in zip(coil.nodes, cuts, cuts[1:], strict=False):
-            yield node, coil.flow, "mixed", cells[start:end], start
+            yield Stretch(node, coil.flow, "mixed", cells[start:end], start)
 
 
 def _joined_sides(drawing: Drawing) -> dict[Cell, int]:
@@ -146,38 +162,48 @@ def _written(drawing: Drawing) -> set[Cell]:
     return {cell for rect in rects for cell in rect.cells()}
 
 
-def _lettered(cells: Sequence[Cell], masks: Sequence[int], written: set[Cell], crossed: set[Cell]) -> NDArray[np.intp]:  # fmt: skip
+def _lettered(cells: Sequence[Cell], masks: Sequence[int], written: set[Cell], crossed: set[Cell]) -> list[int]:  # fmt: skip
     """About the middle of a piece, and on either side of it at equal distances; straight cells only, so that corners stay corners, and none where another pipe crosses."""
     if len(masks) < LEAST_LETTERED:
-        return np.empty(0, np.intp)
+        return []
     straight = [k for k, mask in enumerate(masks) if mask in (EAST | WEST, NORTH | SOUTH) and cells[k] not in crossed]  # fmt: skip
     free = [k for k in straight if not written & {(cells[k][0] + step, cells[k][1]) for step in (-1, 0, 1)}]  # fmt: skip
     wanted = range(len(masks) // 2 % LETTER_EVERY, len(masks), LETTER_EVERY)
-    return np.array(sorted({min(free or straight, key=lambda k: abs(k - at)) for at in wanted if straight}), np.intp)  # fmt: skip
+    return sorted({min(free or straight, key=lambda k: abs(k - at)) for at in wanted if straight})
 
 
-def lines_of(drawing: Drawing, glyphs: Glyphs) -> tuple[Line, ...]:
-    """Every piece of line of a drawing."""
+def lines_of(drawing: Drawing, glyphs: Glyphs) -> Lines:
+    """Every line of a drawing."""
     sides, written = _joined_sides(drawing), _written(drawing)
-    pieces, made = list(_pieces(drawing)), []
-    drawn = Counter(cell for *_, cells, _ in pieces for cell in cells)
-    crossed = {cell for cell, times in drawn.items() if times > 1}
-    for node, flow, height, cells, first in pieces:
-        if not cells:
-            continue
-        masks = [sides[cell] for cell in cells]
-        shapes = tuple(_codes(glyphs.lines[phase.value][mask] for mask in masks) for phase in Phase)
-        ways = _directions(cells)
-        xs, ys = (np.array(column, np.intp) for column in zip(*cells, strict=True))
-        made.append(
-            Line(
-                node, flow, height, xs, ys, (shapes[0], shapes[1], shapes[2]),
-                _codes(glyphs.arrows[way] for way in ways),
-                _codes(glyphs.arrows[(way + 2) % 4] for way in ways),
-                np.arange(first, first + len(cells)), _lettered(cells, masks, written, crossed),
-            )
-        )  # fmt: skip
-    return tuple(made)
+    pieces = [piece for piece in stretches(drawing) if piece.cells]
+    cells = [cell for piece in pieces for cell in piece.cells]
+    crossed = {cell for cell, times in Counter(cells).items() if times > 1}
+    places = list(dict.fromkeys((piece.node, piece.height) for piece in pieces))
+    flows = list(dict.fromkeys(piece.flow for piece in pieces))
+    masks = [sides[cell] for cell in cells]
+    ways = [way for piece in pieces for way in _directions(piece.cells)]
+    ends = np.cumsum([len(piece.cells) for piece in pieces]).tolist()
+    lettered = [
+        begin + k
+        for piece, begin, end in zip(pieces, [0, *ends], ends, strict=False)
+        for k in _lettered(piece.cells, masks[begin:end], written, crossed)
+    ]
+
+    def each(of: Callable[[Stretch], int]) -> NDArray[np.intp]:
+        """A number of its piece for every cell."""
+        return np.array([of(piece) for piece in pieces for _ in piece.cells], np.intp)
+
+    return Lines(
+        tuple(places), tuple(flows),
+        each(lambda piece: places.index((piece.node, piece.height))),
+        each(lambda piece: flows.index(piece.flow)),
+        np.array([x for x, _ in cells], np.intp), np.array([y for _, y in cells], np.intp),
+        np.array([_codes(glyphs.lines[phase.value][mask] for mask in masks) for phase in Phase]),
+        _codes(glyphs.arrows[way] for way in ways),
+        _codes(glyphs.arrows[(way + 2) % 4] for way in ways),
+        np.array([piece.first + k for piece in pieces for k in range(len(piece.cells))], np.intp),
+        np.array(lettered, np.intp),
+    )  # fmt: skip
 
 
 def phase_of(place: Place, height: str) -> Phase:
@@ -191,37 +217,44 @@ def phase_of(place: Place, height: str) -> Phase:
     return Phase.LIQUID if place.quality <= 0.0 else Phase.MIXTURE
 
 
-def paint_lines(canvas: Canvas, lines: Sequence[Line], scene: Scene) -> None:
-    """Every piece, then the marks of those that something flows through: where pieces join, a still one must not cover them."""
-    for line in lines:
-        _stroke(canvas, line, scene)
+class Filling(NamedTuple):
+    """How a place looks in the pipes that it fills."""
+
+    phase: int
+    ink: int
+    mark: int
+    """What goes along in a mixture: a bubble, a drop."""
+    letter: int
+
+
+def paint_lines(canvas: Canvas, lines: Lines, scene: Scene) -> None:
+    """Every line, style by phase, colour by temperature or side; then bubbles or drops, arrows along the flow, and the letters of the sides. Nothing goes along where nothing flows."""
     middle_pa, letters = middle_pressure(scene), sided(scene)
-    for line in lines:
-        _marks(canvas, line, scene, middle_pa)
-        place = scene.place(line.node)
-        if letters and place is not None:
-            xs, ys = line.xs[line.lettered], line.ys[line.lettered]
-            canvas.cells(xs, ys, np.uint32(ord(side_of(place, middle_pa).value)), pipe_ink(place, scene) | BOLD)  # fmt: skip
+    places = [(scene.place(node), height) for node, height in lines.places]
+    seen = np.array([_filling(place, height, scene, middle_pa) for place, height in places], np.int64)  # fmt: skip
+    phase, ink = seen[lines.at, 0], seen[lines.at, 1].astype(np.uint16)
+    canvas.cells(lines.xs, lines.ys, lines.shapes[phase, np.arange(phase.size)], ink)
+
+    known = np.array([place is not None for place, _ in places])[lines.at]
+    flow = np.array([scene.flow(name) for name in lines.flows])[lines.by]
+    moved = lines.index - np.array([floor(scene.drifted(name)) for name in lines.flows])[lines.by]
+    flows = known & (np.abs(flow) >= STILL_KG_S)
+    mixed = np.flatnonzero(flows & (phase == Phase.MIXTURE.value) & (moved % BUBBLE_EVERY == 0))
+    arrows = np.flatnonzero(flows & (moved % ARROW_EVERY == 2))
+    lettered = lines.lettered[known[lines.lettered]] if letters else lines.lettered[:0]
+    for which, marks in (
+        (mixed, seen[lines.at[mixed], 2]),
+        (arrows, np.where(flow[arrows] > 0, lines.forth[arrows], lines.back[arrows])),
+        (lettered, seen[lines.at[lettered], 3]),
+    ):
+        canvas.cells(lines.xs[which], lines.ys[which], marks.astype(np.uint32), ink[which] | BOLD)
 
 
-def _stroke(canvas: Canvas, line: Line, scene: Scene) -> None:
-    """One piece: line style by phase, colour by temperature or side."""
-    place = scene.place(line.node)
-    phase = Phase.VAPOUR if place is None else phase_of(place, line.height)
-    canvas.cells(line.xs, line.ys, line.shapes[phase.value], pipe_ink(place, scene))
-
-
-def _marks(canvas: Canvas, line: Line, scene: Scene, middle_pa: float) -> None:
-    """One piece: arrows along the flow, bubbles or drops in a mixture; none where nothing flows."""
-    place, flow = scene.place(line.node), scene.flow(line.flow)
-    if place is None or abs(flow) < STILL_KG_S:
-        return
-    phase, ink = phase_of(place, line.height), pipe_ink(place, scene)
-    moved = line.index - floor(scene.drifted(line.flow))
-    if phase is Phase.MIXTURE:
-        marks = moved % BUBBLE_EVERY == 0
-        mark = scene.glyphs.bubble if place.pressure_pa < middle_pa else scene.glyphs.drop
-        canvas.cells(line.xs[marks], line.ys[marks], np.uint32(ord(mark)), ink | BOLD)
-    marks = moved % ARROW_EVERY == 2
-    arrows = line.forth if flow > 0 else line.back
-    canvas.cells(line.xs[marks], line.ys[marks], arrows[marks], ink | BOLD)
+def _filling(place: Place | None, height: str, scene: Scene, middle_pa: float) -> Filling:
+    """Of one place; a line without one is drawn plain."""
+    ink = pipe_ink(place, scene)
+    if place is None:
+        return Filling(Phase.VAPOUR.value, ink, BLANK, BLANK)
+    boils = place.pressure_pa < middle_pa
+    mark = scene.glyphs.bubble if boils else scene.glyphs.drop
+    return Filling(phase_of(place, height).value, ink, ord(mark), ord(side_of(place, middle_pa).value))  # fmt: skip

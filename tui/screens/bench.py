@@ -149,12 +149,15 @@ class BenchScreen(
         if report.stage is Stage.HELD and not report.held_because and report.applied >= self._sent and not notice and not self.ahead_asked and self.clock.shows(key):  # fmt: skip
             self._ticks.pause()
 
+    def _hurry(self, before: Stage, now: Stage) -> None:
+        if before is not now and Stage.PREPARING in (before, now):
+            self._ticks.stop()
+            self._ticks = self.set_interval(SOON_S if now is Stage.PREPARING else TICK_S, self.tick)
+
     def _take(self, report: Report) -> None:
         if report is self._taken:
             return
-        if self._taken.stage is Stage.PREPARING and report.stage is not Stage.PREPARING:
-            self._ticks.stop()
-            self._ticks = self.set_interval(TICK_S, self.tick)
+        self._hurry(self._taken.stage, report.stage)
         self._taken = report
         if report.snapshot is not None:
             if not self.kept.settings.screen.reduced_motion:

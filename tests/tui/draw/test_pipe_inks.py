@@ -14,7 +14,7 @@ from tui.draw.drawing import SIZES, Drawing
 from tui.draw.glyphs import SETS
 from tui.draw.ink import BOLD, INK_MASK, Ink, heat_ink
 from tui.draw.pipe_inks import EQUAL, Side, pipe_ink, side_of, sided
-from tui.draw.pipes import LEAST_LETTERED
+from tui.draw.pipes import LEAST_LETTERED, stretches
 from tui.draw.plant_legend import scale_room
 from tui.draw.plant_picture import PlantPicture
 from tui.draw.scene import Scene
@@ -56,19 +56,19 @@ def test_half_way_between_the_sides_is_half_way_on_a_logarithmic_axis() -> None:
 @pytest.mark.parametrize("bench", [steady_bench, heated])
 def test_every_stretch_of_pipe_has_the_letter_of_its_side_and_its_colour(drawings: Mapping[str, Drawing], size: str, glyphs: str, bench: Callable[[], FakeBench]) -> None:  # fmt: skip
     scene = scene_of(bench(), glyphs=SETS[glyphs], by_side=True)
-    picture, canvas = painted(drawings[size], scene)
+    _, canvas = painted(drawings[size], scene)
+    pieces = list(stretches(drawings[size]))
     places = snapshot_of(scene).places
     middle = (places["suction_port"].pressure_pa * places["discharge"].pressure_pa) ** 0.5
-    drawn = Counter(cell for line in picture.lines for cell in zip(line.xs.tolist(), line.ys.tolist(), strict=True))  # fmt: skip
+    drawn = Counter(cell for piece in pieces for cell in piece.cells)
     told = 0
-    for line in picture.lines:
-        place = scene.place(line.node)
-        if place is None or line.xs.size < LEAST_LETTERED:
+    for piece in pieces:
+        place, cells = scene.place(piece.node), piece.cells
+        if place is None or len(cells) < LEAST_LETTERED:
             continue
         side = Side.HIGH if place.pressure_pa > middle else Side.LOW
         ink = Ink.HIGH if side is Side.HIGH else Ink.LOW
-        cells = list(zip(line.xs.tolist(), line.ys.tolist(), strict=True))
-        assert any((chr(canvas.chars[y, x]), canvas.inks[y, x]) == (side.value, ink | BOLD) for x, y in cells), (line.node, cells)  # fmt: skip
+        assert any((chr(canvas.chars[y, x]), canvas.inks[y, x]) == (side.value, ink | BOLD) for x, y in cells), (piece.node, cells)  # fmt: skip
         assert {int(canvas.inks[y, x]) & INK_MASK for x, y in cells if drawn[x, y] == 1} & {
             Ink.HIGH,
             Ink.LOW,
@@ -94,7 +94,7 @@ def test_while_pressures_are_equal_there_are_no_sides(drawings: Mapping[str, Dra
     assert not sided(cold)
     picture, canvas = painted(drawings["m"], cold)
     assert legend(drawings["m"], canvas).startswith(EQUAL)
-    inks = {int(canvas.inks[y, x]) & INK_MASK for line in picture.lines for x, y in zip(line.xs, line.ys, strict=True)}  # fmt: skip
+    inks = {int(ink) & INK_MASK for ink in canvas.inks[picture.lines.ys, picture.lines.xs]}
     assert not inks & {Ink.HIGH, Ink.LOW}
 
 
@@ -124,7 +124,8 @@ def test_no_letter_reads_as_part_of_a_tag(drawings: Mapping[str, Drawing], size:
     """HV-32 with an H before it would be another valve."""
     drawing = drawings[size]
     picture, canvas = painted(drawing, scene_of(steady_bench(), by_side=True))
-    letters = {(x, y) for line in picture.lines for x, y in zip(line.xs.tolist(), line.ys.tolist(), strict=True) if chr(canvas.chars[y, x]) in "HL"}  # fmt: skip
+    cells = zip(picture.lines.xs.tolist(), picture.lines.ys.tolist(), strict=True)
+    letters = {(x, y) for x, y in cells if chr(canvas.chars[y, x]) in "HL"}
     wrong = []
     for symbol in drawing.symbols:
         for rect in (symbol.rect, symbol.label_rect):
