@@ -10,7 +10,7 @@ from typing import Literal
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
-from textual.filter import LineFilter
+from textual.filter import ANSIToTruecolor, LineFilter
 from textual.screen import Screen
 
 from sim.rig_find import find_rig
@@ -92,8 +92,10 @@ class BenchApp(App[int]):
         self.animation_level = "none" if reduced else "full"
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """Dialogs keep to ASCII where the board does."""
+        """Dialogs keep to ASCII where the board does. The board's own inks are true colours; looking for others in them costs a twentieth of a frame."""
         filters = super().get_line_filters()
+        if self.screen is self.bench:
+            filters = [one for one in filters if not isinstance(one, ANSIToTruecolor)]
         return [*filters, PLAIN_LETTERS] if self.bench.board.glyphs is ASCII else filters
 
     def next_palette(self) -> Palette:

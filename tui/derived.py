@@ -8,7 +8,7 @@ a subcooling, and the superheat at the compressor is the only one.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from sim.working.steps import worked
 from tui.fluid_chart import FluidChart
@@ -42,9 +42,25 @@ def wet(key: str, value: object) -> bool:
 
 def derive(key: str, look: Look, fluid: FluidChart | None, heating: bool = False) -> float:
     """One of ``DERIVED``; nan while the fluid is not known. Without a thermometer at the evaporator's outlet (common practice: superheat is taken there) the one at the compressor stands in."""
-    if fluid is None or (heating and key in COOLING_ONLY):
-        return math.nan
-    step = DERIVED[key]
-    if key == "gauge_superheat_k" and not math.isfinite(look(OUTLET)):
-        step = DERIVED["suction_gauge_superheat_k"]
-    return worked(step, lambda name: look(PRESSURES[name]) if name in PRESSURES else look(name) if name.endswith("temperature_k") else math.nan, fluid)  # fmt: skip
+    return derive_all((key,), look, fluid, heating)[key]
+
+
+def derive_all(keys: Iterable[str], look: Look, fluid: FluidChart | None, heating: bool = False) -> dict[str, float]:  # fmt: skip
+    """Several of ``DERIVED``; what two of them rest on is looked at and worked out once."""
+    if fluid is None:
+        return dict.fromkeys(keys, math.nan)
+    known: dict[str, float] = {}
+
+    def told(name: str) -> float:
+        if name not in known:
+            known[name] = math.nan  # while it is worked out
+            read = name in PRESSURES or name.endswith("temperature_k")
+            known[name] = look(PRESSURES.get(name, name)) if read else worked(name, told, fluid)
+        return known[name]
+
+    return {key: math.nan if heating and key in COOLING_ONLY else told(_step(key, told)) for key in keys}  # fmt: skip
+
+
+def _step(key: str, told: Look) -> str:
+    other = key == "gauge_superheat_k" and not math.isfinite(told(OUTLET))
+    return DERIVED["suction_gauge_superheat_k" if other else key]

@@ -6,13 +6,15 @@ one and spans are twice as long from then on: the record always reaches back to 
 
 from __future__ import annotations
 
+from itertools import product
+
 import numpy as np
 from numpy.typing import NDArray
 
 from tui.derived import DERIVED
 from tui.fluid_chart import FluidChart
 from tui.plant import Snapshot
-from tui.seen import worked_out
+from tui.seen import all_worked_out
 
 LEAST_STEP_S = 0.5
 """Half a second is one dot of the shortest trend on a wide screen."""
@@ -32,6 +34,7 @@ class History:
         """Forget everything."""
         self.step_s = LEAST_STEP_S
         self.now_s = self.start_s = 0.0
+        self._keys: tuple[str, ...] = ()
         self._rows: dict[tuple[str, bool], int] = {}
         self._times = np.zeros(self.capacity)
         self._low = self._high = np.zeros((0, self.capacity), np.float32)
@@ -40,7 +43,7 @@ class History:
     @property
     def keys(self) -> tuple[str, ...]:
         """Readings that it has."""
-        return tuple(dict.fromkeys(key for key, _ in self._rows))
+        return self._keys
 
     def add(self, snapshot: Snapshot, fluid: FluidChart | None, inside: FluidChart | None = None) -> None:  # fmt: skip
         """Keep what a snapshot says; time that runs backwards takes back what was to come. ``inside`` is of what is in the plant, if that is another refrigerant."""
@@ -51,7 +54,7 @@ class History:
         elif snapshot.time_s == self.now_s and self._count:
             return
         self.now_s = snapshot.time_s
-        values = np.array([worked_out(snapshot, key, truth, (inside or fluid) if truth else fluid) for key, truth in self._rows], np.float32)  # fmt: skip
+        values = np.array([all_worked_out(snapshot, self._keys, truth, of) for truth, of in ((False, fluid), (True, inside or fluid))], np.float32).ravel()  # fmt: skip
         last = self._count - 1
         if last < 0 or snapshot.time_s >= self._times[last] + self.step_s:
             if self._count == self.capacity:
@@ -65,8 +68,8 @@ class History:
 
     def _begin(self, snapshot: Snapshot) -> None:
         numbers = [key.removesuffix("_shown") for key, value in snapshot.readings.items() if isinstance(value, int | float)]  # fmt: skip
-        keys = dict.fromkeys([*numbers, *DERIVED])
-        self._rows = {(key, truth): row for row, (key, truth) in enumerate((key, truth) for key in keys for truth in (False, True))}  # fmt: skip
+        self._keys = tuple(dict.fromkeys([*numbers, *DERIVED]))
+        self._rows = {(key, truth): row for row, (truth, key) in enumerate(product((False, True), self._keys))}  # fmt: skip
         self._low = np.full((len(self._rows), self.capacity), np.nan, np.float32)
         self._high = self._low.copy()
         self.start_s = snapshot.time_s

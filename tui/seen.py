@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 
 from sim.flutter import Tap, trembling_pa
 from sim.working.steps import STEPS
-from tui.derived import DERIVED, derive
+from tui.derived import DERIVED, derive_all
 from tui.fluid_chart import FluidChart
 from tui.glasses import GLASSES
 from tui.plant import Reading, Snapshot
@@ -83,10 +83,17 @@ def seen(snapshot: Snapshot, key: str, instructor: bool) -> Reading | None:
 
 def worked_out(snapshot: Snapshot, key: str, instructor: bool, fluid: FluidChart | None) -> float:
     """A reading as a number, or what follows from several of them; nan when there is none."""
-    if wants_flow(snapshot, key):
-        return math.nan
-    if key in DERIVED:
-        return derive(key, lambda name: worked_out(snapshot, name, instructor, fluid), fluid, heating(snapshot))  # fmt: skip
+    return all_worked_out(snapshot, (key,), instructor, fluid)[0]
+
+
+def all_worked_out(snapshot: Snapshot, keys: Sequence[str], instructor: bool, fluid: FluidChart | None) -> list[float]:  # fmt: skip
+    """Several of them: what they rest on is worked out once."""
+    wanted = [key for key in keys if key in DERIVED and not wants_flow(snapshot, key)]
+    found = derive_all(wanted, lambda name: _number(snapshot, name, instructor), fluid, heating(snapshot))  # fmt: skip
+    return [found.get(key, math.nan) if key in DERIVED else _number(snapshot, key, instructor) for key in keys]  # fmt: skip
+
+
+def _number(snapshot: Snapshot, key: str, instructor: bool) -> float:
     value = seen(snapshot, key, instructor)
     return float(value) if isinstance(value, int | float) else math.nan
 

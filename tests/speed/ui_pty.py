@@ -57,7 +57,8 @@ class Terminal:
     def __init__(self, width: int, height: int, arguments: list[str]) -> None:
         self.main, side = pty.openpty()
         fcntl.ioctl(side, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
-        environment = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        environment = os.environ | {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        environment.pop("PYTHONDONTWRITEBYTECODE", None)  # see tests/speed/opening.py
         self.started, self.first_cpu_s = time.monotonic(), float("nan")
         self.child = subprocess.Popen(
             [sys.executable, "-c", CHILD, *arguments],

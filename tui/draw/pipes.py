@@ -229,6 +229,8 @@ class Filling(NamedTuple):
 
 def paint_lines(canvas: Canvas, lines: Lines, scene: Scene) -> None:
     """Every line, style by phase, colour by temperature or side; then bubbles or drops, arrows along the flow, and the letters of the sides. Nothing goes along where nothing flows."""
+    if not lines.places:
+        return
     middle_pa, letters = middle_pressure(scene), sided(scene)
     places = [(scene.place(node), height) for node, height in lines.places]
     seen = np.array([_filling(place, height, scene, middle_pa) for place, height in places], np.int64)  # fmt: skip

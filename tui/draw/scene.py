@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from operator import is_not
 
 from sim.units import STANDARD_ATMOSPHERE_PA
 from sim.working.scales import Scale
@@ -36,6 +37,10 @@ def terms(flow: str) -> tuple[tuple[float, str], ...]:
 def summed(flow: str, of: Mapping[str, float]) -> float:
     """The sum along a stretch's points of what each of its links has."""
     return sum(sign * of.get(link, 0.0) for sign, link in terms(flow))
+
+
+def _same(these: Sequence[object], those: Sequence[object]) -> bool:
+    return len(these) == len(those) and not any(map(is_not, these, those))
 
 
 @dataclass
@@ -100,6 +105,9 @@ class Scene:
     charting: Charting = field(default_factory=Charting)
     letters: Mapping[str, str] = field(default_factory=dict)
     """Tag -> letter, while a jump is being chosen."""
+    _written: dict[tuple[str, bool], str] = field(default_factory=dict, repr=False)
+    """Readings in words; they stay while the numbers stay, and the person."""
+    _written_for: tuple[object, ...] = ()
 
     @property
     def charted(self) -> FluidChart | None:
@@ -139,6 +147,14 @@ class Scene:
 
     def words(self, key: str, *, short: bool = True) -> str:
         """A reading with its unit, as it stood when numbers were last printed; 'no flow' where it has none for that."""
+        written_for = (self.numbers, self.units, self.instructor, self.own_work, self.charted)
+        if self.numbers is None or not _same(written_for, self._written_for):
+            self._written, self._written_for = {}, written_for
+        if (key, short) not in self._written:
+            self._written[key, short] = self._worded(key, short)
+        return self._written[key, short]
+
+    def _worded(self, key: str, short: bool) -> str:
         at = self.numbers if self.numbers is not None else self.snapshot
         if at is not None and not self.own_work and wants_flow(at, key):
             return NO_FLOW
