@@ -12,7 +12,7 @@ from tui.questions import apart_pa, questions_before, shuts
 from tui.roles import NO_ROLES, Roles
 from tui.spaces import Spaces, shut_tags
 from tui.wiring_plan import LIVE_V, WiringPlan
-from tui.words import UNIT_CHOICES, Units
+from tui.words import UNIT_CHOICES, Units, listed
 from tui.working import difference_words
 
 
@@ -69,19 +69,30 @@ def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: W
     found = [name for one in questions_before(tag, value, snapshot, roles) for name in one.cautions]
     if plan is not None:
         found += at_wiring(tag, value, snapshot, plan)
+    found += ["trapped"] if traps(tag, value, snapshot, spaces) else []
+    return tuple(dict.fromkeys(found))
+
+
+def traps(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces) -> list[str]:
+    """What would be shut in, full of liquid, and between which valves."""
     shut = shut_tags(snapshot.commands, snapshot.positions)
     shutting = [valve for valve in spaces.valves_of(tag) if value == "off" and valve not in shut]
     shutting += [tag] if shuts(value, snapshot.commands.get(tag)) else []
-    if any(spaces.trapped_by(valve, shut, snapshot.places) for valve in shutting):
-        found.append("trapped")
-    return tuple(dict.fromkeys(found))
+    found = []
+    for valve in shutting:
+        space = spaces.trapped_by(valve, shut, snapshot.places)
+        if space:
+            others = [one for one in spaces.shut_around(space, shut) if one != valve]
+            nodes = [node.replace("_", " ") for node in sorted(space)]
+            found.append(f"Between {valve} and {listed(others)} there would be nothing but liquid ({listed(nodes)}): leave a way out of it open.")  # fmt: skip
+    return found
 
 
 def asked_before(tag: str, value: Setting, snapshot: Snapshot, about: Surroundings, *, guarded: bool = False, safety_class: str = "", units: Units = UNIT_CHOICES[0]) -> Asked:  # fmt: skip
     """All that has to be read before ``tag`` goes to ``value``; no lines when nothing has."""
     plan, questions = about.plan, questions_before(tag, value, snapshot, about.roles)
     ids = before(tag, value, snapshot, about.spaces, plan, about.roles)
-    lines = lines_of(ids, safety_class)
+    lines = lines_of(ids, safety_class) + traps(tag, value, snapshot, about.spaces)
     apart = difference_words("suction_pressure_pa", apart_pa(snapshot), units)
     lines += [one.text.format(apart=apart) for one in questions if one.text]
     volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0

@@ -20,7 +20,7 @@ from tui.plant import Place
 from tui.report import Report
 from tui.seen import STILL_KG_S
 from tui.senses import NOTHING, found_words
-from tui.words import MISSING
+from tui.words import MISSING, listed
 
 HUMS, SLIDE, FLOAT, LIFTED = "coil hums", "slide", "float", "lifted"
 SEATED = 0.1
@@ -100,7 +100,7 @@ def _coil(tag: str, scene: Scene, drawing: Drawing | None, about: Report) -> lis
     if not places:
         return []
     flows = coil is not None and abs(scene.flow(coil.flow)) > STILL_KG_S
-    return [f"Of its {len(places)} cells {_listed(_cells(places, scene, flows))}."]
+    return [f"Of its {len(places)} cells {listed(_cells(places, scene, flows))}."]
 
 
 def _cells(places: Iterable[Place], scene: Scene, flows: bool) -> list[str]:
@@ -115,10 +115,6 @@ def _cells(places: Iterable[Place], scene: Scene, flows: bool) -> list[str]:
         else:
             held["condensing refrigerant" if side_of(place, middle) is Side.HIGH else "boiling refrigerant"] += 1  # fmt: skip
     return [f"{count} hold{'s' if count == 1 else ''} {what}" for what, count in held.items()]
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _port(tag: str, scene: Scene, drawing: Drawing | None, about: Report) -> list[str]:

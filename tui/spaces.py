@@ -64,6 +64,11 @@ class Spaces:
                     return space
         return frozenset()
 
+    def shut_around(self, space: frozenset[str], shut: frozenset[str]) -> tuple[str, ...]:
+        """The shut valves at the ends of a space."""
+        ends = [one for one in self.passages if len(space.intersection(one.ends)) == 1]
+        return tuple(sorted({tag for one in ends for tag in shut.intersection(one.shut_by)}))
+
     def _is_trap(self, space: frozenset[str], places: Mapping[str, Place]) -> bool:
         if not space.isdisjoint(self.relieved) or OUTSIDE in space:
             return False

@@ -172,6 +172,11 @@ def reading(readings: Mapping[str, Reading], key: str, instructor: bool) -> Read
     return readings.get(key, readings.get(f"{key}_shown"))
 
 
+def listed(words: list[str]) -> str:
+    """``a, b and c``."""
+    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)
+
+
 def setting_words(info: TagInfo | None, tag: str, value: Setting | None, units: Units) -> str:
     """A setting as a person says it."""
     if value is None:

@@ -58,6 +58,15 @@ def test_shutting_in_liquid_is_asked_about() -> None:
     assert before("HV-12", 1.0, bench.snapshot(), SPACES, roles=ROLES) == ()
 
 
+def test_the_question_names_what_would_be_shut_in_and_the_valves_at_its_ends() -> None:
+    bench = open_bench("fennick_bench", "steady", device="hand")
+    about = Report(spaces=spaces_of(bench.rig), roles=roles_of(bench.rig))
+    bench.set("HV-22", 0.0)
+    assert asked_before("HV-12", 0.0, bench.snapshot(), about).lines[1:] == [
+        "Between HV-12 and HV-13, HV-21, HV-22, HV-23 and HV-24 there would be nothing but liquid (header and liquid line): leave a way out of it open."
+    ]
+
+
 def test_a_valve_with_a_way_out_beyond_it_is_not_asked_about() -> None:
     assert before("HV-12", 0.0, steady_bench().snapshot(), SPACES, roles=ROLES) == ()
 

@@ -138,8 +138,3 @@ def event_words(event: Event, text: str = "") -> str:
 def capital(text: str) -> str:
     """The first letter large, the rest as it is."""
     return text[:1].upper() + text[1:]
-
-
-def listed(words: list[str]) -> str:
-    """``a, b and c``."""
-    return " and ".join([", ".join(words[:-1]), words[-1]]) if len(words) > 1 else "".join(words)

@@ -11,13 +11,14 @@ from sim.starts import DEVICES
 from tui.assessed import ONE_BENCH, STANDS, sentence
 from tui.desk import pressed_stop
 from tui.draw.symbols import STOP_TAG
-from tui.plain.aloud import capital, clock_words, listed
+from tui.plain.aloud import capital, clock_words
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import instruments
 from tui.plain.parts import lined_up, setting_lines, stands
 from tui.plain.talk import Talk, slide_words
 from tui.seen import tripped
 from tui.session.notebook import beside
+from tui.words import listed
 
 FIRST_READ = ("suction_pressure_pa", "discharge_pressure_pa")
 """What is read out first, as one would look first."""

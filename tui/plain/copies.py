@@ -10,10 +10,11 @@ from tui.assessed import ONE_BENCH, sentence
 from tui.draw.lists import table_keys
 from tui.draw.side_by_side import PairFrame, apart_words, both, only_on_copy
 from tui.plain.alongside import COPY, Alongside
-from tui.plain.aloud import capital, clock_words, listed
+from tui.plain.aloud import capital, clock_words
 from tui.plain.naming import instruments
 from tui.plain.talk import Talk
 from tui.seen import instrument_label
+from tui.words import listed
 
 ON_COPY = ("read", "set", "open", "shut", "press", "stop", "look", "listen", "touch", "part", "parts", "settings", "status", "events", "measure", "repair", "fault", "faults", "remove")  # fmt: skip
 """Commands that can be meant for the copy."""

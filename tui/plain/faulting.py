@@ -7,9 +7,9 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.fault_desk import events_of
 from tui.orders import InsertFault, RemoveFault
-from tui.plain.aloud import listed
 from tui.plain.talk import Talk
 from tui.plain.values import seconds_of
+from tui.words import listed
 
 
 def _instructor_only(talk: Talk) -> None:

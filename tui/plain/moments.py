@@ -8,12 +8,13 @@ from tui.assessed import NO_WAY_BACK, ONE_BENCH, sentence
 from tui.beside import Beside
 from tui.cautions import of_events
 from tui.orders import Fork
-from tui.plain.aloud import aloud, clock_words, listed, time_words
+from tui.plain.aloud import aloud, clock_words, time_words
 from tui.plain.beginning import how_it_stands
 from tui.plain.talk import Talk
 from tui.plain.values import seconds_of
 from tui.plant import Bench
 from tui.rewind import Keeper
+from tui.words import listed
 
 FORGOTTEN = "What came after is forgotten, mishaps aside: those stay on record. Save it first if you need it. A real plant has no way back."  # fmt: skip
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from sim.errors import UsageError
 from tui.orders import Keep
-from tui.plain.aloud import capital, clock_words, listed
+from tui.plain.aloud import capital, clock_words
 from tui.plain.talk import Talk
 from tui.session.log import as_csv
 from tui.session.notebook import beside
@@ -17,6 +17,7 @@ from tui.session.state_picture import state_chart
 from tui.session.trend_picture import sets_up, trends
 from tui.session.writing import NotWrittenError, put_in_place
 from tui.trending import Trending
+from tui.words import listed
 from tui.working import answer_cells, held_of
 
 MADE = ("report", "csv", "chart", "trend")

@@ -9,12 +9,12 @@ from typing import Literal
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.units import Family
-from tui.plain.aloud import listed, unit_words
+from tui.plain.aloud import unit_words
 from tui.plain.talk import Talk
 from tui.plain.values import names_of_unit
 from tui.session.kept import QUANTITIES
 from tui.session.settings import UnitSettings, choices_of
-from tui.words import Units
+from tui.words import Units, listed
 
 SYSTEMS: dict[str, Family] = {"si": "si", "us": "us"}
 HOW = "Say units si, units us, or both in the order that you want, as in: units us si. One quantity: units pressure psi. Decimal sign: units comma, units point. As the settings have it: units settings. For the next start too: units keep."  # fmt: skip

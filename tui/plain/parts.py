@@ -14,13 +14,13 @@ from tui.desk import BUTTONS, own_settings
 from tui.glossary import terms_for
 from tui.opening import kind_of
 from tui.part_card import card_of, what_is
-from tui.plain.aloud import capital, listed
+from tui.plain.aloud import capital
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import instruments
 from tui.plain.talk import Talk
 from tui.plant import TagInfo
 from tui.seen import tripped
-from tui.words import Units, in_words, quantity_of, setting_words
+from tui.words import Units, in_words, listed, quantity_of, setting_words
 
 VALVES = ("hand_valve", "hand_expansion_valve")
 HANDLES = ("selector", "load_box", "heater")

@@ -13,8 +13,9 @@ from sim.working.sheet import GAS, Held
 from sim.working.steps import GIVEN, GIVENS, GROUPS, STEPS, Step, ground_of
 from tui.assessed import COVERED, sentence
 from tui.marking import Answer, answer_lines
-from tui.plain.aloud import aloud, capital, clock_words, formula_words, listed, unit_words
+from tui.plain.aloud import aloud, capital, clock_words, formula_words, unit_words
 from tui.plain.talk import Talk
+from tui.words import listed
 from tui.working import (  # fmt: skip
     NO_RESULT,
     NOT_KEPT,

@@ -8,10 +8,11 @@ from sim.errors import UsageError
 from sim.record import did_you_mean
 from sim.senses import Sense, Spot
 from tui.orders import Touch
-from tui.plain.aloud import capital, listed, time_words
+from tui.plain.aloud import capital, time_words
 from tui.plain.talk import Talk
 from tui.senses import NO_METAL, found_words, name_of, touch_words, truth_words
 from tui.touching import SETTLE, before_touch, strap_on, why_not
+from tui.words import listed
 
 MOMENT_AGO_S = 60.0
 """What was felt within it was felt just now."""

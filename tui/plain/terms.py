@@ -5,8 +5,9 @@ from __future__ import annotations
 from sim.errors import UsageError
 from sim.record import did_you_mean
 from tui.glossary import Term, called, entry_lines, found_by, glossary
-from tui.plain.aloud import capital, listed
+from tui.plain.aloud import capital
 from tui.plain.talk import Talk
+from tui.words import listed
 
 MOST_FOUND = 12
 ON_THE_SCREEN = "On the bench and its screen"

@@ -30,10 +30,11 @@ from tui.plain import (
     terms,
     waiting,
 )
-from tui.plain.aloud import capital, listed
+from tui.plain.aloud import capital
 from tui.plain.naming import look_at, spelled
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES
+from tui.words import listed
 
 Work = Callable[[Talk, str], None]
 

@@ -16,13 +16,14 @@ from tui.assessed import RESULT
 from tui.derived import DERIVED
 from tui.goal import EQUAL_BAR, STEADY, Waiting, number
 from tui.plain.alongside import CutShortError
-from tui.plain.aloud import capital, clock_words, listed, time_words
+from tui.plain.aloud import capital, clock_words, time_words
 from tui.plain.looking import reading_sentence
 from tui.plain.naming import Look, look_at
 from tui.plain.talk import Talk
 from tui.plain.values import quantity_in_si, seconds_of
 from tui.plant import Event
 from tui.seen import tripped
+from tui.words import listed
 
 STEP_S = 1.0
 """Simulated seconds between two looks."""

@@ -9,9 +9,9 @@ import pytest
 from sim.cautions import all_cautions
 from sim.events import Event
 from sim.readings import READINGS
-from tui.plain.aloud import aloud, event_words, listed, time_words
+from tui.plain.aloud import aloud, event_words, time_words
 from tui.plain.voice import WIDTH, Voice
-from tui.words import Units, in_words
+from tui.words import Units, in_words, listed
 
 
 @pytest.mark.parametrize(
