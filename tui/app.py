@@ -49,7 +49,7 @@ class BenchApp(App[int]):
         super().__init__()
         self.palette = palette
         begin = replace(begin, instructor=instructor and not assessed, assessed=assessed)
-        self.runner = Runner(opener, begin)
+        self.runner = Runner(opener, replace(begin, first_pace=0) if cautions else begin)
         self._cautions = cautions
         self.kept = kept if kept is not None else Kept()
         self.left = False

@@ -143,12 +143,14 @@ class ShowView(Command):
         screen.desk.show(self.view)
 
 
+ALSO_CALLED = {View.LOG: "log of events", View.TABLE: "table of readings", View.TREND: "trend of readings"}  # fmt: skip
+"""In the list of commands one looks for them by these words too."""
 NUMBERED = 9
 """Views that have a digit."""
 
 
 def _view(number: int, view: View) -> type[Command]:
-    words = f"View {number}: {view.value}."
+    words = f"View {number}: {ALSO_CALLED.get(view, view.value)}."
     return type(f"Show{view.name.title()}", (ShowView,), {"__doc__": words, "name": f"view_{view.value.replace(' ', '_')}", "keys": (str(number),), "shown_key": str(number), "view": view})  # fmt: skip
 
 

@@ -62,9 +62,12 @@ async def test_the_first_thing_is_a_caution_and_one_can_leave_there() -> None:
 
 async def test_after_reading_the_caution_one_stands_at_the_bench() -> None:
     async with bench(cautions=True) as (app, pilot):
-        await until(lambda: isinstance(app.screen, Ask))
+        await until(lambda: isinstance(app.screen, Ask) and app.bench.report.stage is Stage.HELD)
+        assert app.bench.report.snapshot is not None
+        assert app.bench.report.snapshot.time_s == 0.0  # no time passes while one reads
         await pilot.press("enter")
-        await until(lambda: app.screen is app.bench)
+        await until(lambda: app.screen is app.bench and app.bench.report.stage is Stage.RUNNING)
+        assert app.bench.report.pace == 1
 
 
 async def test_the_plant_is_drawn_with_its_tags_and_readings() -> None:

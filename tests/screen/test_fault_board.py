@@ -14,11 +14,12 @@ from tests.screen.test_bench_screen import Session, bench, text_of, until
 from tests.tui.conftest import snapshot_of
 from tests.tui.fake_bench import FakeBench, FakeEvent
 from tui.app import BenchApp
+from tui.cautions import lines_of
 from tui.draw.fault_board import HIDDEN, LEARNER, PIN_WORDS
 from tui.draw.layout import View
 from tui.draw.side_by_side import apart_words
 from tui.screens.at_board import NOT_OPENED
-from tui.screens.copies import NOT_LOOKED, OFFER
+from tui.screens.copies import AGAINST, NOT_LOOKED, OFFER
 from tui.screens.dialogs import AskText, Page
 
 HERE = able(load_rig("fennick_bench"))
@@ -191,6 +192,7 @@ async def test_a_caution_offers_to_look_ahead_with_the_act_on_the_copy() -> None
         assert isinstance(app.screen, Page)
         assert app.screen.heading == "What would happen with HV-42 shut"
         assert "HV-42 shut was set on it" in app.screen.lines[0]
+        assert app.screen.lines[app.screen.lines.index(AGAINST) + 1 :] == lines_of(("protective",))
         assert app.bench.scene.setting("HV-42") == 1.0
         assert app.bench.report.snapshot is not None
         assert "on a copy with HV-42 shut; " in app.bench.report.snapshot.events[-1].text

@@ -91,6 +91,7 @@ class BenchScreen(
         self.meter, self.faults, self.working, self.tour = MeterDesk(), FaultDesk(), WorkingDesk(), tour()  # fmt: skip
         self.live: Snapshot | None = None
         self.ahead_asked, self.ahead_with, self.events_heard, self.begun = 0, "", -1, 0
+        self.ahead_against: tuple[str, ...] = ()
         self._events_when_met = 0
         self._come = Stage.PREPARING, 0
         self.board = Board(drawings, glyphs)
@@ -301,11 +302,18 @@ class BenchScreen(
         """An order on its way brings this pace."""
         self._pace_sent = (self._sent, pace)
 
+    def go_on_at_first_pace(self) -> None:
+        """The plant was held while somebody read."""
+        self._send_pace(self.begin.first_pace)
+
     def _pace(self, pace: int) -> None:
         self._pace_before = pace or self._pace_before
+        self._send_pace(pace)
+        self.notice("held" if pace == 0 else f"pace x{pace}")
+
+    def _send_pace(self, pace: int) -> None:
         self._sent = self.runner.send(Pace(pace=pace))
         self.pace_is(pace)
-        self.notice("held" if pace == 0 else f"pace x{pace}")
 
     def open_anew(self, begin: Begin) -> None:
         """Start over."""

@@ -27,6 +27,7 @@ READ_AT_ONCE = ("lift", "burst")
 PUT_BY = "A plant put by stands still, with all that is in it, until the session ends. A real plant cannot be put by."
 OFFER = "a: what would happen in the next ten minutes"
 NOT_LOOKED = "So nothing was looked at. The bench stands as you left it."
+AGAINST = "Against it speaks still, however it ends:"
 BACK = "The bench stands as you left it; this is on its record. A plant has no rewind."
 
 
@@ -36,14 +37,14 @@ class Copies:
     def _mine(self) -> BenchScreen:
         return self  # type: ignore[return-value]
 
-    def look_ahead(self, first: tuple[str, Setting] | None = None) -> None:
-        """Let a copy run ahead in the background."""
+    def look_ahead(self, first: tuple[str, Setting] | None = None, against: Sequence[str] = ()) -> None:  # fmt: skip
+        """Let a copy run ahead in the background, with an act on it; ``against``: what was read before that."""
         me = self._mine()
         if self._not_when_assessed():
             return
         words = act_words(first, me.scene.tags)
         me.ahead_asked = me.order(LookAhead(first=first, words=words, to_fork=me.desk.on_fork))
-        me.ahead_with = words
+        me.ahead_with, me.ahead_against = words, tuple(against)
         me.notice(f"a copy{f' with {words}' if words else ''} runs ten minutes ahead; the bench goes on")  # fmt: skip
 
     def _not_when_assessed(self) -> bool:
@@ -63,7 +64,10 @@ class Copies:
                 me.show_page(ahead_title(me.ahead_with), [f"This cannot be done on the copy: {refused.reason}", "", NOT_LOOKED])  # fmt: skip
         if ahead is not None and ahead.seen is not None and ahead.number == me.ahead_asked and ahead.seen.ended:  # fmt: skip
             me.ahead_asked = 0
-            me.show_page(ahead_title(me.scene.in_units(ahead.what)), ahead_lines(ahead, me.scene.in_units))  # fmt: skip
+            lines = ahead_lines(ahead, me.scene.in_units)
+            if me.ahead_against:
+                lines += [AGAINST, *me.ahead_against]
+            me.show_page(ahead_title(me.scene.in_units(ahead.what)), lines)
         self._offer(report)
 
     def _offer(self, report: Report) -> None:

@@ -144,7 +144,7 @@ class Errands:
             if answer == "do":
                 self._do(tag, value)
             elif answer == "ahead":
-                me.look_ahead((tag, value))
+                me.look_ahead((tag, value), asked.lines if asked.warns else ())
 
         act = f"lift the guard and turn {tag}" if guarded else f"set {tag}"
         act = f"I have read this: {act} all the same" if asked.warns else f"{act[0].upper()}{act[1:]}"  # fmt: skip
@@ -288,7 +288,7 @@ class Errands:
         self._me().app.push_screen(Page(title, lines))
 
     def first_cautions(self) -> None:
-        """What has to be read before the first start of a session."""
+        """What has to be read before the first start of a session; the plant's time begins after that."""
         me = self._me()
         answers = (("agree", "I have read this: to the bench"), ("leave", "Leave the program"))
 
@@ -296,6 +296,7 @@ class Errands:
             if answer != "agree":
                 self._me().leave()
             else:
+                me.go_on_at_first_pace()
                 me.begin_session()
 
         me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True, topic="first"), answered)  # fmt: skip
