@@ -9,6 +9,7 @@ from sim.errors import InputError, Mistake
 from sim.record import did_you_mean
 from sim.rig import Rig
 from sim.run_sheet import RunSheet, Setting, SheetDraft, TagLike, draft_sheet
+from sim.starts import DEVICES, MODES, Start
 from sim.surroundings import NAMES as SURROUNDINGS
 from sim.surroundings import SurroundingsTable
 from sim.tomlfile import Key
@@ -55,8 +56,7 @@ def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Itera
     for path, action in draft.actions:
         for tag, value in action.set.items():
             yield from _check_setting(draft, (*path, "set", tag), tag, value, by_tag)
-    if draft.sheet is not None:
-        yield from _check_line_up(draft, draft.sheet, rig)
+    yield from _check_line_up(draft, rig)
     yield from _check_wiring(draft, rig)
 
 
@@ -101,19 +101,24 @@ def _check_wiring(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
         except InputError as error:
             yield draft.document.mistake(path, f"{error}", "")
     for path, measure in draft.measures:
-        try:
-            for terminal in measure.between:
-                circuit.number(terminal)
-            for conductor in measure.around:
-                circuit.branch(conductor.removeprefix("-"))
-        except InputError as error:
-            yield draft.document.mistake(path, f"{error}", "")
+        named: list[tuple[Callable[[str], object], str]]
+        named = [(circuit.number, terminal) for terminal in measure.between]
+        named += [(circuit.branch, conductor.removeprefix("-")) for conductor in measure.around]
+        for find, name in named:
+            try:
+                find(name)
+            except InputError as error:
+                yield draft.document.mistake(path, f"{error}", "")
 
 
-def _check_line_up(draft: SheetDraft, sheet: RunSheet, rig: Rig) -> Iterator[Mistake]:
+def _check_line_up(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
+    """Is there one for the sheet's device and mode? Those that are wrong in themselves have been told."""
     known = {(one.device, one.mode or "cooling") for one in rig.line_ups if one.device}
-    if (sheet.device, sheet.mode) not in known:
-        what = f"rig {rig.name} has no line-up for {sheet.device} in {sheet.mode}."
+    usual = Start()
+    device = draft.document.values.get("device", usual.device)
+    mode = draft.document.values.get("mode", usual.mode)
+    if device in DEVICES and mode in MODES and (device, mode) not in known:
+        what = f"rig {rig.name} has no line-up for {device} in {mode}."
         has = ", ".join(f"{device} in {mode}" for device, mode in sorted(known))
         key = next((key for key in ("device", "mode") if key in draft.document.values), "rig")
         yield draft.document.mistake((key,), what, f"It has: {has or 'none'}.")

@@ -39,6 +39,8 @@ if TYPE_CHECKING:
     from sim.bench import Bench
 
 FORMAT = 8
+CLOSED = 1e-4
+"""A hundred times what the books of any course may miss (see ``sim.ledger``): more, and somebody has changed a number in the file."""
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")
 WATCH = ("sensor", "tau", "lag", "before", "now", "monitor", "pending")
 LATER = {
@@ -136,13 +138,7 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
         for name in names:
             put(getattr(target, name), arrays[f"{group}.{name}"])
     put(bench._memory.factors.value, arrays["factors"])
-    if not np.isfinite(bench._memory.y).all():
-        raise ValueError("the state is not made of numbers")
-    for tag, setting in values["commands"].items():
-        if tag in bench._infos:
-            checked(bench._infos[tag], setting)
-    if not values["tick"] >= 0:
-        raise ValueError("the clock stands before its beginning")
+    _refuse_nonsense(bench, values)
     bench._tick, bench._count = values["tick"], values["count"]
     bench.assessed = bool(values.get("assessed", False))
     bench.commands.update(values["commands"])
@@ -166,6 +162,17 @@ def thawed(bench: Bench, arrays: dict[str, np.ndarray[Any, Any]], values: dict[s
     bench.supply.thawed(values["supply"])
     bench.initial_mass_kg, bench.initial_energy_j, bench.joined_energy_j = values["initial"]
     spoil_instruments(bench)
+
+
+def _refuse_nonsense(bench: Bench, values: dict[str, Any]) -> None:
+    """What no bench has ever saved. Raises ValueError, InputError."""
+    if not np.isfinite(bench._memory.y).all():
+        raise ValueError("the state is not made of numbers")
+    for tag, setting in values["commands"].items():
+        if tag in bench._infos:
+            checked(bench._infos[tag], setting)
+    if not values["tick"] >= 0 or not bench.watch.pending[0] >= 0:
+        raise ValueError("the clock, or what comes next, stands before the beginning")
 
 
 def hidden(values: dict[str, Any]) -> np.ndarray[Any, Any]:
@@ -210,7 +217,9 @@ def read_bench(path: Path) -> Bench:
     try:
         bench = Bench(rig, seed=int(values["seed"]), species=int(values["species"]))
         thawed(bench, arrays, values)
-    except (ValueError, KeyError, TypeError, AttributeError, InputError):
+        if max(abs(bench.ledger()[one]) for one in ("mass_closure", "energy_closure")) > CLOSED:
+            raise ValueError("its books do not close")
+    except (ValueError, KeyError, TypeError, AttributeError, OverflowError, InputError):
         raise InputError(f"{path}: this saved bench is damaged.") from None
     return bench
 

@@ -358,3 +358,24 @@ def test_a_spoilt_sheet_is_right_or_a_list_of_places(
         assert re.search(r"\.toml:\d+: \S", str(mistake))
         assert 1 <= mistake.line <= len(lines)
         assert mistake.remedy
+
+
+def test_mistakes_that_only_the_rig_can_tell_stand_beside_the_sheets_own(tmp_path: Path) -> None:
+    """A wrong number, a mode that the device has no line-up for, and both ends of a meter, in one answer."""
+    text = """
+rig = "fennick_bench"
+device = "float"
+mode = "heating"
+duration_s = "ten"
+log_every_s = 1.0
+
+[[measure]]
+at_s = 1.0
+name = "nowhere"
+mode = "volts"
+between = ["K1.9", "F1.9"]
+"""
+    path = sheet_at(tmp_path, text)
+    found = [one.what for one in check_sheet(path, lambda name, near: load_rig(name), lambda _: (), ())[2]]  # fmt: skip
+    for said in ("duration_s", "no line-up for float in heating", "no terminal K1.9", "no terminal F1.9"):  # fmt: skip
+        assert any(said in one for one in found), (said, found)

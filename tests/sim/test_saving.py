@@ -157,11 +157,19 @@ def test_a_save_that_does_not_fit_says_why(running: Bench, tmp_path: Path, value
         Bench.load(path)
 
 
-def test_a_state_that_is_no_number_is_refused(running: Bench, tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("array", "index", "value"),
+    [
+        ("memory.y", 3, np.nan),
+        ("memory.y", 3, 1.0),  # a kilogram more than was ever charged
+        ("watch.pending", 0, -1.0),
+    ],
+)
+def test_a_state_that_cannot_be_is_refused(running: Bench, tmp_path: Path, array: str, index: int, value: float) -> None:  # fmt: skip
     path = tmp_path / "b.bench"
     running.save(path)
     arrays, plain = saving.opened(path)
-    arrays["memory.y"][3] = np.nan
+    arrays[array][index] = value
     with path.open("wb") as file:
         np.savez(file, values=np.array(json.dumps(plain)), **arrays)  # type: ignore[arg-type]
     with pytest.raises(InputError, match="damaged"):
