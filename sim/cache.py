@@ -20,8 +20,6 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.errors import PlantError
-
 _PACKAGE = Path(__file__).parent
 DECORATORS = (b"@compiled", b"@inlined", b"@door")
 WITHOUT_LAWS = (
@@ -35,7 +33,6 @@ WITHOUT_LAWS = (
 )
 """Files without a law whose constants the laws freeze, or that say how laws are compiled."""
 COMPILER = ("numba", "llvmlite")
-REMEDY = "install numba and llvmlite as pyproject.toml asks, and let RIMEBENCH_CACHE name a folder that can be written"
 KERNELS = re.compile(r"kernels-[0-9a-f]{16}")
 KEPT_DAYS = 30.0
 """Another environment or an older copy on the same machine may still want its machine code."""
@@ -65,10 +62,10 @@ def source_key() -> str:
 
 
 def _version_of(name: str) -> bytes:
-    """The file in which a package of the compiler says its version, without an import of it (or of ``importlib.metadata``: 20 ms of each start). Raises PlantError."""
+    """The file in which a package of the compiler says its version, without an import of it (or of ``importlib.metadata``: 20 ms of each start); nothing where there is none: who compiles will say so."""
     found = find_spec(name)
     if found is None or found.origin is None:
-        raise PlantError("compiling", f"{name} is not installed: {REMEDY}")
+        return b""
     says = Path(found.origin).with_name("_version.py")
     return (says if says.is_file() else Path(found.origin)).read_bytes()
 

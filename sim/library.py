@@ -14,13 +14,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from sim.cache import REMEDY, cache_folder, writable
+from sim.cache import cache_folder, writable
 from sim.errors import PlantError
 
 SHARED = "laws.so"
 OBJECT = "laws.o"
 COMPILING = "compiling the plant's equations for this machine"
 MODULE = "sim.forge"
+REMEDY = "install numba and llvmlite as pyproject.toml asks, and let RIMEBENCH_CACHE name a folder that can be written"
 
 Progress = Callable[[str, float | None], None]
 Entry = Callable[[Any], int]

@@ -55,6 +55,8 @@ def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Itera
     by_tag = {info.tag: info for info in tags}
     for path, action in draft.actions:
         for tag, value in action.set.items():
+            if isinstance(value, bool) or not isinstance(value, int | float | str):
+                continue  # told with the sheet's own mistakes
             yield from _check_setting(draft, (*path, "set", tag), tag, value, by_tag)
     yield from _check_line_up(draft, rig)
     yield from _check_wiring(draft, rig)

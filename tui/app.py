@@ -116,6 +116,11 @@ class BenchApp(App[int]):
         """Ctrl+Q, from any dialog: leaving as with q, so that no autosave stays behind."""
         self.bench.action_command("quit")
 
+    def action_command_palette(self) -> None:
+        """The list of all commands and parts, at the bench only: a dialog wants its answer first."""
+        if self.screen is self.bench:
+            super().action_command_palette()
+
     def on_app_focus(self) -> None:
         """Somebody looks again."""
         self.bench.clock.away = False

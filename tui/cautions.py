@@ -60,8 +60,13 @@ class Asked(NamedTuple):
     """What has to be read, and agreed to, before an act."""
 
     lines: list[str]
-    warns: bool
-    """Something speaks against the act as the plant stands."""
+    against: list[str]
+    """Those of them that speak against the act as the plant stands."""
+
+    @property
+    def warns(self) -> bool:
+        """Does anything?"""
+        return bool(self.against)
 
 
 def before(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces, plan: WiringPlan | None = None, roles: Roles = NO_ROLES) -> tuple[str, ...]:  # fmt: skip
@@ -83,8 +88,9 @@ def traps(tag: str, value: Setting, snapshot: Snapshot, spaces: Spaces) -> list[
         space = spaces.trapped_by(valve, shut, snapshot.places)
         if space:
             others = [one for one in spaces.shut_around(space, shut) if one != valve]
-            nodes = [node.replace("_", " ") for node in sorted(space)]
-            found.append(f"Between {valve} and {listed(others)} there would be nothing but liquid ({listed(nodes)}): leave a way out of it open.")  # fmt: skip
+            rooms = list(dict.fromkeys(spaces.names.get(node, node) for node in sorted(space)))
+            where = "Between" if others else "Behind"
+            found.append(f"{where} {listed([valve, *others])} there would be nothing but liquid ({listed(rooms)}): leave a way out of it open.")  # fmt: skip
     return found
 
 
@@ -92,13 +98,16 @@ def asked_before(tag: str, value: Setting, snapshot: Snapshot, about: Surroundin
     """All that has to be read before ``tag`` goes to ``value``; no lines when nothing has."""
     plan, questions = about.plan, questions_before(tag, value, snapshot, about.roles)
     ids = before(tag, value, snapshot, about.spaces, plan, about.roles)
-    lines = lines_of(ids, safety_class) + traps(tag, value, snapshot, about.spaces)
+    against = lines_of(ids, safety_class) + traps(tag, value, snapshot, about.spaces)
     apart = difference_words("suction_pressure_pa", apart_pa(snapshot), units)
-    lines += [one.text.format(apart=apart) for one in questions if one.text]
+    told = {one: one.text.format(apart=apart) for one in questions if one.text}
     volts = live_volts(tag, value, snapshot, plan) if plan is not None else 0.0
-    lines += [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []
-    warns = bool(ids) or any(not one.safe for one in questions)
-    return Asked([f"{tag} is under a guard.", *lines] if guarded else lines if warns else [], warns)
+    live = [f"Live now: {volts:.0f} V to earth."] if volts > LIVE_V and "isolate" in ids else []
+    lines = [*against, *told.values(), *live]
+    against += [text for one, text in told.items() if not one.safe] + live
+    return Asked(
+        [f"{tag} is under a guard.", *lines] if guarded else lines if against else [], against
+    )
 
 
 def at_wiring(tag: str, value: Setting, snapshot: Snapshot, plan: WiringPlan) -> tuple[str, ...]:

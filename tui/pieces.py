@@ -10,8 +10,8 @@ from tui.roles import PIPE
 
 UNSEEN = (PIPE, "fan", "single_phase_motor", "shaded_pole_fan")
 """Kinds that a person finds under another tag: pipes between parts, a fan at its switch, a motor in its compressor."""
-DRIER = "filter drier"
-"""Its node is a pipe to the model; a person finds it by name."""
+DRIERS = ("filter drier", "drier", "dryer", "desiccant")
+"""Its node is a pipe to the model; a person finds it by one of these names, those of the glossary."""
 
 
 def pieces_of(rig: Any) -> tuple[RigPiece, ...]:
@@ -42,7 +42,8 @@ def _parts(rig: Any) -> Iterator[RigPiece]:
 def _vessels(rig: Any) -> Iterator[RigPiece]:
     glazed = {one.node: reading_of(one) for one in rig.instruments if one.kind == "level"}
     for node in rig.nodes:
-        vessel = node.kind == "vessel" or DRIER in node.what.lower()
+        what = node.what.lower().replace("-", " ")
+        vessel = node.kind == "vessel" or what.removesuffix("s") in DRIERS
         if vessel and node.name not in _shells(rig):
             yield RigPiece(node.name, node.what or node.name, glazed.get(node.name, ""))
 

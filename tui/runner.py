@@ -101,6 +101,7 @@ class Runner:
     def send(self, order: Order) -> int:
         """Queue an order; returns the number under which ``Report.applied`` will confirm it."""
         self._sent += 1
+        self._taken_at = self._clock()
         self._orders.put(replace(order, number=self._sent))
         return self._sent
 

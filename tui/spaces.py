@@ -7,7 +7,7 @@ as shut: its valves let nothing flow back.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
 
@@ -35,6 +35,8 @@ class Spaces:
     relieved: frozenset[str] = frozenset()
     coils: tuple[tuple[str, str], ...] = ()
     """(switch, valve that shuts when the switch lets its coil go)."""
+    names: Mapping[str, str] = field(default_factory=dict)
+    """Node -> what a person calls it; the cells of a coil are called by its tag."""
 
     def valves_of(self, switch: str) -> tuple[str, ...]:
         """The valves whose coils a switch feeds."""
@@ -104,7 +106,8 @@ def spaces_of(rig: Any) -> Spaces:
     solenoids = {placed.tag for placed in rig.parts if placed.kind == "solenoid_valve"}
     fed = {(switch.tag, switch.works) for switch in rig.switches if getattr(switch, "works", "") in solenoids}  # fmt: skip
     fed |= {(MAIN_SWITCH, valve) for valve in solenoids}
-    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved), tuple(sorted(fed)))
+    names = {node.name: node.coil or node.what or node.name.replace("_", " ") for node in rig.nodes}
+    return Spaces((*passages, *_coils(rig.nodes)), frozenset(relieved), tuple(sorted(fed)), names)
 
 
 def _coils(nodes: Iterable[Any]) -> Iterable[Passage]:

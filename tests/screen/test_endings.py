@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tests.pseudo_terminal import PATIENCE_S, Terminal
-from tui.session.autosave import NEWEST
+from tui.session.autosave import BEFORE, NEWEST
 
 LEAVE_ALTERNATE_SCREEN = b"\x1b[?1049l"
 
@@ -64,6 +64,50 @@ def test_a_kill_leaves_the_last_autosave_and_the_next_start_goes_on_from_it(term
     assert again.ended() == 0
     assert list(again.state.iterdir()) == [], "a clean end leaves nothing"
     assert b"Traceback" not in again.seen
+
+
+def broken_off(terminal: Screen, *spoilt: str) -> Path:
+    """The folder that a killed session has left, some of its saves damaged."""
+    terminal.until(lambda: terminal.saved_s() > 0.5 and list(terminal.state.glob(f"*/{BEFORE}")) != [])  # fmt: skip
+    terminal.child.kill()
+    terminal.child.wait()
+    folder = next(terminal.state.iterdir())
+    for name in spoilt:
+        (folder / name).write_text("[1.0,")
+    return folder
+
+
+def newest_s(folder: Path) -> float:
+    """Plant time of the newest save there; 0 while it is damaged, or just being put in place."""
+    try:
+        return float(json.loads((folder / NEWEST).read_text())[0])
+    except (ValueError, FileNotFoundError):
+        return 0.0
+
+
+def test_a_damaged_autosave_gives_way_to_the_one_before_it(terminal: Screen, tmp_path: Path) -> None:  # fmt: skip
+    folder = broken_off(terminal, NEWEST)
+    before = json.loads((folder / BEFORE).read_text())[0]
+    again = Screen(tmp_path)
+    again.until(lambda: b"A session broke off" in again.seen)
+    os.write(again.master, b"\r")
+    again.until(lambda: b"the newest save is damaged" in again.seen)
+    again.until(lambda: newest_s(folder) > before)  # the damaged one is gone
+    os.write(again.master, b"q")
+    assert again.ended() == 0
+    assert b"could not be opened" not in again.seen
+
+
+def test_where_no_autosave_can_be_read_none_is_removed(terminal: Screen, tmp_path: Path) -> None:
+    folder = broken_off(terminal, NEWEST, BEFORE)
+    again = Screen(tmp_path)
+    again.until(lambda: b"A session broke off" in again.seen)
+    os.write(again.master, b"\r")
+    again.until(lambda: b"The bench could not be opened" in again.seen)
+    os.write(again.master, b"\x1b[B\x1b[B\r")
+    assert again.ended() != 0
+    assert (folder / NEWEST).is_file()
+    assert (folder / BEFORE).is_file()
 
 
 def test_a_lost_terminal_ends_the_program_and_keeps_the_bench(terminal: Screen) -> None:

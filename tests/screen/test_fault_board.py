@@ -192,10 +192,21 @@ async def test_a_caution_offers_to_look_ahead_with_the_act_on_the_copy() -> None
         assert isinstance(app.screen, Page)
         assert app.screen.heading == "What would happen with HV-42 shut"
         assert "HV-42 shut was set on it" in app.screen.lines[0]
-        assert app.screen.lines[app.screen.lines.index(AGAINST) + 1 :] == lines_of(("protective",))
         assert app.bench.scene.setting("HV-42") == 1.0
         assert app.bench.report.snapshot is not None
         assert "on a copy with HV-42 shut; " in app.bench.report.snapshot.events[-1].text
+
+
+async def test_what_was_read_before_the_act_stands_under_what_would_come_of_it() -> None:
+    """But not twice: what shutting HV-42 trips brings the same caution as the question."""
+    for tag, said in (("HV-41", [AGAINST.format(act="HV-41 shut"), *lines_of(("vacuum",))]), ("HV-42", lines_of(("protective",)))):  # fmt: skip
+        async with bench("steady") as (app, pilot):
+            app.bench.desk.selected = tag
+            await pilot.press("enter", "down", "down", "enter")
+            await until(lambda: isinstance(app.screen, Page))
+            assert isinstance(app.screen, Page)
+            assert app.screen.lines[-len(said) :] == said
+            assert len(set(app.screen.lines) - {""}) == len([line for line in app.screen.lines if line])  # fmt: skip
 
 
 async def test_an_act_that_the_copy_refuses_is_told_with_its_reason() -> None:

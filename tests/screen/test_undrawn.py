@@ -13,8 +13,9 @@ from tui.draw.drawing import Drawing, load_drawing
 from tui.draw.holds import choices_of
 from tui.draw.lint import faults
 from tui.draw.listed import listed
+from tui.glossary import glossary
 from tui.orders import Begin
-from tui.pieces import pieces_of
+from tui.pieces import DRIERS, pieces_of
 from tui.report import Opened, Progress
 from tui.screens.dialogs import Ask
 from tui.screens.helping import HelpPage
@@ -69,3 +70,7 @@ async def test_what_is_on_the_list_has_card_and_help(tag: str) -> None:
         assert tag not in DIALS or f"{tag} shows" in said
         await pilot.press("escape", "question_mark")
         await until(lambda: isinstance(app.screen, HelpPage))
+
+
+def test_a_drier_is_known_by_every_name_that_the_glossary_has_for_it() -> None:
+    assert set(DRIERS) == set(glossary()["filter drier"].names)

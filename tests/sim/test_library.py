@@ -31,10 +31,17 @@ ROOT = Path(__file__).parents[2]
 MODULES = sorted([*(ROOT / "sim").rglob("*.py"), *(ROOT / "tui").rglob("*.py")])
 BLOCKED = """
 import sys
+from importlib.machinery import PathFinder
 class Blocked:
     def find_spec(self, name, path=None, target=None):
-        if name.partition(".")[0] in ("numba", "llvmlite"):
-            raise AssertionError(f"{name} was imported")
+        if name in ("numba", "llvmlite"):
+            found = PathFinder.find_spec(name, path)
+            found.loader = self
+            return found
+    def create_module(self, spec):
+        raise AssertionError(f"{spec.name} was imported")
+    def exec_module(self, module):
+        pass
 sys.meta_path.insert(0, Blocked())
 from tui.cli import main
 sys.exit(main(sys.argv[1:]))

@@ -360,6 +360,13 @@ def test_a_spoilt_sheet_is_right_or_a_list_of_places(
         assert mistake.remedy
 
 
+@pytest.mark.parametrize("value", ["[1]", "true", "{}"])
+def test_a_setting_that_is_none_is_told_once(tmp_path: Path, value: str) -> None:
+    text = TEXT.replace('"HV-1" = 0.5', f'"HV-1" = {value}')
+    assert text != TEXT
+    assert len(mistakes_in(tmp_path, text)) == 1
+
+
 def test_mistakes_that_only_the_rig_can_tell_stand_beside_the_sheets_own(tmp_path: Path) -> None:
     """A wrong number, a mode that the device has no line-up for, and both ends of a meter, in one answer."""
     text = """

@@ -147,6 +147,8 @@ def changed(path: Path, **values: Any) -> None:
         ({"tick": -5}, "damaged"),
         ({"due": [[1, 1, "arm", []]]}, "damaged"),
         ({"faults": [{"name": "undercharge"}]}, "damaged"),
+        ({"initial": [0.0, 0.0, 0.0]}, "damaged"),
+        ({"initial": [0.7, float("nan"), 0.0]}, "damaged"),
     ],
 )
 def test_a_save_that_does_not_fit_says_why(running: Bench, tmp_path: Path, values: dict[str, Any], says: str) -> None:  # fmt: skip

@@ -63,7 +63,7 @@ def test_the_question_names_what_would_be_shut_in_and_the_valves_at_its_ends() -
     about = Report(spaces=spaces_of(bench.rig), roles=roles_of(bench.rig))
     bench.set("HV-22", 0.0)
     assert asked_before("HV-12", 0.0, bench.snapshot(), about).lines[1:] == [
-        "Between HV-12 and HV-13, HV-21, HV-22, HV-23 and HV-24 there would be nothing but liquid (header and liquid line): leave a way out of it open."
+        "Between HV-12, HV-13, HV-21, HV-22, HV-23 and HV-24 there would be nothing but liquid (liquid header at the metering devices and liquid line up to XV-1): leave a way out of it open."
     ]
 
 

@@ -10,7 +10,7 @@ from tui.assessed import NO_WAY_BACK, refused
 from tui.draw.ink import INK_MASK, Ink
 from tui.draw.lists import clock_words, event_ink, table_keys
 from tui.goal import STEADY_MEANS, Goal
-from tui.orders import Rewind, Step, Until
+from tui.orders import Pace, Rewind, Step, Until
 from tui.report import Stage
 from tui.runner import PACES
 from tui.screens.dialogs import Ask, AskNumber
@@ -41,6 +41,53 @@ class AtClock:
     def paces(self) -> tuple[int, ...]:
         """What may be chosen; an assessed session does not race."""
         return tuple(pace for pace in PACES if pace <= ASSESSED_PACE) if self._timed().assessed else PACES  # fmt: skip
+
+    def hold(self) -> None:
+        """Hold, or go on at the pace that this person chose last, whatever a waiting ran at."""
+        me = self._timed()
+        held = self.aimed_pace() == 0 or bool(me.report.held_because)
+        self._pace(me.pace_before if held else 0)
+
+    def change_pace(self, step: int) -> None:
+        """The next pace up or down; of a held plant, the one that space will go on with."""
+        me = self._timed()
+        held = self.aimed_pace() == 0
+        paces = [pace for pace in self.paces if pace or not held]
+        index = paces.index(me.pace_before if held else self.aimed_pace()) + step
+        chosen = paces[max(0, min(len(paces) - 1, index))]
+        if held:
+            me.pace_before = chosen
+            me.notice(f"held; goes on at x{chosen}")
+        else:
+            self._pace(chosen)
+
+    def aimed_pace(self) -> int:
+        """The pace that the last order asked for, or the plant's when that has been carried out."""
+        me = self._timed()
+        number, pace = me.pace_sent
+        return pace if number > me.report.applied else me.report.pace
+
+    def pace_is(self, pace: int) -> None:
+        """The order sent last brings this pace."""
+        me = self._timed()
+        me.pace_sent = (me.sent, pace)
+
+    def all_read(self) -> None:
+        """What has to be read before the first start has been: time begins."""
+        me = self._timed()
+        if me.unread:
+            me.unread = False
+            self._send_pace(me.begin.first_pace)
+
+    def _pace(self, pace: int) -> None:
+        me = self._timed()
+        me.pace_before = pace or me.pace_before
+        self._send_pace(pace)
+        me.notice("held" if pace == 0 else f"pace x{pace}")
+
+    def _send_pace(self, pace: int) -> None:
+        self._timed().order(Pace(pace=pace))
+        self.pace_is(pace)
 
     def step_once(self) -> None:
         """One second of a held plant."""

@@ -14,7 +14,7 @@ from tui.orders import Keep
 from tui.runner import Report, Stage
 from tui.screens.dialogs import Ask, AskText, Page
 from tui.screens.session_dialogs import AskFile, SettingsDialog
-from tui.session.autosave import OF_ANOTHER
+from tui.session.autosave import NEWEST, OF_ANOTHER, Left
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
 from tui.session.notebook import beside
@@ -51,6 +51,7 @@ class AtSession:
     _told_trouble = False
     _preset: Family = "si"
     _saving: tuple[int, str] = (0, "")
+    _taking_up: Left | None = None
 
     def _mine(self) -> BenchScreen:
         return self  # type: ignore[return-value]
@@ -75,23 +76,46 @@ class AtSession:
             self.kept.left = left = None
             me.notice(OF_ANOTHER)
         if left is None or keeper is None:
+            me.all_read()
             me.offer_tour()
             return
         answers = (("go", "Go on where it broke off"), ("later", "Not now: ask again at the next start"), ("no", "No: remove what was kept"))  # fmt: skip
 
         def answered(answer: str | None) -> None:
+            self.kept.left = None
             if answer == "go":
-                keeper.adopt(left)
-                me.open_anew(replace(me.begin, load=str(left.bench)))
-                self.kept.notebook.load(beside(left.folder / "bench.rime"))
+                self._take_up(left)
             elif answer == "no":
                 left.remove()
             else:
                 left.lock.release()
-            self.kept.left = None
+            me.all_read()
             me.offer_tour()
 
         me.app.push_screen(Ask("A session broke off", [left.words], answers, topic="left"), answered)  # fmt: skip
+
+    def _take_up(self, left: Left) -> None:
+        me = self._mine()
+        me.unread = False
+        me.open_anew(replace(me.begin, load=str(left.bench)))
+        self._taking_up = left
+
+    def _taken_up(self, report: Report) -> None:
+        """What was left is this session's only when it has opened: a damaged save gives way to the one before it, and nothing is removed."""
+        me, left, keeper = self._mine(), self._taking_up, self.kept.keeper
+        if left is None or keeper is None or report.applied < me.begun or report.stage is Stage.PREPARING:  # fmt: skip
+            return
+        self._taking_up = None
+        if report.stage is not Stage.FAILED:
+            keeper.adopt(left)
+            self.kept.notebook.load(beside(left.folder / NEWEST))
+        elif left.older is not None:
+            me.failure_shown = report.detail
+            self._take_up(replace(left, bench=left.older))
+            me.notice("the newest save is damaged: going on from the one before it")
+        else:
+            me.failure_shown = ""
+            left.lock.release()
 
     # Settings.
 
@@ -252,6 +276,7 @@ class AtSession:
     def tell_session(self, report: Report) -> None:
         """What became of a save; an autosave that fails is told once."""
         me, keeper = self._mine(), self.kept.keeper
+        self._taken_up(report)
         number, path = self._saving
         if number and report.applied >= number:
             self._saving = (0, "")

@@ -26,7 +26,7 @@ from tui.fault_desk import FaultDesk, events_of
 from tui.frames import FrameClock
 from tui.history import History
 from tui.meter import MeterDesk
-from tui.orders import Begin, Order, Pace, SetTag
+from tui.orders import Begin, Order, SetTag
 from tui.plant import Setting, Snapshot
 from tui.runner import Report, Runner, Stage
 from tui.screens.at_board import NO_WORDS, STOP_KEYS, AtBoard
@@ -92,6 +92,8 @@ class BenchScreen(
         self.live: Snapshot | None = None
         self.ahead_asked, self.ahead_with, self.events_heard, self.begun = 0, "", -1, 0
         self.ahead_against: tuple[str, ...] = ()
+        self.unread = False
+        """The first cautions are not: until then no time passes."""
         self._events_when_met = 0
         self._come = Stage.PREPARING, 0
         self.board = Board(drawings, glyphs)
@@ -101,9 +103,9 @@ class BenchScreen(
         if assessed:
             self.be_assessed()
         self.report = self._taken = Report()
-        self._sent = 0
-        self._pace_sent = (0, begin.first_pace)
-        self._pace_before = begin.first_pace or 1
+        self.sent = 0
+        self.pace_sent = (0, begin.first_pace)
+        self.pace_before = begin.first_pace or 1
         self._notice = ("", 0.0)
         self._version = 0
         self.frames_painted = 0
@@ -147,7 +149,7 @@ class BenchScreen(
             self.paint()
         self._tell(report)
         self.tell_ahead(report)
-        if report.stage is Stage.HELD and not report.held_because and report.applied >= self._sent and not notice and not self.ahead_asked and self.clock.shows(key):  # fmt: skip
+        if report.stage is Stage.HELD and not report.held_because and report.applied >= self.sent and not notice and not self.ahead_asked and self.clock.shows(key):  # fmt: skip
             self._ticks.pause()
 
     def _hurry(self, before: Stage, now: Stage) -> None:
@@ -241,9 +243,9 @@ class BenchScreen(
 
     def order(self, order: Order) -> int:
         """Queue an order as it is, and look what follows; its number."""
-        self._sent = self.runner.send(order)
+        self.sent = self.runner.send(order)
         self._ticks.resume()
-        return self._sent
+        return self.sent
 
     def take_hand(self) -> None:
         """The plant that the hand works on has changed."""
@@ -273,58 +275,16 @@ class BenchScreen(
         """Set a tag; what has to be read before is asked first (see ``Errands.set_tag``)."""
         self.send(SetTag(tag=tag, value=value))
 
-    def hold(self) -> None:
-        """Hold, or go on at the pace that this person chose last, whatever a waiting ran at."""
-        pace = self.aimed_pace()
-        if pace == 0 or self.report.held_because:
-            self._pace(self._pace_before)
-        else:
-            self._pace(0)
-
-    def change_pace(self, step: int) -> None:
-        """The next pace up or down; of a held plant, the one that space will go on with."""
-        held = self.aimed_pace() == 0
-        paces = [pace for pace in self.paces if pace or not held]
-        index = paces.index(self._pace_before if held else self.aimed_pace()) + step
-        chosen = paces[max(0, min(len(paces) - 1, index))]
-        if held:
-            self._pace_before = chosen
-            self.notice(f"held; goes on at x{chosen}")
-        else:
-            self._pace(chosen)
-
-    def aimed_pace(self) -> int:
-        """The pace that the last order asked for, or the plant's when that has been carried out."""
-        number, pace = self._pace_sent
-        return pace if number > self.report.applied else self.report.pace
-
-    def pace_is(self, pace: int) -> None:
-        """An order on its way brings this pace."""
-        self._pace_sent = (self._sent, pace)
-
-    def go_on_at_first_pace(self) -> None:
-        """The plant was held while somebody read."""
-        self._send_pace(self.begin.first_pace)
-
-    def _pace(self, pace: int) -> None:
-        self._pace_before = pace or self._pace_before
-        self._send_pace(pace)
-        self.notice("held" if pace == 0 else f"pace x{pace}")
-
-    def _send_pace(self, pace: int) -> None:
-        self._sent = self.runner.send(Pace(pace=pace))
-        self.pace_is(pace)
-
     def open_anew(self, begin: Begin) -> None:
         """Start over."""
         self.begin = begin = replace(begin, instructor=self.begin.instructor, assessed=self.assessed)  # fmt: skip
-        self._opened_at, self._pace_before = time.monotonic(), begin.first_pace or 1
+        self._opened_at, self.pace_before = time.monotonic(), begin.first_pace or 1
         self.history.clear()
         self.kept.log.clear()
         self.working.chosen = self.working.now = None
         self.warned.clear()
-        self.send(begin)
-        self.begun, self.events_heard = self._sent, -1
+        self.send(replace(begin, first_pace=0) if self.unread else begin)
+        self.begun, self.events_heard = self.sent, -1
         self.use_meter()
 
     def be_assessed(self) -> None:

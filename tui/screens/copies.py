@@ -27,7 +27,7 @@ READ_AT_ONCE = ("lift", "burst")
 PUT_BY = "A plant put by stands still, with all that is in it, until the session ends. A real plant cannot be put by."
 OFFER = "a: what would happen in the next ten minutes"
 NOT_LOOKED = "So nothing was looked at. The bench stands as you left it."
-AGAINST = "Against it speaks still, however it ends:"
+AGAINST = "Against {act} speaks still, however it ends:"
 BACK = "The bench stands as you left it; this is on its record. A plant has no rewind."
 
 
@@ -65,8 +65,10 @@ class Copies:
         if ahead is not None and ahead.seen is not None and ahead.number == me.ahead_asked and ahead.seen.ended:  # fmt: skip
             me.ahead_asked = 0
             lines = ahead_lines(ahead, me.scene.in_units)
-            if me.ahead_against:
-                lines += [AGAINST, *me.ahead_against]
+            against = [line for line in me.ahead_against if line not in lines]
+            if against:
+                act = me.scene.in_units(ahead.what)
+                lines += [*([""] if lines[-1] else []), AGAINST.format(act=act), *against]
             me.show_page(ahead_title(me.scene.in_units(ahead.what)), lines)
         self._offer(report)
 

@@ -144,7 +144,7 @@ class Errands:
             if answer == "do":
                 self._do(tag, value)
             elif answer == "ahead":
-                me.look_ahead((tag, value), asked.lines if asked.warns else ())
+                me.look_ahead((tag, value), asked.against)
 
         act = f"lift the guard and turn {tag}" if guarded else f"set {tag}"
         act = f"I have read this: {act} all the same" if asked.warns else f"{act[0].upper()}{act[1:]}"  # fmt: skip
@@ -290,13 +290,13 @@ class Errands:
     def first_cautions(self) -> None:
         """What has to be read before the first start of a session; the plant's time begins after that."""
         me = self._me()
+        me.unread = True
         answers = (("agree", "I have read this: to the bench"), ("leave", "Leave the program"))
 
         def answered(answer: str | None) -> None:
             if answer != "agree":
                 self._me().leave()
             else:
-                me.go_on_at_first_pace()
                 me.begin_session()
 
         me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True, topic="first"), answered)  # fmt: skip

@@ -71,6 +71,12 @@ class Left:
     assessed: bool = False
 
     @property
+    def older(self) -> Path | None:
+        """The save before it, should this one be damaged."""
+        before = self.folder / BEFORE
+        return before if self.bench.name == NEWEST and before.is_file() else None
+
+    @property
     def words(self) -> str:
         """When it was kept, for a question."""
         when = time.strftime("%Y-%m-%d %H:%M", time.localtime(self.saved_at))
