@@ -98,6 +98,7 @@ def put_right(rig: Rig, fault: FaultEntry) -> tuple[list[Step], Twins, float]:
     return Recovery(case, twins, healthy).carry_out(), twins, missing_kg
 
 
+@pytest.mark.full
 def test_a_plant_that_stops_again_after_it_was_put_right_is_said_to_and_is_not_back(
     rig: Rig,
 ) -> None:
