@@ -52,6 +52,7 @@ def check_faults(draft: SheetDraft, known: Collection[str]) -> Iterator[Mistake]
 def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Iterator[Mistake]:
     """What only the rig can tell."""
     yield from _check_places(draft, rig)
+    yield from _check_waits(draft, rig)
     by_tag = {info.tag: info for info in tags}
     for path, action in draft.actions:
         for tag, value in action.set.items():
@@ -82,6 +83,22 @@ def _check_places(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
             what = f"fault {fault.name} cannot sit at {place} of rig {rig.name}."
             remedy = did_you_mean(place, places) if places else "It has no places; leave out place."
             yield draft.document.mistake((*path, "place"), what, remedy)
+
+
+def _check_waits(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
+    """A fault that waits for an event of a tag: can that ever come?"""
+    waiting = [(path, one.on.partition(":")[2]) for path, one in draft.faults if ":" in one.on]
+    if not waiting:
+        return
+    known = {*rig.tags, *(node.name for node in rig.nodes)}
+    if rig.wiring:
+        from sim.wiring import wiring_of
+
+        known |= {device.tag for device in wiring_of(rig).devices}
+    for path, tag in waiting:
+        if tag not in known:
+            what = f"the fault waits for an event of {tag}, which rig {rig.name} has not."
+            yield draft.document.mistake((*path, "on"), what, did_you_mean(tag, known))
 
 
 def _check_wiring(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:

@@ -360,6 +360,23 @@ def test_a_spoilt_sheet_is_right_or_a_list_of_places(
         assert mistake.remedy
 
 
+@pytest.mark.parametrize(("tag", "right"), [("PSHH-1", True), ("K1", True), ("receiver", True), ("PSHH-7", False)])  # fmt: skip
+def test_a_fault_that_waits_for_nothing_on_the_rig_is_told(tmp_path: Path, tag: str, right: bool) -> None:  # fmt: skip
+    text = f"""
+rig = "fennick_bench"
+duration_s = 10.0
+log_every_s = 1.0
+
+[[fault]]
+name = "undercharge"
+at_s = 1.0
+on = "trip:{tag}"
+"""
+    found = check_sheet(sheet_at(tmp_path, text), lambda name, near: load_rig(name), lambda _: (), FAULTS)[2]  # fmt: skip
+    assert [one.what for one in found] == ([] if right else ["the fault waits for an event of PSHH-7, which rig fennick_bench has not."])  # fmt: skip
+    assert right or found[0].line == 9
+
+
 @pytest.mark.parametrize("value", ["[1]", "true", "{}"])
 def test_a_setting_that_is_none_is_told_once(tmp_path: Path, value: str) -> None:
     text = TEXT.replace('"HV-1" = 0.5', f'"HV-1" = {value}')
