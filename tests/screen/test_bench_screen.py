@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import time
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
@@ -252,9 +253,22 @@ async def test_a_session_that_was_not_opened_as_the_instructors_stays_the_learne
 async def test_units_go_round_on_the_whole_screen() -> None:
     async with bench("steady") as (app, pilot):
         await pilot.press("u")
-        assert "psig" in text_of(app)
-        await pilot.press("u", "u")
-        assert "psig" not in text_of(app)
+        us = text_of(app)
+        await pilot.press("u")
+        both = text_of(app)
+        await pilot.press("u")
+        si = text_of(app)
+        edge = r"╰─+ \(([\d.]+) bar g\) ─+╯╰─+ \(([\d.]+) bar g\) ─+╯"
+        low, high = re.search(edge, us).groups()  # type: ignore[union-attr]
+        for words in (f"PI-1 {low} bar g", f"PI-2 {high} bar g"):
+            assert words in both
+            assert words in si
+        psig = [float(one) / 0.0689476 for one in (low, high)]  # NIST SP 811: 1 psi = 6894.757 Pa
+        shown = re.search(r"PI-1 ([\d.]+) psig +PI-2 ([\d.]+) psig", us)
+        assert shown is not None
+        assert [float(one) for one in shown.groups()] == pytest.approx(psig, abs=0.08)
+        assert "psig" not in si
+        assert " bar g) " not in si
 
 
 async def test_a_hazardous_act_is_asked_about_and_leaving_changes_nothing() -> None:

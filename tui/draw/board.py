@@ -230,6 +230,10 @@ class Board:
         canvas.text_right(x + width - 2, y, f" {more} " if more else "", Ink.FAINT)
         if pane.kind == "plant" and frame.caption:
             canvas.text(x + 2, y + height - 1, f" {frame.caption} "[: width - 4], Ink.STRONG)
+        if pane.kind == "dial":
+            other = self._dials[pane.which].spec.beside(frame.scene)
+            edge = canvas.window(x + 1, y + height - 1, width - 2, 1)
+            edge.text_middle(0, f" {other} " if other else "", Ink.TEXT)
         inside = canvas.window(*pane.inside)
         if pane.kind == "plant" and self.arrangement.drawing:
             left, top = self._plant_origin(pane)

@@ -44,6 +44,10 @@ class DialSpec:
         """With the gauge's tag."""
         return f"{self.side} {scene.dial(self.reading)}".rstrip()
 
+    def beside(self, scene: Scene) -> str:
+        """The pressure in the other unit as well, where the person wants both; else ''."""
+        return "".join(scene.words(self.reading, short=False).partition("(")[1:])
+
     def marked(self, scene: Scene) -> Setting | None:
         """Where that control is set."""
         tag = next((tag for tag, kind in scene.kinds.items() if kind == self.mark), "")
