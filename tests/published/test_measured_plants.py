@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from CoolProp.CoolProp import PropsSI
 from numpy.typing import NDArray
 
 from sim import columns as c
@@ -161,6 +162,22 @@ def test_at_one_bath_temperature_the_two_runs_read_high_sides_that_no_model_can_
     assert np.nanmean(apart) > 0.10
 
 
+def test_the_high_side_that_b1_read_leaves_no_difference_for_its_heat_to_flow() -> None:
+    """At minute 7 the dial of B1 stands at saturation of R12 (CoolProp) at the hot bath's own temperature, while 3 kg of water and 750 J/K warm by 1.4 K a minute; in the mean it leaves it less than 2 K, that of B2 more than 5 K."""
+    approach, heat = {}, {}
+    for name in ("B1", "B2"):
+        times, seen = observed(name)
+        late = np.array(times) >= FROM_S
+        condensing = [PropsSI("T", "P", 1e5 * p, "Q", 0, "R12") - 273.15 for p in seen[:, 2]]
+        approach[name] = (np.array(condensing) - seen[:, 0])[late]
+        heat[name] = (3.0 * 4186.0 + 750.0) * np.gradient(seen[:, 0], times)[late]
+    assert approach["B1"].min() < 0.2
+    assert approach["B1"].mean() < 2.0
+    assert approach["B2"].mean() > 5.0
+    assert heat["B1"].mean() == pytest.approx(heat["B2"].mean(), rel=0.25)  # the same machine
+    assert heat["B1"].min() > 120.0
+
+
 def test_the_foretold_high_side_lies_between_the_two_runs(foretold: Any) -> None:
     """Within the dials' uncertainty (0.3 to 0.5 bar) below the higher and above the lower of them."""
     computed, seen = foretold
@@ -171,7 +188,10 @@ def test_the_foretold_high_side_lies_between_the_two_runs(foretold: Any) -> None
     assert (computed[inside, 2] < seen[inside, 2] + 0.5).all()
 
 
-@pytest.mark.xfail(strict=True, reason="up to 15 % low: B1 and B2 themselves are 10 to 18 % apart")
+@pytest.mark.xfail(
+    strict=True,
+    reason="up to 15 % low: B1 and B2 themselves are 10 to 18 % apart, and what B1 read leaves its heat no difference to flow",
+)
 def test_the_high_side_is_foretold_within_six_per_cent(foretold: Any) -> None:
     computed, seen = foretold
     assert np.abs(computed / seen - 1.0)[:, 2].max() < 0.06
