@@ -68,7 +68,7 @@ class Happenings:
         """Monitor k has passed its threshold."""
         name = self.bench.watching.monitors[k].name
         tag, _, what = name.rpartition(".")
-        actions = {"lift": self.lifted, "reseat": self.reseated, "open": self.opened, "close": self.closed}  # fmt: skip
+        actions = {"lift": self.lifted, "reseat": self.reseated, "open": self.opened, "close": self.closed, "over": self.slid_over, "back": self.slid_back}  # fmt: skip
         if name == "slug":
             self.slug()
         elif name == "burst":
@@ -118,6 +118,18 @@ class Happenings:
         self.bench.note(tag, "note", f"{tag} has shut again.")
         self.arm(f"{tag}.lift", True)
         self.arm(f"{tag}.reseat", False)
+
+    def slid_over(self, tag: str) -> None:
+        """A reversing valve's slide has come to the heating side."""
+        self.bench.note(tag, "note", f"The slide of {tag} has gone over to heating: the coils have changed their work.")  # fmt: skip
+        self.arm(f"{tag}.over", False)
+        self.arm(f"{tag}.back", True)
+
+    def slid_back(self, tag: str) -> None:
+        """And back."""
+        self.bench.note(tag, "note", f"The slide of {tag} has gone back to cooling: the coils have changed their work.")  # fmt: skip
+        self.arm(f"{tag}.over", True)
+        self.arm(f"{tag}.back", False)
 
     def armature(self, name: str) -> None:
         """The delay of an electromagnet is over."""

@@ -28,6 +28,7 @@ from sim.fluid import Fluid
 from sim.layout import Layout, coil_tables
 from sim.parts.motor import SinglePhaseMotor
 from sim.parts.relief_valve import ReliefValve
+from sim.parts.reversing_valve import ReversingValve
 from sim.plant import Plant
 from sim.rig import OUTSIDE, Instrument, Rig
 from sim.supply import Coil
@@ -36,6 +37,8 @@ from sim.switches import HighPressureTrip, LoadBox, LowPressureControl, Thermost
 Sensor = tuple[int, int, int]
 
 RISING, FALLING = 1.0, -1.0
+SLIDE_THERE = 0.9
+"""Share of its travel after which a slide has changed sides: both ports it leaves are covered by then."""
 SLUG_KG_S = 2e-3  # guess: liquid that fills the clearance of a small cylinder at 3500 rpm (0.03 x 5.9 cm3 x 58/s x 1200 kg/m3 is 12 g/s; valves suffer before)
 
 WINDINGS = {"main": "machine.winding", "start": "machine.start_winding"}
@@ -167,7 +170,7 @@ class Watching:
         return s
 
     def hazards(self) -> None:
-        """Relief valves, bursting, leaving the tables."""
+        """Relief valves, a slide that changes sides, bursting, leaving the tables."""
         for placed in self.rig.parts:
             if isinstance(placed.part, ReliefValve):
                 start = self.layout.nodes[placed.ports[0].node]
@@ -177,6 +180,10 @@ class Watching:
                 reseat = placed.part.set_pa * placed.part.reseat_share
                 self.monitor(f"{placed.tag}.lift", s, placed.part.set_pa, RISING)
                 self.monitor(f"{placed.tag}.reseat", s, reseat, FALLING, armed=False)
+            elif isinstance(placed.part, ReversingValve):
+                s = self.add((SENSE_STATE, self.layout.slow[f"{placed.tag}.slide"], 0))
+                self.monitor(f"{placed.tag}.over", s, SLIDE_THERE, RISING)
+                self.monitor(f"{placed.tag}.back", s, 1.0 - SLIDE_THERE, FALLING, armed=False)
         self.monitor("burst", self.add((SENSE_BURST, 0, 0)), 0.0, RISING)
         self.monitor("beyond-tables", self.add((SENSE_BEYOND, 0, 0)), 0.0, RISING)
 

@@ -27,6 +27,7 @@ from tui.part_card import what_is
 from tui.runner import Opener, Runner, Stage
 from tui.screens.bench import BenchScreen
 from tui.screens.dialogs import DIALOG_CSS
+from tui.screens.every_command import EveryCommand
 from tui.session.endings import Endings
 from tui.session.kept import Kept, opened
 from tui.session.notebook import beside
@@ -128,6 +129,8 @@ class BenchApp(App[int]):
     def on_app_blur(self) -> None:
         """Nobody looks: fewer frames."""
         self.bench.clock.away = True
+
+    COMMANDS = {EveryCommand}  # noqa: RUF012
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The command palette: every command, then every part."""

@@ -94,6 +94,6 @@ class HideBoard(Command):
 
 BOARD_COMMANDS: tuple[type[Command], ...] = (SearchFaults, RemoveFault, UndoFault, HideBoard)
 COPY_COMMANDS: tuple[type[Command], ...] = (LookAhead, ForkBench, SwitchHand, PutBy)
-AT_BOARD = ("emergency_stop", "search_faults", "act", "less", "remove_fault", "help", "undo_fault", "card", "hold", "instructor", "quit")  # fmt: skip
+AT_BOARD = ("emergency_stop", "search_faults", "act", "more", "less", "remove_fault", "help", "undo_fault", "card", "hold", "instructor", "quit")  # fmt: skip
 AT_PAIR = ("emergency_stop", "fork", "switch_hand", "trend_set", "what_would_happen", "help", "put_by", "hold", "slower", "faster", "units", "quit")  # fmt: skip
 """The last lines of these two views."""

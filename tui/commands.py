@@ -95,7 +95,7 @@ class Act(Command):
 class More(Command):
     """Open the selected part a little, or go to its next position. At the trends: half the time."""
 
-    name, keys, shown_key, group, ready_only = "more", ("plus", "equals_sign"), "+ =", "part", True  # fmt: skip
+    name, keys, shown_key, shown_in_footer, footer, group, ready_only = "more", ("plus", "equals_sign"), "+ =", "+", "", "part", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.nudge(1)
@@ -104,7 +104,7 @@ class More(Command):
 class Less(Command):
     """Shut the selected part a little, or go to its previous position. At the trends: twice the time."""
 
-    name, keys, shown_key, shown_in_footer, footer, group, ready_only = "less", ("minus",), "-", "+ -", "turn", "part", True  # fmt: skip
+    name, keys, shown_key, footer, group, ready_only = "less", ("minus",), "-", "turn", "part", True  # fmt: skip
 
     def run(self, screen: BenchScreen) -> None:
         screen.nudge(-1)
@@ -251,10 +251,10 @@ COMMANDS = tuple(cls() for cls in _CLASSES)
 """In the order in which help and palette list them."""
 BY_NAME = {command.name: command for command in COMMANDS}
 BY_KEY = {key: command.name for command in COMMANDS for key in command.keys}
-FOOTER_ORDER = ("emergency_stop", "act", "less", "hold", "slower", "faster", "help", "jump", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
+FOOTER_ORDER = ("emergency_stop", "act", "more", "less", "hold", "slower", "faster", "help", "jump", "go_on_until", "begin_again", "units", "instructor", "card", "quit")  # fmt: skip
 AT_SENSES = ("emergency_stop", "act", "hold", "slower", "faster", "help", "card", "units", "instructor", "quit")  # fmt: skip
 """The last line where one looks, listens and touches."""
-AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "less", "help", "live", "hold", "slower", "faster", "units", "quit")  # fmt: skip
+AT_TREND = ("emergency_stop", "trend_set", "own_trend", "trend_span", "more", "less", "help", "live", "hold", "slower", "faster", "units", "quit")  # fmt: skip
 """The last line at the trends."""
 AT_METERS = ("emergency_stop", "peak_hold", "working", "projector", "reading_set", "help", "hold", "slower", "faster", "units", "instructor", "quit")  # fmt: skip
 """The last line at dials and meters."""

@@ -21,6 +21,8 @@ from tui.trending import Trending
 from tui.words import UNIT_CHOICES, Units
 
 Direction = Literal["left", "right", "up", "down"]
+NEEDLE = "hand_expansion_valve"
+"""Kind of the valve that is set in small turns and never flung open or shut."""
 NUDGE = 0.05
 """Share of its range that + or - moves a valve."""
 ROW_WEIGHT = 2.0
@@ -123,9 +125,12 @@ def turned(tag: str, tags: Mapping[str, TagInfo]) -> TagInfo | None:
 
 
 def toggled(info: TagInfo, value: Setting | None) -> Setting | None:
-    """What Enter makes of a simple part: a valve opens or shuts, a switch of two positions goes over. None: it has to be asked."""
+    """What Enter makes of a simple part: a valve opens or shuts, a switch of two positions goes over. None: it has to be asked, as with a needle, and with a valve that somebody has throttled."""
     choices = tuple(info.choices)
     if (info.low, info.high) == (0.0, 1.0) and not choices:
+        throttled = isinstance(value, float) and 0.0 < value < 1.0
+        if throttled or info.kind == NEEDLE:
+            return None
         return 0.0 if isinstance(value, int | float) and value > 0 else 1.0
     if isinstance(value, bool):
         return not value

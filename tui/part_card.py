@@ -10,6 +10,7 @@ from tui.desk import own_settings
 from tui.draw.drawing import Drawing
 from tui.draw.plant_picture import function_of
 from tui.draw.scene import Scene
+from tui.draw.symbols import STOP_TAG
 from tui.gauge_card import gauge_lines, glass_kind, glass_lines
 from tui.instrument_card import scale_lines, scale_of
 from tui.part_state import state_lines
@@ -70,7 +71,7 @@ def card_of(tag: str, scene: Scene, drawing: Drawing | None, about: Report, safe
     stands += state
     if scene.snapshot is not None and tag in tripped(scene.snapshot, about.kinds):
         stands.append(f"{tag} has tripped.")
-    advice = check_of(glass_kind(kind, dial))
+    advice = check_of("emergency_stop" if tag == STOP_TAG else glass_kind(kind, dial))
     check = f"A technician would check: {advice}" if advice else ""
     cautions = _cautions(tag, kind, settings, scene, safety_class)
     return PartCard(

@@ -142,7 +142,7 @@ def time(sight: Sight, notes: Notes, part: str) -> Saying:
         command = "faster"
         do = f"It runs at pace {sight.pace}. Press . for a faster pace, or , for a slower one."
     done = len(set(after)) > 1
-    return Saying(words, do, Pointer(top=True, command="hold"), f"the plant was held, and runs at pace {sight.pace} now." if done else "", command)  # fmt: skip
+    return Saying(words, do, Pointer(top=True, command=command), f"the plant was held, and runs at pace {sight.pace} now." if done else "", command)  # fmt: skip
 
 
 def gauge(sight: Sight, notes: Notes, part: str) -> Saying:
@@ -219,7 +219,8 @@ def _release(sight: Sight, pointer: Pointer) -> tuple[str, Pointer, str, str]:
     if sight.selected == STOP_TAG:
         return f"{STOP_TAG} is pressed, and the top line says so. Now find the cause; here it was you. Press enter: released.", pointer, "", "act"  # fmt: skip
     do, command = _to_choose(sight, STOP_TAG, f"To release it, choose {STOP_TAG} (g, or a click) and press enter.")  # fmt: skip
-    return f"{STOP_TAG} is pressed, and the top line says so. {do}", pointer, "", command
+    chosen = f" Chosen is still {sight.selected}, and enter would work that." if sight.selected in sight.scene.tags else ""  # fmt: skip
+    return f"{STOP_TAG} is pressed, and the top line says so.{chosen} {do}", pointer, "", command
 
 
 def help_key(sight: Sight, notes: Notes, part: str) -> Saying:

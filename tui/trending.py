@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from tui.derived import DERIVED
@@ -54,6 +54,11 @@ class Trending:
     """Which reading of bench and copy."""
     own_work: bool = False
     """Assessed: no set holds what follows from several readings."""
+
+    @property
+    def at_now(self) -> Trending:
+        """The same choices at this moment: what stands beside a plant is never of an earlier one."""
+        return replace(self, cursor_s=None, end_s=None)
 
     @property
     def sets(self) -> tuple[TrendSet, ...]:

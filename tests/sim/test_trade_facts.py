@@ -9,7 +9,7 @@ import pytest
 
 from sim import Bench, load_rig
 from sim.rig import Device
-from sim.session import line_up
+from sim.session import line_up, open_bench
 
 ATMOSPHERE_PA = 101325.0
 WARM_S = 5400.0
@@ -194,3 +194,19 @@ def test_a_dead_condenser_fan_trips_the_plant_in_a_minute_or_a_few(device: Devic
     bench.set("PSHH-1.reset", 1)
     bench.advance(120.0)
     assert float(bench.readings()["compressor_speed_rpm"]) > 3000.0
+
+
+def test_the_log_says_once_when_the_slide_has_gone_over_and_once_when_it_is_back() -> None:
+    bench = open_bench("fennick_bench", "steady", device="capillary")
+    assert [event.text for event in bench.events if event.tag == "XV-2"] == []
+    said = []
+    for mode, way in (("heating", "over to heating"), ("cooling", "back to cooling"), ("heating", "over to heating")):  # fmt: skip
+        before = len(bench.events)
+        bench.set("HS-5", mode)
+        bench.advance(5.0)
+        said = [event.text for event in bench.events[before:] if event.tag == "XV-2"]
+        assert len(said) == 1
+        assert way in said[0]
+    again = bench.unpacked(bench.packed())
+    again.advance(5.0)
+    assert [event for event in again.events[len(bench.events) :] if event.tag == "XV-2"] == []

@@ -17,10 +17,15 @@ INFO = by_tag(TAGS)
 
 @pytest.mark.parametrize(
     ("tag", "value", "after"),
-    [("HV-12", 1.0, 0.0), ("HV-12", 0.0, 1.0), ("HV-12", 0.4, 0.0), ("HS-1", "off", "on"), ("HS-0", "pressed", "released"), ("PSHH-1.reset", "", "press")],
+    [("HV-12", 1.0, 0.0), ("HV-12", 0.0, 1.0), ("HS-1", "off", "on"), ("HS-0", "pressed", "released"), ("PSHH-1.reset", "", "press")],
 )  # fmt: skip
 def test_enter_works_what_has_two_positions(tag: str, value: float | str, after: float | str) -> None:  # fmt: skip
     assert toggled(INFO[tag], value) == after
+
+
+@pytest.mark.parametrize(("tag", "value"), [("HV-12", 0.4), ("HCV-22", 0.4), ("HCV-22", 1.0), ("HCV-22", 0.0)])  # fmt: skip
+def test_enter_asks_of_a_needle_and_of_a_valve_that_somebody_has_throttled(tag: str, value: float) -> None:  # fmt: skip
+    assert toggled(INFO[tag], value) is None
 
 
 @pytest.mark.parametrize("tag", ["HS-2", "HS-7", "HS-7.watts", "PSHH-1.set"])

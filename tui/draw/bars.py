@@ -47,15 +47,15 @@ def left_over(stage: str, width: int) -> str:
     return stage if width < STAGE_WIDE and stage_alone(stage) != stage else ""
 
 
-def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> list[tuple[int, int, str]]:  # fmt: skip
-    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms; returns where each alarm stands: (left, right, tag)."""
+def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: Sequence[str]) -> tuple[list[tuple[int, int, str]], int]:  # fmt: skip
+    """Pace and clock, refrigerant with its safety class, the numbers that matter most, alarms; returns where each alarm stands (left, right, tag), and where the clock ends."""
     canvas.clear(Ink.STATUS)
     if canvas.width < STAGE_WIDE:
         stage = stage_alone(stage)
     x = canvas.text(0, 0, f" {stage} ", Ink.KEY if stage.startswith("RUN") else Ink.CURSOR) + 1
     if scene.snapshot is not None:
         x = canvas.text(x, 0, clock_words(scene.snapshot.time_s), Ink.STATUS) + 2
-    right, spots = canvas.width, []
+    clock_ends, right, spots = x, canvas.width, []
     for alarm in alarms:
         text = f" {scene.glyphs.caution} {alarm} "
         right -= len(text)
@@ -69,7 +69,7 @@ def paint_status(canvas: Canvas, scene: Scene, stage: str, status: str, alarms: 
     canvas.text(right - len(status) - 1, 0, status, Ink.STATUS)
     for piece in shown:
         x = canvas.text(x, 0, piece, Ink.STATUS) + 2
-    return spots
+    return spots, clock_ends
 
 
 def _fitting(pieces: Sequence[str | tuple[str, ...]], room: int) -> list[str]:
@@ -169,7 +169,7 @@ def paint_footer(canvas: Canvas, keys: Sequence[FooterKey]) -> list[tuple[int, i
 
 
 def _footer_width(one: FooterKey) -> int:
-    return len(one.key) + 2 + (1 + len(one.words) if one.words else 0)
+    return len(one.key) + (3 + len(one.words) if one.words else 1)
 
 
 def _footer_key(canvas: Canvas, x: int, one: FooterKey) -> tuple[int, int, str]:

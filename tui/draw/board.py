@@ -77,6 +77,8 @@ class Frame:
     projector: ProjectorFrame | None = None
 
 
+UNTIL = "go_on_until"
+"""The command that a click on the clock runs."""
 PIPE_COLOURS = "pipe_colours"
 """The command that a click on the legend of colours runs."""
 
@@ -90,6 +92,7 @@ class Board:
     arrangement: Arrangement = field(default_factory=lambda: Arrangement(()))
     _pictures: dict[tuple[str, str], PlantPicture] = field(default_factory=dict)
     _footer_spots: list[tuple[int, int, str]] = field(default_factory=list)
+    _clock_ends: int = 0
     _alarm_spots: list[tuple[int, int, str]] = field(default_factory=list)
     _rows: int = 0
     _areas: list[Area] = field(default_factory=list)
@@ -134,7 +137,7 @@ class Board:
         self.arrangement = arrange(canvas.width, canvas.height, frame.view, sheets)
         for pane in self.arrangement.panes:
             self._pane(canvas, pane, frame)
-        self._alarm_spots = paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
+        self._alarm_spots, self._clock_ends = paint_status(canvas.window(0, 0, canvas.width, 1), frame.scene, frame.stage, frame.status, frame.alarms)  # fmt: skip
         said = frame.notice or ("" if frame.acted else left_over(frame.stage, canvas.width))
         paint_event_line(canvas.window(0, canvas.height - 2, canvas.width, 1), frame.scene, said)  # fmt: skip
         self._footer_spots = paint_footer(canvas.window(0, canvas.height - 1, canvas.width, 1), frame.footer)  # fmt: skip
@@ -150,7 +153,8 @@ class Board:
         if self.boxed is not None and self.boxed.rect.holds(x, y):
             return Hit(command=next((one.command for one in self.boxed.buttons if one.y == y and one.left <= x < one.right), ""))  # fmt: skip
         if y == 0:
-            return Hit(alarm=next((tag for left, right, tag in self._alarm_spots if left <= x < right), ""))  # fmt: skip
+            alarm = next((tag for left, right, tag in self._alarm_spots if left <= x < right), "")
+            return Hit(alarm=alarm, command=UNTIL if x < self._clock_ends else "")
         if y == self._rows - 1:
             return Hit(command=next((name for left, right, name in self._footer_spots if left <= x < right), ""))  # fmt: skip
         pane = self.arrangement.pane_at(x, y)

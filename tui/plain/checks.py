@@ -18,6 +18,7 @@ CHECKS = {
     "single_phase_motor": "voltage under load, running and starting amps; dead, locked off and discharged: the ohms of both windings and to the frame.",
     "service_port": "the cap is on and tight; nothing is opened without recovery equipment.",
     "selector": "that what it works really starts, stops or changes over when it is turned: look, listen, or hold an ammeter to it. The words on its plate prove nothing.",
+    "emergency_stop": "pressed, everything in the control circuit is dead: compressor, fans, solenoid, pilot; tried at every shift, with the plant at rest. It is released only when the cause is found, and no machine may start by that alone.",
     "load_box": "the door's seal and the air temperature at the coil's inlet.",
     "high_pressure_trip": "why the pressure was high: air or fan of the condenser, charge, a shut valve. One reset after the cause is found.",
     "low_pressure_control": "why the pressure was low: liquid feed, air over the evaporator, charge. It closes again by itself, so hands stay clear.",

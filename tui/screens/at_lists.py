@@ -25,7 +25,13 @@ class AtLists:
         me = self._lister()
         hit = me.board.hit(message.x, message.y)
         if hit.pane == "plant" and hit.tag == me.desk.selected:
-            me.action_command("less" if message.rows > 0 else "more")
+            turned = me.scene.tags.get(hit.tag)
+            if turned is not None and turned.choices:  # too easily done in passing
+                me.notice(
+                    f"{hit.tag} is a switch: the wheel turns valves; click it, or use + and -"
+                )
+            else:
+                me.action_command("less" if message.rows > 0 else "more")
         elif hit.pane == "wiring":
             me.board.ladder.scroll(3 * message.rows)
             me.changed()

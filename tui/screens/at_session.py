@@ -52,6 +52,8 @@ class AtSession:
     _preset: Family = "si"
     _saving: tuple[int, str] = (0, "")
     _taking_up: Left | None = None
+    _book_saved = 0
+    """Changes of the notebook when it was last written with a bench, or into a report."""
 
     def _mine(self) -> BenchScreen:
         return self  # type: ignore[return-value]
@@ -235,6 +237,7 @@ class AtSession:
             if typed:
                 try:
                     put_in_place(Path(typed), content)
+                    self._book_saved = self.kept.notebook.changes if kind == "report" else self._book_saved  # fmt: skip
                     me.notice(f"written: {typed}")
                 except NotWrittenError as error:
                     me.notice(str(error))
@@ -281,6 +284,7 @@ class AtSession:
         if number and report.applied >= number:
             self._saving = (0, "")
             if report.refused is None or report.refused.number != number:
+                self._book_saved = self.kept.notebook.changes
                 me.notice(f"saved to {path}")
         if keeper is not None and keeper.trouble and not self._told_trouble:
             self._told_trouble = True
@@ -289,13 +293,18 @@ class AtSession:
     # Leaving.
 
     def ask_leave(self) -> None:
-        """Leave the program; while the compressor runs only after a question."""
-        me = self._mine()
-        if me.report.snapshot is None or not me.report.snapshot.running:
+        """Leave the program; while the compressor runs, or with notes that are not saved, only after a question."""
+        me, book = self._mine(), self.kept.notebook
+        running = me.report.snapshot is not None and me.report.snapshot.running
+        noted = len(book.notes) + len(book.sets) if book.changes != self._book_saved else 0
+        if not running and not noted:
             self.leave()
             return
-        answers = (("", "Stay"), ("leave", "Leave; nothing of this is kept"), ("save", "Save the bench first (w)"))  # fmt: skip
-        me.app.push_screen(Ask("Leave while the compressor runs?", [LEAVING], answers, topic="leave"), self._leave_answered)  # fmt: skip
+        lines = [LEAVING] if running else []
+        lines += [f"The notebook holds {noted} note{'s' if noted > 1 else ''} and reading sets that are not saved."] if noted else []  # fmt: skip
+        heading = "Leave while the compressor runs?" if running else "Leave the notebook behind?"
+        answers = (("", "Stay"), ("leave", "Leave; nothing of this is kept"), ("save", "Save the bench, with its notebook, first (w)"))  # fmt: skip
+        me.app.push_screen(Ask(heading, lines, answers, topic="leave"), self._leave_answered)
 
     def _leave_answered(self, answer: str | None) -> None:
         if answer == "leave":

@@ -225,7 +225,7 @@ class BenchScreen(
             seconds = now - self._opened_at
             preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
         return Frame(
-            self.scene, desk.view, self.history, desk.trending, desk.scroll,
+            self.scene, desk.view, self.history, desk.trending if desk.view is View.TREND else desk.trending.at_now, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report, self.scene),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), working=self.working_frame(), projector=self.projector_frame(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
@@ -334,6 +334,7 @@ class BenchScreen(
     def on_board_view_clicked(self, message: BoardView.Clicked) -> None:
         """A click selects a part; a click on the selected part works it; a click on the last line runs its command."""
         hit = self.board.hit(message.x, message.y)
+        choosing = bool(self.desk.letters)
         self.desk.letters = {}
         named = ((hit.act, self.click_at_board), (hit.command, self.action_command), (hit.place, self.click_at_senses), (hit.step, self.click_at_working), (hit.alarm, self.show_alarm))  # fmt: skip
         found = next(((name, work) for name, work in named if name), None)
@@ -346,14 +347,14 @@ class BenchScreen(
         elif hit.time_s is not None:
             self.click_at_trend(hit.time_s)
         elif hit.tag:
-            self._click_part(hit.tag, message.button)
+            self._click_part(hit.tag, message.button, choosing)
         elif hit.pane in ("dial", "meters") and self.desk.view is View.PLANT:
             self.desk.show(View.METERS)
             self.changed()
 
-    def _click_part(self, tag: str, button: int) -> None:
-        """Select it; the selected one is worked, and the right button opens its card."""
-        again = tag == self.desk.selected
+    def _click_part(self, tag: str, button: int, choosing: bool) -> None:
+        """Select it; the selected one is worked, unless letters stood there to choose by, and the right button opens its card."""
+        again = tag == self.desk.selected and not choosing
         self.desk.selected = tag
         if again or button == 3:
             self.action_command("card" if button == 3 else "act")

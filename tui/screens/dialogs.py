@@ -42,6 +42,7 @@ TEXT_WIDTH = 70
 """Columns of a dialog's text, a few less than there are."""
 CLOSE = "[@click=screen.leave]esc: close[/]   arrows, wheel: scroll"
 MORE = "page up, page down: all of the text"
+MORE_ANSWERS = "arrows: more answers"
 
 
 class Dialog(ModalScreen[T], Generic[T]):
@@ -128,8 +129,9 @@ class Ask(Dialog[str]):
         self.call_after_refresh(self._say_whether_there_is_more)
 
     def _say_whether_there_is_more(self) -> None:
-        for text in self.query(VerticalScroll):
-            self.foot(MORE if text.max_scroll_y else "")
+        told = [MORE for text in self.query(VerticalScroll) if text.max_scroll_y]
+        told += [MORE_ANSWERS] if self.query_one(OptionList).max_scroll_y else []
+        self.foot("   ".join(told))
 
     def action_scroll_text(self, pages: int) -> None:
         """A page of the text further down or up."""

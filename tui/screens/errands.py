@@ -18,7 +18,7 @@ from tui.runner import Report, Stage
 from tui.screens.answers import LOOK, STARTS, setting_answers
 from tui.screens.dialogs import Ask, AskNumber, Page
 from tui.screens.says import alarm_words
-from tui.words import end_words, quantity_of
+from tui.words import end_words, quantity_of, setting_words
 
 if TYPE_CHECKING:
     from tui.screens.bench import BenchScreen
@@ -156,7 +156,10 @@ class Errands:
         me = self._me()
         me.put(tag, value)
         if me.report.stage is Stage.HELD:
-            me.notice("held: it is set, and what follows shows when the plant goes on (space)")
+            words = setting_words(me.scene.tags.get(tag), tag, value, me.desk.units)
+            me.notice(
+                f"held: {tag} {words} is set; what follows shows when the plant goes on (space)"
+            )
 
     def open_card(self, happened: str = "") -> None:
         """The card of the selected part: settings, cautions; those too of the kind of event that leads there."""
@@ -241,6 +244,7 @@ class Errands:
         if me.aimed_pace() > 1:  # what follows wants to be seen
             me.send(Pace(pace=1))
             me.pace_is(1)
+        me.pace_before = 1
         me.notice(f"{STOP_TAG} pressed. Find the cause; fans may start when it is released.")
 
     def repair(self) -> None:
@@ -299,7 +303,7 @@ class Errands:
             else:
                 me.begin_session()
 
-        me.app.push_screen(Ask("Before the first start", first_run_lines(), answers, danger=True, topic="first"), answered)  # fmt: skip
+        me.app.push_screen(Ask("Before the first start of this session", first_run_lines(), answers, danger=True, topic="first"), answered)  # fmt: skip
 
     def _tell(self, report: Report) -> None:
         """Refusals and failures reach the person once."""
