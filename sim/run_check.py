@@ -12,6 +12,7 @@ from sim.run_sheet import RunSheet, Setting, SheetDraft, TagLike, draft_sheet
 from sim.starts import DEVICES, MODES, Start
 from sim.surroundings import NAMES as SURROUNDINGS
 from sim.surroundings import SurroundingsTable
+from sim.switches import LoadBox
 from sim.tomlfile import Key
 
 RigOf = Callable[[str, Path], Rig]
@@ -52,8 +53,8 @@ def check_faults(draft: SheetDraft, known: Collection[str]) -> Iterator[Mistake]
 def check_against(draft: SheetDraft, rig: Rig, tags: Sequence[TagLike]) -> Iterator[Mistake]:
     """What only the rig can tell."""
     yield from _check_places(draft, rig)
-    yield from _check_waits(draft, rig)
     by_tag = {info.tag: info for info in tags}
+    yield from _check_waits(draft, rig, by_tag)
     for path, action in draft.actions:
         for tag, value in action.set.items():
             if isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -85,12 +86,13 @@ def _check_places(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
             yield draft.document.mistake((*path, "place"), what, remedy)
 
 
-def _check_waits(draft: SheetDraft, rig: Rig) -> Iterator[Mistake]:
-    """A fault that waits for an event of a tag: can that ever come?"""
+def _check_waits(draft: SheetDraft, rig: Rig, by_tag: Mapping[str, TagLike]) -> Iterator[Mistake]:
+    """A fault that waits for an event of a tag: can that ever come? Events come from parts, nodes and devices, from whatever a hand moves, and from a load box's limiter."""
     waiting = [(path, one.on.partition(":")[2]) for path, one in draft.faults if ":" in one.on]
     if not waiting:
         return
-    known = {*rig.tags, *(node.name for node in rig.nodes)}
+    known = {*rig.tags, *(node.name for node in rig.nodes), *by_tag, *SURROUNDINGS}
+    known |= {f"{switch.tag}.limit" for switch in rig.switches if isinstance(switch, LoadBox)}
     if rig.wiring:
         from sim.wiring import wiring_of
 

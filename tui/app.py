@@ -27,7 +27,7 @@ from tui.part_card import what_is
 from tui.runner import Opener, Runner, Stage
 from tui.screens.bench import BenchScreen
 from tui.screens.dialogs import DIALOG_CSS
-from tui.screens.every_command import EveryCommand
+from tui.screens.every_command import OF_EVERY_PART, EveryCommand
 from tui.session.endings import Endings
 from tui.session.kept import Kept, opened
 from tui.session.notebook import beside
@@ -138,7 +138,7 @@ class BenchApp(App[int]):
         for command in shown:
             yield SystemCommand(f"{command.title} ({command.shown_key})", command.help, lambda name=command.name: self.bench.action_command(name))  # fmt: skip
         for tag, info in self.bench.scene.tags.items():
-            yield SystemCommand(f"{tag} {info.what}", "Select this part and open its card.", lambda tag=tag: self._to_part(tag))  # fmt: skip
+            yield SystemCommand(f"{tag} {info.what}", OF_EVERY_PART, lambda tag=tag: self._to_part(tag))  # fmt: skip
         drawing = self.bench.board.drawing
         moved = {tag.partition(".")[0] for tag in self.bench.scene.tags}
         for hold in choices_of(drawing) if drawing is not None else ():
@@ -168,8 +168,8 @@ def run(
     glyphs = os.environ.get("RIMEBENCH_GLYPHS") or screen.characters
     palette = MONO if os.environ.get("NO_COLOR") else PALETTES[screen.theme]
     app = BenchApp(begin, instructor=instructor, palette=palette, glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
-    if load is not None:
-        kept.notebook.load(beside(Path(load)))
+    if load is not None and kept.notebook.load(beside(Path(load))):
+        app.bench.book_saved = kept.notebook.changes
     code = app.run()
     if app.runner.latest.stage is Stage.FAILED:
         return 3

@@ -201,7 +201,7 @@ class AllCommands(Command):
 
 
 class Quit(Command):
-    """Leave the bench; while the compressor runs it asks first."""
+    """Leave the bench; while the compressor runs, or with notes that are not saved, it asks first."""
 
     name, keys, shown_key, footer, group = "quit", ("q", "ctrl+q"), "q", "quit", "plant"
 

@@ -114,7 +114,7 @@ class Waiting:
             return ""
         told = min(abs(superheat), abs(longer)) >= LEAST_TOLD_K_MIN and superheat * longer > 0.0
         way = "up" if superheat > 0.0 else "down"
-        if not min(row[3] for row in rows) > 0.0:  # none, or wet gas, which has none to drift
+        if not all(row[3] > 0.0 for row in rows):  # none, or wet gas, which has none to drift
             return "; metal still warms"
         moves = f"drifts, {way} {abs(superheat):.1f} K a minute now" if told else "drifts"  # fmt: skip
         return f"; metal still warms: superheat {moves}"

@@ -17,6 +17,8 @@ from tui.glasses import GLASSES
 from tui.plant import Reading, Snapshot
 from tui.words import label_of, reading
 
+SLIDE_THERE = 0.9
+"""Share of its travel after which the log says that a reversing valve's slide has changed sides (``sim.watching``)."""
 THERMOSTAT = "thermostat"
 """Kind of a control that does its work when it opens; no alarm."""
 OUTLET = "evaporator_outlet_temperature_k"

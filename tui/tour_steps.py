@@ -105,9 +105,12 @@ def valve(sight: Sight, notes: Notes, part: str) -> Saying:
     if now != first:
         notes.flags.add("turned")
     words = f"Enter works the chosen part. {valve_words(scene, part, first)}"
-    other = setting_words(scene.tags[part], part, toggled(scene.tags[part], now), scene.units)
+    over = toggled(scene.tags[part], now)
+    other = setting_words(scene.tags[part], part, over, scene.units)
     back = " again, as it was" if "turned" in notes.flags else ""
     do, command = f"Press enter: {part} goes to {other}{back}.", "act"
+    if over is None:
+        do = f"{part} stands in between now. Press enter and choose how it was: {setting_words(scene.tags[part], part, first, scene.units)}."  # fmt: skip
     if sight.selected != part:
         do, command = _to_choose(sight, part, f"Choose {part} (g, or a click), then press enter.")
     elif _elsewhere(sight):

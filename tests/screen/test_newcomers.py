@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import pytest
 
+from sim import watching
 from tests.screen.test_bench_screen import bench, setting, text_of, until
 from tui.app import BenchApp
 from tui.draw.layout import View
 from tui.runner import Stage
 from tui.screens.dialogs import Ask
 from tui.screens.every_command import EveryCommand
+from tui.seen import SLIDE_THERE
 from tui.views.board_view import BoardView
 
 
@@ -43,7 +45,7 @@ async def test_the_wheel_turns_no_switch() -> None:
         app.bench.changed()
         x, y = column_of(app, "HS-1 main")
         app.bench.view.post_message(BoardView.Scrolled(x, y, 1))
-        await until(lambda: "HS-1 is a switch" in text_of(app))
+        await until(lambda: "HS-1 has positions" in text_of(app))
         assert setting(app, "HS-1") == "off"
 
 
@@ -83,7 +85,7 @@ async def test_beside_the_plant_the_trend_is_of_now_wherever_its_cursor_stands()
         assert "5 min ago" in text_of(app)
 
 
-@pytest.mark.parametrize(("typed", "first"), [("events", "View log"), ("until", "Go on until"), ("leave the bench", "Quit")])  # fmt: skip
+@pytest.mark.parametrize(("typed", "first"), [("events", "View log"), ("until", "Go on until"), ("leave the bench", "Quit"), ("hv12", "HV-12")])  # fmt: skip
 async def test_the_list_of_commands_is_found_by_words_of_what_they_do(typed: str, first: str) -> None:  # fmt: skip
     async with bench("steady") as (app, pilot):
         provider = EveryCommand(app.screen)
@@ -102,5 +104,10 @@ async def test_a_notebook_that_is_not_saved_is_not_left_behind_unasked() -> None
         await until(lambda: isinstance(app.screen, Ask))
         assert isinstance(app.screen, Ask)
         assert app.screen.heading == "Leave the notebook behind?"
+        assert app.screen.lines == ["The notebook holds 1 note, not all of them saved."]
         await pilot.press("down", "enter")
         await until(lambda: app.return_value == 0)
+
+
+def test_screen_and_log_agree_on_when_the_slide_is_there() -> None:
+    assert SLIDE_THERE == watching.SLIDE_THERE

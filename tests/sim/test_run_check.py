@@ -6,12 +6,13 @@ from pathlib import Path
 
 import pytest
 
+from sim.bench import Bench
 from sim.rig import load_rig
 from sim.run_check import check_sheet
 from tests.sim.test_run_sheet import FAULTS, TEXT, mistakes_in, sheet_at
 
 
-@pytest.mark.parametrize(("tag", "right"), [("PSHH-1", True), ("K1", True), ("receiver", True), ("PSHH-7", False)])  # fmt: skip
+@pytest.mark.parametrize(("tag", "right"), [("PSHH-1", True), ("K1", True), ("receiver", True), ("HS-7.limit", True), ("PSHH-1.set", True), ("W12", True), ("room_temperature_c", True), ("PSHH-7", False)])  # fmt: skip
 def test_a_fault_that_waits_for_nothing_on_the_rig_is_told(tmp_path: Path, tag: str, right: bool) -> None:  # fmt: skip
     text = f"""
 rig = "fennick_bench"
@@ -23,7 +24,7 @@ name = "undercharge"
 at_s = 1.0
 on = "trip:{tag}"
 """
-    found = check_sheet(sheet_at(tmp_path, text), lambda name, near: load_rig(name), lambda _: (), FAULTS)[2]  # fmt: skip
+    found = check_sheet(sheet_at(tmp_path, text), lambda name, near: load_rig(name), lambda rig: Bench(rig).tags(), FAULTS)[2]  # fmt: skip
     assert [one.what for one in found] == ([] if right else ["the fault waits for an event of PSHH-7, which rig fennick_bench has not."])  # fmt: skip
     assert right or found[0].line == 9
 

@@ -130,7 +130,7 @@ class Board:
         self._rows, self.boxed, self._boxed_before = canvas.height, None, self.boxed
         self.scroll = 0
         if not fits(canvas.width, canvas.height):
-            self.arrangement = Arrangement(())
+            self.arrangement, self._clock_ends, self._footer_spots = Arrangement(()), 0, []
             canvas.text(0, 0, f"This screen is {canvas.width}x{canvas.height}; the bench needs {LEAST_WIDTH}x{LEAST_HEIGHT}."[: canvas.width], Ink.STRONG)  # fmt: skip
             return
         sheets = {size: (drawing.sheet.width, drawing.sheet.height) for size, drawing in self.drawings.items()}  # fmt: skip
@@ -154,7 +154,7 @@ class Board:
             return Hit(command=next((one.command for one in self.boxed.buttons if one.y == y and one.left <= x < one.right), ""))  # fmt: skip
         if y == 0:
             alarm = next((tag for left, right, tag in self._alarm_spots if left <= x < right), "")
-            return Hit(alarm=alarm, command=UNTIL if x < self._clock_ends else "")
+            return Hit(alarm=alarm, command=UNTIL if not alarm and x < self._clock_ends else "")
         if y == self._rows - 1:
             return Hit(command=next((name for left, right, name in self._footer_spots if left <= x < right), ""))  # fmt: skip
         pane = self.arrangement.pane_at(x, y)

@@ -54,7 +54,7 @@ def load(talk: Talk, typed: str) -> None:
 
 
 def leave(talk: Talk, typed: str) -> None:
-    """``quit``: while the compressor runs a person is asked first, as on the screen; a script is not."""
+    """``quit``: while the compressor runs a person is asked first; a script is not."""
     if talk.voice.by_hand and not talk.failure and talk.now.running:
         talk.over = talk.voice.agreed(["The compressor runs. On a real plant one would stop it first."], "leave")  # fmt: skip
         return

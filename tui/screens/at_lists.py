@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from tui.desk import turned
 from tui.draw.layout import View
 from tui.views.board_view import BoardView
 
@@ -25,11 +26,9 @@ class AtLists:
         me = self._lister()
         hit = me.board.hit(message.x, message.y)
         if hit.pane == "plant" and hit.tag == me.desk.selected:
-            turned = me.scene.tags.get(hit.tag)
-            if turned is not None and turned.choices:  # too easily done in passing
-                me.notice(
-                    f"{hit.tag} is a switch: the wheel turns valves; click it, or use + and -"
-                )
+            info = turned(hit.tag, me.scene.tags)
+            if info is not None and info.choices:  # too easily done in passing
+                me.notice(f"{info.tag} has positions, which the wheel leaves alone: click it, or use + and -")  # fmt: skip
             else:
                 me.action_command("less" if message.rows > 0 else "more")
         elif hit.pane == "wiring":

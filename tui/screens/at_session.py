@@ -20,6 +20,7 @@ from tui.session.log import as_csv, as_parquet
 from tui.session.notebook import beside
 from tui.session.settings import Settings
 from tui.session.writing import NotWrittenError, free_name, put_in_place
+from tui.words import listed
 from tui.working import answer_cells, held_of
 
 if TYPE_CHECKING:
@@ -52,7 +53,7 @@ class AtSession:
     _preset: Family = "si"
     _saving: tuple[int, str] = (0, "")
     _taking_up: Left | None = None
-    _book_saved = 0
+    book_saved = 0
     """Changes of the notebook when it was last written with a bench, or into a report."""
 
     def _mine(self) -> BenchScreen:
@@ -237,7 +238,7 @@ class AtSession:
             if typed:
                 try:
                     put_in_place(Path(typed), content)
-                    self._book_saved = self.kept.notebook.changes if kind == "report" else self._book_saved  # fmt: skip
+                    self.book_saved = self.kept.notebook.changes if kind == "report" else self.book_saved  # fmt: skip
                     me.notice(f"written: {typed}")
                 except NotWrittenError as error:
                     me.notice(str(error))
@@ -252,7 +253,7 @@ class AtSession:
             return as_csv(table) if kind == "csv" else as_parquet(table)
         from tui.session import report, screen_picture, state_picture, trend_picture
 
-        trending, paths = me.desk.trending, me.board.chart.paths
+        trending, paths = me.trending_shown, me.board.chart.paths
         if kind == "chart":
             return state_picture.state_chart(me.scene, me.history, paths).encode()
         if kind == "trend":
@@ -284,7 +285,7 @@ class AtSession:
         if number and report.applied >= number:
             self._saving = (0, "")
             if report.refused is None or report.refused.number != number:
-                self._book_saved = self.kept.notebook.changes
+                self.book_saved = self.kept.notebook.changes
                 me.notice(f"saved to {path}")
         if keeper is not None and keeper.trouble and not self._told_trouble:
             self._told_trouble = True
@@ -296,12 +297,13 @@ class AtSession:
         """Leave the program; while the compressor runs, or with notes that are not saved, only after a question."""
         me, book = self._mine(), self.kept.notebook
         running = me.report.snapshot is not None and me.report.snapshot.running
-        noted = len(book.notes) + len(book.sets) if book.changes != self._book_saved else 0
+        held = _counted(len(book.notes), "note") + _counted(len(book.sets), "reading set")
+        noted = held if book.changes != self.book_saved else []
         if not running and not noted:
             self.leave()
             return
         lines = [LEAVING] if running else []
-        lines += [f"The notebook holds {noted} note{'s' if noted > 1 else ''} and reading sets that are not saved."] if noted else []  # fmt: skip
+        lines += [f"The notebook holds {listed(noted)}, not all of them saved."] if noted else []
         heading = "Leave while the compressor runs?" if running else "Leave the notebook behind?"
         answers = (("", "Stay"), ("leave", "Leave; nothing of this is kept"), ("save", "Save the bench, with its notebook, first (w)"))  # fmt: skip
         me.app.push_screen(Ask(heading, lines, answers, topic="leave"), self._leave_answered)
@@ -317,3 +319,8 @@ class AtSession:
         me = self._mine()
         me.bench_app.left = True
         me.app.exit(1 if me.report.stage is Stage.FAILED else 0)
+
+
+def _counted(count: int, what: str) -> list[str]:
+    """``2 notes``; nothing of none."""
+    return [f"{count} {what}{'s' if count > 1 else ''}"] if count else []

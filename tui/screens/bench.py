@@ -42,9 +42,10 @@ from tui.screens.at_wiring import AtWiring
 from tui.screens.at_working import AtWorking
 from tui.screens.copies import Copies
 from tui.screens.says import alarm_words, caption_words, footer_keys, stage_words, status_words
-from tui.seen import heating, trembling
+from tui.seen import SLIDE_THERE, trembling
 from tui.session.kept import Kept, units_of
 from tui.tour_steps import tour
+from tui.trending import Trending
 from tui.views.board_view import BoardView
 from tui.working import WorkingDesk
 
@@ -92,6 +93,7 @@ class BenchScreen(
         self.live: Snapshot | None = None
         self.ahead_asked, self.ahead_with, self.events_heard, self.begun = 0, "", -1, 0
         self.ahead_against: tuple[str, ...] = ()
+        self._heats: bool | None = None
         self.unread = False
         """The first cautions are not: until then no time passes."""
         self._events_when_met = 0
@@ -181,11 +183,18 @@ class BenchScreen(
             self.clock.fresh_numbers()
             self.desk.confirm(report.applied)
         before, now = self.report.snapshot, report.snapshot
-        if before is not None and now is not None and heating(before) != heating(now):
+        if before is not None and now is not None and self._changed_over(now.slide):
             self.notice("the reversing valve's slide has moved: the coils have changed their work")
         fresh, self.report = report.met != self.report.met, self.at_hand(report)
         if fresh and self.report.snapshot is not None:
             self._events_when_met = len(self.report.snapshot.events)
+
+    def _changed_over(self, slide: float) -> bool:
+        """Has the slide come to the other side? In between it is on neither, as the log has it."""
+        before = self._heats
+        if abs(slide - 0.5) > SLIDE_THERE - 0.5 or before is None:
+            self._heats = slide > 0.5
+        return before is not None and before is not self._heats
 
     def paint(self) -> None:
         """One frame, now."""
@@ -225,12 +234,17 @@ class BenchScreen(
             seconds = now - self._opened_at
             preparing = Progress(report.preparing.text, report.preparing.share, seconds / 2 % 1, seconds)  # fmt: skip
         return Frame(
-            self.scene, desk.view, self.history, desk.trending if desk.view is View.TREND else desk.trending.at_now, desk.scroll,
+            self.scene, desk.view, self.history, self.trending_shown, desk.scroll,
             status=status_words(desk, self.clock, self.assessed), alarms=alarm_words(report), stage=stage_words(report, self.scene),
             caption=caption_words(desk.selected, desk, self.scene, self.board.drawing),
             footer=footer_keys(desk.view), meter=self.meter_frame(), faults=self.faults_frame() if desk.view is View.BOARD else None, pair=self.pair_frame(), senses=self.senses_rows(), working=self.working_frame(), projector=self.projector_frame(), tour=self.tour_said(), notice=self._notice[0] if now < self._notice[1] else "", preparing=preparing,
             acted=bool(report.met) and report.snapshot is not None and len(report.snapshot.events) > self._events_when_met,
         )  # fmt: skip
+
+    @property
+    def trending_shown(self) -> Trending:
+        """What the trends show: beside the plant they are of now, wherever the large ones' cursor stands."""
+        return self.desk.trending if self.desk.view is View.TREND else self.desk.trending.at_now
 
     # What commands use.
 
