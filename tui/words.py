@@ -167,9 +167,10 @@ def in_words(key: str, value: Reading | None, units: Units, atmosphere_pa: float
 
 def reading(readings: Mapping[str, Reading], key: str, instructor: bool) -> Reading | None:
     """What a person may see of a reading: the instrument's display, or the truth in the instructor's view."""
-    if not instructor and f"{key}_shown" in readings:
-        return readings[f"{key}_shown"]
-    return readings.get(key, readings.get(f"{key}_shown"))
+    value = readings.get(key)
+    if instructor and value is not None:
+        return value
+    return readings.get(f"{key}_shown", value)
 
 
 def listed(words: list[str]) -> str:

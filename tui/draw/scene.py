@@ -55,6 +55,8 @@ class Drift:
         self.clock_s += seconds
         stretches = [name for name in self.cells if len(terms(name)) > 1]
         for link, flow in [*flows.items(), *((name, summed(name, flows)) for name in stretches)]:
+            if not flow and link in self.cells:
+                continue
             speed = math.copysign(math.sqrt(abs(flow) / NOMINAL_FLOW_KG_S), flow) * NOMINAL_CELLS_S
             step = max(-FASTEST_CELLS_S, min(FASTEST_CELLS_S, speed)) * seconds
             self.cells[link] = self.cells.get(link, 0.0) + step

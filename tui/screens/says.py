@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 
 from tui.board_commands import AT_BOARD, AT_PAIR
 from tui.commands import (
@@ -75,7 +76,8 @@ def caption_words(tag: str, desk: Desk, scene: Scene, drawing: Drawing | None) -
     return f"{name}: {scene.setting_words(tag)}{hint}"
 
 
-def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
+@cache
+def footer_keys(view: View = View.PLANT) -> tuple[FooterKey, ...]:
     """The last line, from the commands; at the wiring other keys matter. The last one leads to all others."""
     order = {View.WIRING: AT_WIRING, View.CHART: AT_CHART, View.TREND: AT_TREND, View.BOARD: AT_BOARD, View.PAIR: AT_PAIR, View.SENSES: AT_SENSES, View.METERS: AT_METERS, View.WORKING: AT_WORKING, View.PROJECTOR: AT_PROJECTOR}.get(view, FOOTER_ORDER)  # fmt: skip
     words = {
@@ -86,7 +88,7 @@ def footer_keys(view: View = View.PLANT) -> list[FooterKey]:
     }.get(view, {}) | {"view_plant": "plant"}
     first = order[:1] if view is View.PLANT else (*order[:1], "view_plant", "help")
     names = dict.fromkeys((*first, *order[1:], "all_commands"))
-    return [_key(name, words) for name in names]
+    return tuple(_key(name, words) for name in names)
 
 
 def _key(name: str, words: Mapping[str, str]) -> FooterKey:
