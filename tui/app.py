@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Literal
+from typing import ClassVar, Literal
 
 from textual.app import App, SystemCommand
 from textual.binding import Binding, BindingType
+from textual.command import Provider
 from textual.filter import ANSIToTruecolor, LineFilter
 from textual.screen import Screen
 
@@ -130,7 +131,7 @@ class BenchApp(App[int]):
         """Nobody looks: fewer frames."""
         self.bench.clock.away = True
 
-    COMMANDS = {EveryCommand}  # noqa: RUF012
+    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {EveryCommand}
 
     def get_system_commands(self, screen: Screen[object]) -> Iterable[SystemCommand]:
         """The command palette: every command, then every part."""

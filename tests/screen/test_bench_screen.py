@@ -227,7 +227,9 @@ async def test_units_go_round_on_the_whole_screen() -> None:
         await pilot.press("u")
         si = text_of(app)
         edge = r"╰─+ \(([\d.]+) bar g\) ─+╯╰─+ \(([\d.]+) bar g\) ─+╯"
-        low, high = re.search(edge, us).groups()  # type: ignore[union-attr]
+        edges = re.search(edge, us)
+        assert edges is not None
+        low, high = edges.groups()
         for words in (f"PI-1 {low} bar g", f"PI-2 {high} bar g"):
             assert words in both
             assert words in si

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pytest
 
 from sim import watching
 from tests.screen.test_bench_screen import bench, setting, text_of, until
 from tui.app import BenchApp
 from tui.draw.layout import View
+from tui.orders import Begin
 from tui.runner import Stage
 from tui.screens.dialogs import Ask
 from tui.screens.every_command import EveryCommand
@@ -21,14 +24,22 @@ def column_of(app: BenchApp, words: str) -> tuple[int, int]:
     return next((row.index(words), y) for y, row in enumerate(rows) if words in row)
 
 
+def _moved(app: BenchApp, before: object) -> bool:
+    return setting(app, "HCV-22") != before
+
+
 async def test_plus_and_minus_on_the_last_line_turn_either_way() -> None:
     async with bench("steady") as (app, pilot):
         app.bench.desk.selected = "HCV-22"
         app.bench.changed()
         x, y = column_of(app, " + -  turn")
-        for sign, after in ((3, 0.3), (1, 0.35), (1, 0.4)):
+        seen = []
+        for sign in (3, 1, 1):
+            before = setting(app, "HCV-22")
             await pilot.click("BoardView", offset=(x + sign, y))
-            await until(lambda after=after: setting(app, "HCV-22") == after)  # type: ignore[misc]
+            await until(partial(_moved, app, before))
+            seen.append(setting(app, "HCV-22"))
+        assert seen == [0.3, 0.35, 0.4]
 
 
 async def test_a_click_on_the_clock_asks_what_to_wait_for() -> None:
@@ -111,3 +122,14 @@ async def test_a_notebook_that_is_not_saved_is_not_left_behind_unasked() -> None
 
 def test_screen_and_log_agree_on_when_the_slide_is_there() -> None:
     assert SLIDE_THERE == watching.SLIDE_THERE
+
+
+async def test_a_bench_that_begins_again_is_no_slide_that_has_moved() -> None:
+    async with bench("steady") as (app, _):
+        app.bench._heats = True  # it was left in heating
+        app.bench.open_anew(Begin())
+        await until(lambda: app.bench.report.applied >= app.bench.begun)
+        painted = app.bench.frames_painted
+        await until(lambda: app.bench.frames_painted > painted + 3)
+        assert app.bench._heats is False
+        assert "slide has moved" not in text_of(app)

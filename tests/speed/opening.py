@@ -33,7 +33,7 @@ def opened(folder: Path, **environment: str) -> tuple[float, float]:
     begun = time.monotonic()
     terminal = Terminal(folder, "-c", BENCH, COLORTERM="truecolor", **environment)
     try:
-        return tuple(_seen(terminal, what, begun) for what in (PICTURE, LIVE))  # type: ignore[return-value]
+        return _seen(terminal, PICTURE, begun), _seen(terminal, LIVE, begun)
     finally:
         terminal.kill()
         os.close(terminal.master)

@@ -155,6 +155,7 @@ class BenchScreen(
             self._ticks.pause()
 
     def _hurry(self, before: Stage, now: Stage) -> None:
+        """Look more often while the plant is being prepared."""
         if before is not now and Stage.PREPARING in (before, now):
             self._ticks.stop()
             self._ticks = self.set_interval(SOON_S if now is Stage.PREPARING else TICK_S, self.tick)
@@ -293,6 +294,7 @@ class BenchScreen(
         """Start over."""
         self.begin = begin = replace(begin, instructor=self.begin.instructor, assessed=self.assessed)  # fmt: skip
         self._opened_at, self.pace_before = time.monotonic(), begin.first_pace or 1
+        self._heats = None
         self.history.clear()
         self.kept.log.clear()
         self.working.chosen = self.working.now = None
