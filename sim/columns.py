@@ -96,8 +96,9 @@ L_K = 0  # conductance, m2: flow = K opening sqrt(2 rho) dp / (dp^2 + d0^2)^(1/4
 L_D0 = 1  # below this pressure difference the law is linear, Pa
 L_HEAD = 2  # liquid head, m: > 0 liquid in the upstream vessel, < 0 a riser carrying mixture
 L_OPENING = 3  # product of the valves' commands, 0..1
-L_PART = 4  # first of the columns that a part's own row() fills
-L_COLUMNS = 24
+L_FALL = 4  # m3/s: ``sim.drainage.fall`` of a passage that runs downhill to its second end; negative: to its first; 0: level
+L_PART = 5  # first of the columns that a part's own row() fills
+L_COLUMNS = 25
 LI_KIND = 0
 LI_FROM = 1
 LI_TO = 2  # -1: to the room

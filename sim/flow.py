@@ -8,6 +8,7 @@ Energy and gas travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the ups
 goes either way: in an open line liquid runs down while vapour rises. e is 4e-5 kg/s there (flooding would allow some 6e-4 kg/s in a vertical 8 mm
 tube: Wallis 1969, One-dimensional Two-phase Flow, eq. 11.96 with C = 0.7, from memory) and falls with the conductance of the passage. Without
 that exchange a dead end of vapour beside liquid makes the solver cycle. It moves 0.01 % of the energy at a running plant's flows.
+In a passage that runs downhill gravity drains liquid against vapour besides (``sim.drainage``).
 
 Over 300 lines: every way through a link is told from the others in one place.
 """
@@ -31,6 +32,7 @@ from sim.columns import (
     G_P_CRITICAL,
     G_UPWIND,
     L_D0,
+    L_FALL,
     L_HEAD,
     L_K,
     L_OPENING,
@@ -70,6 +72,7 @@ from sim.columns import (
     TXV,
 )
 from sim.compiled import compiled, inlined
+from sim.drainage import GRAVITY, drained
 from sim.fluid_kernel import bubble_pressure, saturated_enthalpies
 from sim.gas import carried, gas_share, joined
 from sim.parts import (
@@ -87,7 +90,6 @@ from sim.smooth import smoothstep
 
 Row = NDArray[np.float64]
 
-GRAVITY = 9.80665  # m/s2, standard gravity (ISO 80000-3)
 DIP_TUBE_COVER = 0.03  # guess: a dip tube begins to draw vapour when 3 % of the volume is left
 TOP_PORT_COVER = 0.85  # guess: a top port begins to draw liquid above 85 %
 ALMOST_ONE = 0.9999  # beyond it the downstream side has no say in what enters
@@ -289,6 +291,26 @@ def device_mass(
     return short_restriction(pl, k, Pi, Pj, rho_i, h_i, rho_j, h_j, area, dp, w)
 
 
+@compiled
+def vapour_offered(P: Row, port: int) -> float:
+    """Share of vapour at a port through which liquid falls into a node: a top port gives vapour until the vessel is nearly full."""
+    if port != PORT_TOP:
+        return P[P_VOID]
+    return 1.0 - smoothstep((1.0 - P[P_VOID] - TOP_PORT_COVER) / (1.0 - TOP_PORT_COVER))
+
+
+@compiled
+def runs_down(pl: Plant, k: int, Pi: Row, Pj: Row, m: float) -> tuple[float, float, float]:
+    """What gravity adds to the flow m that pressure drives, in a passage that runs downhill to either end (``sim.drainage``)."""
+    fall = pl.link[k, L_FALL] * pl.link[k, L_OPENING]
+    if fall == 0.0:
+        return 0.0, 0.0, 0.0
+    if fall > 0.0:
+        return drained(Pi, Pj, vapour_offered(Pj, pl.link_i[k, LI_PORT_TO]), fall, m)
+    mass, energy, gas = drained(Pj, Pi, vapour_offered(Pi, pl.link_i[k, LI_PORT_FROM]), -fall, -m)
+    return -mass, -energy, -gas
+
+
 @inlined
 def link(
     pl: Plant, k: int, Pi: Row, Pj: Row, Pa: Row, wall_i: float, wall_j: float, s: float
@@ -337,10 +359,12 @@ def link(
     e = pl.glob[G_UPWIND] * max(min(row[L_K] * opening / OPEN_PIPE, 1.0), LEAST_EXCHANGE)
     round_m = sqrt(m * m + e * e)
     forth, back = 0.5 * (m + round_m), 0.5 * (m - round_m)
+    down, down_energy, down_gas = runs_down(pl, k, Pi, Pj, m)
     if pl.size[SIZE_SPECIES] == 1:
-        return m, forth * h_i + back * h_j, 0.0
+        return m + down, forth * h_i + back * h_j + down_energy, 0.0
     q_i = carried(Pi, h_i)
     q_j = carried(Pj, h_j) if j >= 0 else q_i
     t_j = Pj[P_T] if j >= 0 else Pi[P_T]
     energy = forth * joined(h_i, q_i, Pi[P_T]) + back * joined(h_j, q_j, t_j)
-    return m, energy, forth * gas_share(q_i) + back * gas_share(q_j)
+    gas = forth * gas_share(q_i) + back * gas_share(q_j)
+    return m + down, energy + down_energy, gas + down_gas

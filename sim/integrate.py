@@ -55,8 +55,7 @@ PATIENT_LIMIT = 15  # ... as many, and time to be damped
 KEEP_CONTRACTION = 0.25  # a Jacobian that contracts worse is renewed
 KEEP_STEPS = 40.0  # and so is one that is older
 GROWTH = 2.0  # largest step ratio
-CAUTIOUS_GROWTH = 1.3  # ... for a while after a Newton failure
-CAUTIOUS_STEPS = 10.0
+CAUTIOUS_STEPS = 10.0  # after a Newton failure the step does not grow for so many
 SMALLEST_STEP = 1e-9  # s
 RESTART_STEP = 1e-2  # s, first step after a command or contact
 LONGEST_STEP = 20.0  # s
@@ -315,7 +314,7 @@ def accept(h: float, err: float, wanted: float, mem: Memory) -> None:
     clock[CLOCK_FAILS] = 0.0
     if clock[CLOCK_CAUTION] > 0.0:
         clock[CLOCK_CAUTION] -= 1.0
-        factor = min(factor, CAUTIOUS_GROWTH)
+        factor = min(factor, 1.0)
     factor = min(factor, GROWTH)
     if 0.95 < factor < 1.2:
         factor = 1.0  # not worth a new factorisation
@@ -333,13 +332,12 @@ def one_step(mem: Memory, scale: Floats, pl: Plant) -> bool:
         clock[CLOCK_AGE] += 1.0
         if clock[CLOCK_AGE] > KEEP_STEPS:
             clock[CLOCK_FRESH] = 0.0
-        old = clock[CLOCK_FRESH] > 0.0
         err = step(h, mem, scale, pl)
         mem.stats[STAT_STEPS] += 1
         if err < 0.0:
             mem.stats[STAT_NEWTON] += 1
             clock[CLOCK_FAILS] += 1.0
-            clock[CLOCK_STEP] = h * (0.5 if old and clock[CLOCK_FAILS] < 2.0 else 0.25)
+            clock[CLOCK_STEP] = 0.5 * h
             clock[CLOCK_FRESH] = 0.0
             if clock[CLOCK_STEP] < SMALLEST_STEP:
                 return False

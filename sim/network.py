@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from functools import lru_cache
 from itertools import pairwise
-from math import sqrt
 from typing import Any
 
 import numpy as np
@@ -15,9 +14,6 @@ from numpy.typing import NDArray
 
 from sim import columns as c
 from sim.fluid import Fluid
-from sim.fluid_columns import N_SAT, SAT_MUL, SAT_MUV, SAT_RHOL, SAT_RHOV
-from sim.fluid_kernel import dew_pressure, saturation
-from sim.friction import coil_slope
 from sim.layout import PORT_CODES, Layout, LinkPlan, cell_names, coil_tables, is_outside, joins
 from sim.oil import oiled_row
 from sim.parts import (
@@ -38,6 +34,7 @@ from sim.parts.relief_valve import ReliefValve
 from sim.parts.reversing_valve import ReversingValve
 from sim.parts.solenoid_valve import SolenoidValve
 from sim.parts.thermostatic_valve import ThermostaticValve
+from sim.passages import COIL_D0, coil_conductance, coil_fall, fall_between
 from sim.plant import MAPPED, RECIPROCATING, Plant
 from sim.rig import PlacedPart, Port, Rig
 
@@ -69,7 +66,6 @@ PASSAGE_ENDS = (
 FLOW_EPS = 5e-4  # kg/s: below it the heat-over-flow of a coil cell is bent over (a sixth of the nominal flow)
 UPWIND = 4e-5  # kg/s in an open line; narrower passages have less of it (sim.flow)
 DP_BLEND = 30.0  # Pa
-COIL_D0 = 1e4  # Pa: coil passages are linear well beyond their nominal drop
 EMPTY_COIL = Port(node="", height="mixed")
 
 
@@ -147,28 +143,6 @@ def wall_order(rig: Rig) -> list[str]:
     named = {wall.node for wall in rig.walls}
     cells = {node.name for node in rig.nodes if node.coil}
     return [node.name for node in rig.nodes if node.name in named or node.name in cells]
-
-
-def coil_conductance(coil: Coil, fluid: Fluid) -> float:
-    """Conductance of one passage between cells, m2 (see ``sim.parts.coil``)."""
-    sat = np.zeros(N_SAT)
-    p = dew_pressure(fluid.tables, coil.nominal_saturation_k)
-    saturation(fluid.tables, p, sat)
-    slope = coil_slope(
-        coil.nominal_flow_kg_s,
-        coil.bore_m,
-        coil.length_m,
-        coil.bends,
-        coil.quality_in,
-        coil.quality_out,
-        sat[SAT_RHOL],
-        sat[SAT_RHOV],
-        sat[SAT_MUL],
-        sat[SAT_MUV],
-    )
-    x = 0.5 * (coil.quality_in + coil.quality_out)
-    rho = 1.0 / (x / sat[SAT_RHOV] + (1.0 - x) / sat[SAT_RHOL])
-    return sqrt(COIL_D0) / (slope * sqrt(2.0 * rho)) * coil.cells
 
 
 @lru_cache(maxsize=8)
@@ -272,6 +246,7 @@ class Builder:
         row[c.L_OPENING] = 1.0
         if isinstance(part, Coil):
             row[c.L_K], row[c.L_D0] = self.coil_k[part.tag], COIL_D0
+            row[c.L_FALL] = coil_fall(part)
             return
         if isinstance(part, Pipe):
             row[c.L_K], row[c.L_D0] = part.area_m2, part.linear_below_pa
@@ -289,6 +264,8 @@ class Builder:
                 if end in self.coil_of and row[c.L_K] > 0.0:
                     # the link into a coil's end cell carries half that cell's resistance
                     row[c.L_K] = 1.0 / (1.0 / row[c.L_K] + 0.5 / self.coil_k[self.coil_of[end]])
+        if plan.kind == c.PIPE and not is_outside(plan.end):
+            row[c.L_FALL] = fall_between(self.coils, self.elevation, plan.start.node, plan.end.node)
 
     def bulbs(self) -> tuple[Floats, Ints]:
         """Bulb tables."""

@@ -38,7 +38,7 @@ from sim.wiring import wiring_of
 if TYPE_CHECKING:
     from sim.bench import Bench
 
-FORMAT = 9
+FORMAT = 10
 CLOSED = 1e-4
 """A hundred times what the books of any course may miss (see ``sim.ledger``): more, and somebody has changed a number in the file. Who changes what the books count needs a new ``FORMAT``."""
 MEMORY = ("clock", "y", "f", "y_before", "f_before", "stage", "jac", "t_guess", "P", "F", "stats")

@@ -170,7 +170,7 @@ def run(
     palette = MONO if os.environ.get("NO_COLOR") else PALETTES[screen.theme]
     app = BenchApp(begin, instructor=instructor, palette=palette, glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
     if load is not None and kept.notebook.load(beside(Path(load))):
-        app.bench.book_saved = kept.notebook.changes
+        kept.notebook.mark_written()
     code = app.run()
     if app.runner.latest.stage is Stage.FAILED:
         return 3

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from sim.part import Part
 
@@ -74,6 +74,8 @@ class Coil(Part):
     """Tag of the air stream."""
     flow_filter_s: float = 1.0
     """Time constant of the through-flow that the reconstruction reads."""
+    low_end: Literal["first", "last", "level"] = "level"
+    """Cell to which liquid runs down while little streams (``sim.drainage``)."""
 
     @property
     def volume_m3(self) -> float:
@@ -84,6 +86,13 @@ class Coil(Part):
     def film_area_m2(self) -> float:
         """Inner surface."""
         return pi * self.bore_m * self.length_m
+
+    @property
+    def low_cell(self) -> str:
+        """Node of the cell at the low end, '' if the coil lies level."""
+        return {"first": f"{self.prefix}1", "last": f"{self.prefix}{self.cells}"}.get(
+            self.low_end, ""
+        )
 
     @property
     def section_m2(self) -> float:

@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 
 from sim import Bench
 from sim import columns as c
-from sim.flow import GRAVITY, head_pressure, link, ordinary, port_stream
+from sim.drainage import GRAVITY
+from sim.flow import head_pressure, link, ordinary, port_stream
 from sim.plant import Plant
 from sim.throttle import area_from_kv
 

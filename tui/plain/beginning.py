@@ -17,7 +17,7 @@ from tui.plain.naming import instruments
 from tui.plain.parts import lined_up, setting_lines, stands
 from tui.plain.talk import Talk, slide_words
 from tui.seen import tripped
-from tui.session.notebook import beside
+from tui.session.notebook import beside, unwritten_words
 from tui.words import listed
 
 FIRST_READ = ("suction_pressure_pa", "discharge_pressure_pa")
@@ -49,16 +49,23 @@ def load(talk: Talk, typed: str) -> None:
         raise UsageError("Say which file, as in: load monday.rime.")
     if _given_up(talk):
         talk.open(replace(talk.begin, load=typed))
-        talk.notebook.load(beside(Path(typed)))
+        read_notebook(talk, Path(typed))
         talk.voice.say_all(how_it_stands(talk))
 
 
 def leave(talk: Talk, typed: str) -> None:
-    """``quit``: while the compressor runs a person is asked first; a script is not."""
-    if talk.voice.by_hand and not talk.failure and talk.now.running:
-        talk.over = talk.voice.agreed(["The compressor runs. On a real plant one would stop it first."], "leave")  # fmt: skip
-        return
-    talk.over = True
+    """``quit``: while the compressor runs, or with notes that are not saved, a person is asked first; a script is not."""
+    running = not talk.failure and talk.now.running
+    lines = ["The compressor runs. On a real plant one would stop it first."] if running else []
+    noted = talk.notebook.unwritten
+    lines += [f"{unwritten_words(noted)} Type save and a file name, and they stand beside it."] if noted else []  # fmt: skip
+    talk.over = not lines or not talk.voice.by_hand or talk.voice.agreed(lines, "leave")
+
+
+def read_notebook(talk: Talk, bench: Path) -> None:
+    """The notebook beside a saved bench, if there is one."""
+    if talk.notebook.load(beside(bench)):
+        talk.notebook.mark_written()
 
 
 def _device(typed: str) -> str:

@@ -80,9 +80,10 @@ def save(talk: Talk, typed: str) -> None:
         return
     talk.order(Keep(keep=lambda bench: bench.save(path)))
     book = talk.notebook
-    also = [f"{len(found)} {name}{'' if len(found) == 1 else 's'}" for found, name in ((book.notes, "note"), (book.sets, "reading set")) if found]  # fmt: skip
+    also = book.held
     if also:
         _write(lambda: book.save(beside(path)))
+    book.mark_written()
     talk.unsaved = False
     talk.own_files.add(path)
     notes = f", and {listed(also)} to {beside(path)}" if also else ""
@@ -101,6 +102,8 @@ def export(talk: Talk, typed: str) -> None:
     talk.look()
     content = _content(talk, kind.lower())
     _write(lambda: put_in_place(path, content))
+    if kind.lower() == "report":
+        talk.notebook.mark_written()
     talk.voice.say(f"Written: {path}.")
 
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from sim.errors import InputError, PlantError
+from tui.plain.beginning import read_notebook
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES, Voice
 from tui.session.autosave import OF_ANOTHER, Left
@@ -25,7 +26,7 @@ def open_first(talk: Talk, kept: Kept) -> None:
     begin = talk.begin
     talk.open(begin)
     if begin.load is not None:
-        talk.notebook.load(beside(Path(begin.load)))
+        read_notebook(talk, Path(begin.load))
     talk.keeping.begin(talk.bench)
 
 

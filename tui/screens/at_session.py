@@ -17,10 +17,9 @@ from tui.screens.session_dialogs import AskFile, SettingsDialog
 from tui.session.autosave import NEWEST, OF_ANOTHER, Left
 from tui.session.kept import Kept, units_of
 from tui.session.log import as_csv, as_parquet
-from tui.session.notebook import beside
+from tui.session.notebook import beside, unwritten_words
 from tui.session.settings import Settings
 from tui.session.writing import NotWrittenError, free_name, put_in_place
-from tui.words import listed
 from tui.working import answer_cells, held_of
 
 if TYPE_CHECKING:
@@ -53,8 +52,6 @@ class AtSession:
     _preset: Family = "si"
     _saving: tuple[int, str] = (0, "")
     _taking_up: Left | None = None
-    book_saved = 0
-    """Changes of the notebook when it was last written with a bench, or into a report."""
 
     def _mine(self) -> BenchScreen:
         return self  # type: ignore[return-value]
@@ -238,7 +235,8 @@ class AtSession:
             if typed:
                 try:
                     put_in_place(Path(typed), content)
-                    self.book_saved = self.kept.notebook.changes if kind == "report" else self.book_saved  # fmt: skip
+                    if kind == "report":
+                        self.kept.notebook.mark_written()
                     me.notice(f"written: {typed}")
                 except NotWrittenError as error:
                     me.notice(str(error))
@@ -285,7 +283,7 @@ class AtSession:
         if number and report.applied >= number:
             self._saving = (0, "")
             if report.refused is None or report.refused.number != number:
-                self.book_saved = self.kept.notebook.changes
+                self.kept.notebook.mark_written()
                 me.notice(f"saved to {path}")
         if keeper is not None and keeper.trouble and not self._told_trouble:
             self._told_trouble = True
@@ -295,15 +293,13 @@ class AtSession:
 
     def ask_leave(self) -> None:
         """Leave the program; while the compressor runs, or with notes that are not saved, only after a question."""
-        me, book = self._mine(), self.kept.notebook
+        me, noted = self._mine(), self.kept.notebook.unwritten
         running = me.report.snapshot is not None and me.report.snapshot.running
-        held = _counted(len(book.notes), "note") + _counted(len(book.sets), "reading set")
-        noted = held if book.changes != self.book_saved else []
         if not running and not noted:
             self.leave()
             return
         lines = [LEAVING] if running else []
-        lines += [f"The notebook holds {listed(noted)}, not all of them saved."] if noted else []
+        lines += [unwritten_words(noted)] if noted else []
         heading = "Leave while the compressor runs?" if running else "Leave the notebook behind?"
         answers = (("", "Stay"), ("leave", "Leave; nothing of this is kept"), ("save", "Save the bench, with its notebook, first (w)"))  # fmt: skip
         me.app.push_screen(Ask(heading, lines, answers, topic="leave"), self._leave_answered)
@@ -319,8 +315,3 @@ class AtSession:
         me = self._mine()
         me.bench_app.left = True
         me.app.exit(1 if me.report.stage is Stage.FAILED else 0)
-
-
-def _counted(count: int, what: str) -> list[str]:
-    """``2 notes``; nothing of none."""
-    return [f"{count} {what}{'s' if count > 1 else ''}"] if count else []

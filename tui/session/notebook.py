@@ -17,6 +17,7 @@ from sim.working.steps import STEPS
 from tui.draw.lists import clock_words
 from tui.marking import Answer
 from tui.session.writing import put_in_place
+from tui.words import listed
 
 LONGEST_NOTE = 500
 """Characters; a note is a line, not a page."""
@@ -46,11 +47,12 @@ class ReadingSet:
 
 @dataclass
 class Notebook:
-    """All of them, oldest first. ``changes`` counts, so that an autosave knows whether there is something new."""
+    """All of them, oldest first. ``changes`` counts, so that an autosave knows whether there is something new; ``written``: how far it had counted when a person last saved."""
 
     notes: list[Note] = field(default_factory=list)
     sets: list[ReadingSet] = field(default_factory=list)
     changes: int = 0
+    written: int = 0
 
     def write(self, time_s: float, text: str) -> Note:
         """A new note; control characters become spaces."""
@@ -79,6 +81,23 @@ class Notebook:
         self.notes.clear()
         self.sets.clear()
         self.changes += 1
+
+    def mark_written(self) -> None:
+        """It stands in a file of a person's own as it is now (not in an autosave, which goes with the session)."""
+        self.written = self.changes
+
+    @property
+    def unwritten(self) -> str:
+        """What would be lost with the session, ``2 notes and 1 reading set``; '' when nothing would."""
+        if self.changes == self.written:
+            return ""
+        return listed(self.held)
+
+    @property
+    def held(self) -> list[str]:
+        """``2 notes``, ``1 reading set``."""
+        counts = (("note", len(self.notes)), ("reading set", len(self.sets)))
+        return [f"{count} {name}{'s' if count > 1 else ''}" for name, count in counts if count]
 
     def save(self, path: Path) -> None:
         """Write it. Raises NotWrittenError."""
@@ -126,6 +145,11 @@ def _answer_from(kept: dict[str, Any]) -> Answer:
     if kept["step"] not in STEPS:
         raise ValueError(kept["step"])
     return Answer(str(kept["step"]), own, computed, tolerance, reading, rounding, str(kept["why"]), str(kept["slip"]))  # fmt: skip
+
+
+def unwritten_words(held: str) -> str:
+    """What is said before a session ends that holds this."""
+    return f"The notebook holds {held}, not all of them saved."
 
 
 def beside(bench: Path) -> Path:

@@ -10,7 +10,7 @@ from CoolProp.CoolProp import PropsSI
 
 from sim.errors import PlantError
 from sim.session import open_bench
-from tests.tui.plain.conftest import START, Converse, number
+from tests.tui.plain.conftest import START, Converse, Typist, number
 from tui.plain.talk import MOMENT_S
 
 SMALL = Path(__file__).parents[2] / "data" / "small_rig"
@@ -159,6 +159,20 @@ def test_leaving_says_what_was_not_saved(converse: Converse) -> None:
     assert "was not saved; it stood at 1 minute on its clock" in converse("wait 60", "quit").text
     assert "not saved" not in converse("read PI-1", "quit").text
     assert "End of input." in converse("wait 60").text
+
+
+def test_a_person_does_not_leave_notes_behind_unasked(tmp_path: Path) -> None:
+    typist = Typist()
+    typist.talk.voice.by_hand = True
+    typist.types("note the fan hums")
+    typist.types("quit")
+    assert "The notebook holds 1 note, not all of them saved." in typist.text
+    for kept in (f"save {tmp_path / 'a.rime'}", f"export report {tmp_path / 'a.html'}"):
+        typist.types("note it still hums")
+        typist.types(kept)
+        before = len(typist.text)
+        typist.types("quit")
+        assert "Type yes" not in typist.text[before:]
 
 
 def test_beginning_again_asks_when_something_would_be_lost(converse: Converse) -> None:
