@@ -33,6 +33,7 @@ from sim.columns import (
     P_FREEZE,
     P_HEAT,
     P_MELT,
+    P_P,
     P_TA,
     P_UA,
     W_AREA,
@@ -191,7 +192,7 @@ def end_slopes(
 ) -> None:  # fmt: skip
     """Difference link k in the variables of one node: its first end, its second end or the node it senses.
 
-    A coil cell's wall, filtered flow and frost only matter to what it gives; between cells they do not change the mass flow either.
+    A coil cell's wall, filtered flow and frost only matter to what pressure drives out of it; between cells they do not change the mass flow either.
     """
     ns = pl.size[SIZE_SPECIES]
     i = pl.link_i[k, LI_FROM]
@@ -202,7 +203,7 @@ def end_slopes(
     last = ns + 1
     if (first or second) and pl.node_i[node, NI_COIL] >= 0:
         other = j if first else i
-        if (m0 > 0.0) == first or pl.node_i[other, NI_COIL] < 0:
+        if (P[0, i, P_P] > P[0, j, P_P]) == first or pl.node_i[other, NI_COIL] < 0:
             last = ns + 4
     ti = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
     tj = y[pl.size[SIZE_W] + pl.node_i[j, NI_WALL]]

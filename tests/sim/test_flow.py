@@ -37,14 +37,15 @@ def with_links(plant: Plant, link_i: NDArray[np.int64], rows: Row) -> Plant:
 
 @pytest.mark.parametrize("device", ["thermostatic", "capillary", "hand", "float"])
 def test_swapping_the_ends_reverses_the_flow(running: Bench, device: str) -> None:
-    """For every link that has no direction of its own, without its head: mass and energy change sign and nothing else."""
+    """For every link that has no direction of its own, without its head and with its fall the other way: mass and energy change sign and nothing else."""
     valve = {"thermostatic": "HV-23", "capillary": "HV-21", "hand": "HV-22", "float": "HV-24"}
     running.set(valve[device], 1.0)
     running.advance(20.0)
     plant = running.plant
     rows, ints = plant.link.copy(), plant.link_i.copy()
     rows[:, c.L_HEAD] = 0.0
-    swapped = ints.copy()
+    swapped, turned = ints.copy(), rows.copy()
+    turned[:, c.L_FALL] *= -1.0
     for one, other in ((c.LI_FROM, c.LI_TO), (c.LI_PORT_FROM, c.LI_PORT_TO)):
         swapped[:, [one, other]] = ints[:, [other, one]]
     seen = 0
@@ -53,7 +54,7 @@ def test_swapping_the_ends_reverses_the_flow(running: Bench, device: str) -> Non
             continue
         here, there, sensed, ti, tj, s = arguments(running, k)
         m, e, _ = link(with_links(plant, ints, rows), k, here, there, sensed, ti, tj, s)
-        n, f, _ = link(with_links(plant, swapped, rows), k, there, here, sensed, tj, ti, s)
+        n, f, _ = link(with_links(plant, swapped, turned), k, there, here, sensed, tj, ti, s)
         assert n == pytest.approx(-m, rel=1e-9, abs=1e-15)
         assert f == pytest.approx(-e, rel=1e-9, abs=1e-9)
         seen += m != 0.0
@@ -63,7 +64,7 @@ def test_swapping_the_ends_reverses_the_flow(running: Bench, device: str) -> Non
 def test_nothing_flows_between_equal_pressures(running: Bench) -> None:
     plant = running.plant
     rows = plant.link.copy()
-    rows[:, c.L_HEAD] = 0.0
+    rows[:, [c.L_HEAD, c.L_FALL]] = 0.0
     for k in range(len(rows)):
         if plant.link_i[k, c.LI_TO] < 0:
             continue
