@@ -5,7 +5,7 @@ linear below it, so that the implicit solver meets no infinite slope at rest. K 
 ``sim.parts.hand_valve``. Devices have their own laws in ``sim/parts``. Flow out of a vessel draws what its port sees.
 
 Energy and gas travel with the donor: m+ = (m + sqrt(m^2+e^2))/2 carries the upstream enthalpy, m- = m - m+ the downstream one. At rest e/2
-goes either way: in an open line liquid runs down while vapour rises. e is 4e-5 kg/s there (flooding would allow some 6e-4 kg/s in a vertical 8 mm
+goes either way: in an open line liquid runs down while vapour rises. e is 4e-5 kg/s there (flooding would allow some 6e-4 kg/s of either in an 8 mm
 tube: Wallis 1969, One-dimensional Two-phase Flow, eq. 11.96 with C = 0.7, from memory) and falls with the conductance of the passage. Without
 that exchange a dead end of vapour beside liquid makes the solver cycle. It moves 0.01 % of the energy at a running plant's flows.
 In a passage that runs downhill gravity drains liquid against vapour besides (``sim.drainage``).
@@ -146,6 +146,18 @@ def head_pressure(Pi: Row, head: float, port: int) -> float:
     if head > 0.0:
         return GRAVITY * head * liquid
     return GRAVITY * head * (liquid + Pi[P_RHOV] * Pi[P_VOID])
+
+
+@compiled
+def weight(head: float, Pi: Row, Pj: Row, port: int, in_coil: bool) -> float:
+    """Pressure that what stands between a link's ends adds, the first lying ``head`` m higher, Pa; between the middles of two cells half of either."""
+    if head == 0.0:
+        return 0.0
+    if not in_coil:
+        return head_pressure(Pi, head, port)
+    both = (1.0 - Pi[P_VOID]) * Pi[P_RHOL] + Pi[P_VOID] * Pi[P_RHOV]
+    both += (1.0 - Pj[P_VOID]) * Pj[P_RHOL] + Pj[P_VOID] * Pj[P_RHOV]
+    return GRAVITY * head * 0.5 * both
 
 
 @compiled
@@ -293,9 +305,11 @@ def device_mass(
 
 @compiled
 def vapour_offered(P: Row, port: int) -> float:
-    """Share of vapour at a port through which liquid falls into a node: a top port gives vapour until the vessel is nearly full."""
-    if port != PORT_TOP:
+    """Share of vapour at a port through which liquid falls into a node: a top port gives vapour until the vessel is nearly full, a bottom port none while it is covered."""
+    if port == PORT_MIXED:
         return P[P_VOID]
+    if port == PORT_BOTTOM:
+        return P[P_VOID] * (1.0 - smoothstep((1.0 - P[P_VOID]) / DIP_TUBE_COVER))
     return 1.0 - smoothstep((1.0 - P[P_VOID] - TOP_PORT_COVER) / (1.0 - TOP_PORT_COVER))
 
 
@@ -325,7 +339,11 @@ def link(
     kind = pl.link_i[k, LI_KIND]
     j = pl.link_i[k, LI_TO]
     p_j = Pj[P_P] if j >= 0 else pl.glob[G_ATMOSPHERE]
-    dp = Pi[P_P] - p_j + head_pressure(Pi, row[L_HEAD], pl.link_i[k, LI_PORT_FROM])
+    ci = pl.node_i[pl.link_i[k, LI_FROM], NI_COIL]
+    cj = pl.node_i[j, NI_COIL] if j >= 0 else -1
+    dp = (
+        Pi[P_P] - p_j + weight(row[L_HEAD], Pi, Pj, pl.link_i[k, LI_PORT_FROM], ci >= 0 and cj >= 0)
+    )
     opening = row[L_OPENING]
     device = kind >= CAPILLARY and kind <= FLOAT
     if not device:
@@ -337,8 +355,6 @@ def link(
             return 0.0, 0.0, 0.0
     width = pl.glob[G_DP_BLEND]
     w = 0.5 * (1.0 + dp / sqrt(dp * dp + width * width)) if j >= 0 else 1.0
-    ci = pl.node_i[pl.link_i[k, LI_FROM], NI_COIL]
-    cj = pl.node_i[j, NI_COIL] if j >= 0 else -1
     rho_i, h_i = end_stream(Pi, pl.link_i[k, LI_PORT_FROM], ci)
     rho_j, h_j = end_stream(Pj, pl.link_i[k, LI_PORT_TO], cj) if j >= 0 else (rho_i, h_i)
     q_i = carried(Pi, h_i)

@@ -22,6 +22,7 @@ from sim.columns import (
     G_ATMOSPHERE,
     G_FLOW_EPS,
     G_P_CRITICAL,
+    L_FALL,
     L_OPENING,
     LI_AUX,
     LI_FROM,
@@ -33,7 +34,6 @@ from sim.columns import (
     P_FREEZE,
     P_HEAT,
     P_MELT,
-    P_P,
     P_TA,
     P_UA,
     W_AREA,
@@ -203,7 +203,7 @@ def end_slopes(
     last = ns + 1
     if (first or second) and pl.node_i[node, NI_COIL] >= 0:
         other = j if first else i
-        if (P[0, i, P_P] > P[0, j, P_P]) == first or pl.node_i[other, NI_COIL] < 0:
+        if (m0 > 0.0) == first or pl.node_i[other, NI_COIL] < 0 or pl.link[k, L_FALL] != 0.0:
             last = ns + 4
     ti = y[pl.size[SIZE_W] + pl.node_i[i, NI_WALL]]
     tj = y[pl.size[SIZE_W] + pl.node_i[j, NI_WALL]]

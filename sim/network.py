@@ -247,6 +247,7 @@ class Builder:
         if isinstance(part, Coil):
             row[c.L_K], row[c.L_D0] = self.coil_k[part.tag], COIL_D0
             row[c.L_FALL] = coil_fall(part)
+            row[c.L_HEAD] = self.elevation[plan.start.node] - self.elevation[plan.end.node]
             return
         if isinstance(part, Pipe):
             row[c.L_K], row[c.L_D0] = part.area_m2, part.linear_below_pa

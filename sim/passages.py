@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from math import sqrt
+from math import copysign, sqrt
 
 import numpy as np
 
@@ -41,8 +41,9 @@ def coil_conductance(coil: Coil, fluid: Fluid) -> float:
 
 def coil_fall(coil: Coil) -> float:
     """``sim.drainage.fall`` of one passage between cells, m3/s: positive towards the last cell, negative towards the first, 0 in a level coil."""
-    sign = {"last": 1.0, "first": -1.0, "level": 0.0}[coil.low_end]
-    return sign * fall(coil.section_m2, coil.bore_m)
+    if coil.fall_m == 0.0:
+        return 0.0
+    return copysign(fall(coil.section_m2, coil.bore_m), coil.fall_m)
 
 
 def fall_between(

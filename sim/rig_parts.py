@@ -88,6 +88,7 @@ def cells_of(placings: list[Placing]) -> list[tuple[Key, Node]]:
                 what=f"cell {i + 1} of {coil.tag}",
                 coil=coil.tag,
                 cell=i,
+                elevation_m=coil.elevation_m(i),
             )
             nodes.append((path, node))
     return nodes

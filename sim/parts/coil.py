@@ -8,6 +8,8 @@ qualities, return bends as equivalent length), so both agree there; away from it
 In the kernel's form m = K sqrt(2 rho) dp/(dp^2+d0^2)^(1/4) with dp << d0 the conductance of the whole coil is
 K = sqrt(d0) / (slope sqrt(2 rho_mean)), rho_mean the mean density of the stream at the nominal point.
 
+In a coil that falls from one end to the other (``fall_m``) what stands between two cells has its weight, and liquid drains (``sim.drainage``).
+
 Range: 6 cells or more (fewer hunt on a thermostatic valve), bores of 4 to 16 mm, mass flux up to about 300 kg/(m2 s).
 """
 
@@ -15,7 +17,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from math import pi
-from typing import ClassVar, Literal
+from typing import ClassVar
 
 from sim.part import Part
 
@@ -44,6 +46,7 @@ class Coil(Part):
         "fin_gap_m": (0.0005, 0.02),
         "air_drop_share": (0.01, 0.9),
         "flow_filter_s": (0.2, 5.0),
+        "fall_m": (-2.0, 2.0),
     }
 
     prefix: str
@@ -74,8 +77,8 @@ class Coil(Part):
     """Tag of the air stream."""
     flow_filter_s: float = 1.0
     """Time constant of the through-flow that the reconstruction reads."""
-    low_end: Literal["first", "last", "level"] = "level"
-    """Cell to which liquid runs down while little streams (``sim.drainage``)."""
+    fall_m: float = 0.0
+    """How far the last cell lies below the first: a column has its weight, and what does not stream runs down (``sim.drainage``). Negative: the first lies lower; 0: level."""
 
     @property
     def volume_m3(self) -> float:
@@ -90,9 +93,13 @@ class Coil(Part):
     @property
     def low_cell(self) -> str:
         """Node of the cell at the low end, '' if the coil lies level."""
-        return {"first": f"{self.prefix}1", "last": f"{self.prefix}{self.cells}"}.get(
-            self.low_end, ""
+        return (
+            "" if self.fall_m == 0.0 else f"{self.prefix}{self.cells if self.fall_m > 0.0 else 1}"
         )
+
+    def elevation_m(self, cell: int) -> float:
+        """Of a cell, counted from 0, above the low end."""
+        return max(self.fall_m, 0.0) - self.fall_m * cell / (self.cells - 1)
 
     @property
     def section_m2(self) -> float:
