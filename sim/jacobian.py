@@ -192,7 +192,7 @@ def end_slopes(
 ) -> None:  # fmt: skip
     """Difference link k in the variables of one node: its first end, its second end or the node it senses.
 
-    A coil cell's wall, filtered flow and frost only matter to what pressure drives out of it; between cells they do not change the mass flow either.
+    A coil cell's wall, filtered flow and frost only matter to what pressure drives out of it (gravity may move more the other way); between cells they do not change the mass flow either.
     """
     ns = pl.size[SIZE_SPECIES]
     i = pl.link_i[k, LI_FROM]

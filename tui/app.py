@@ -31,7 +31,6 @@ from tui.screens.dialogs import DIALOG_CSS
 from tui.screens.every_command import OF_EVERY_PART, EveryCommand
 from tui.session.endings import Endings
 from tui.session.kept import Kept, opened
-from tui.session.notebook import beside
 from tui.session.stray_bytes import survive
 from tui.themes import THEMES
 from tui.views.plain_letters import PlainLetters
@@ -169,8 +168,8 @@ def run(
     glyphs = os.environ.get("RIMEBENCH_GLYPHS") or screen.characters
     palette = MONO if os.environ.get("NO_COLOR") else PALETTES[screen.theme]
     app = BenchApp(begin, instructor=instructor, palette=palette, glyphs=glyphs, kept=kept, assessed=assessed)  # fmt: skip
-    if load is not None and kept.notebook.load(beside(Path(load))):
-        kept.notebook.mark_written()
+    if load is not None:
+        kept.notebook.open(Path(load))
     code = app.run()
     if app.runner.latest.stage is Stage.FAILED:
         return 3

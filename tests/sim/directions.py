@@ -231,7 +231,8 @@ def before_and_after(ident: str, device: Device) -> tuple[dict[str, Any], dict[s
         sound.advance(bench.time_s - sound.time_s)
     look = displayed if row.get("shown") else seen
     now = look(bench) | {"room_k": bench.surroundings.room_temperature_k}
-    return look(sound), now | (swings(bench, row["watch_s"]) if "watch_s" in row else {})
+    watch_s = of(row, "watch_s", device)
+    return look(sound), now | (swings(bench, watch_s) if watch_s else {})
 
 
 def expected(ident: str, device: Device) -> dict[str, str]:

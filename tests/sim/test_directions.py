@@ -15,7 +15,6 @@ from tests.sim.directions import (
     expected,
     found_in,
     in_bands,
-    sign,
     told,
 )
 
@@ -51,7 +50,7 @@ def hold_against_the_record(ident: str) -> None:
     before, after = before_and_after(ident, "float")
     differing = {}
     for column, said in expected(ident, "float").items():
-        found = sign(column, before, after)
+        found = told(column, said, before, after)
         if found[0] == said[0]:
             continue
         if column != "glass" and abs(abs(in_bands(column, before, after)) - 1.0) < EDGE:

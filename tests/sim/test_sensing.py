@@ -139,7 +139,9 @@ def test_a_white_coil_thaws_before_it_is_clean_when_the_machine_rests(settled: B
 def test_behind_a_choked_drier_the_line_is_cold_and_in_damp_air_it_sweats(settled: Bench) -> None:
     # common practice: a drop in temperature across a drier that one can feel is a restriction
     before = spot(settled, "receiver").surfaces[0].temperature_k - spot(settled, "drier").surfaces[0].temperature_k  # fmt: skip
-    settled.insert_fault("liquid-line-restricted", 0.8)
+    settled.insert_fault(
+        "liquid-line-restricted", 0.8
+    )  # at 1 the low-pressure control opens within minutes
     settled.advance(300.0)
     behind = spot(settled, "drier").surfaces[0]
     drop = spot(settled, "receiver").surfaces[0].temperature_k - behind.temperature_k

@@ -17,7 +17,7 @@ from tui.plain.naming import instruments
 from tui.plain.parts import lined_up, setting_lines, stands
 from tui.plain.talk import Talk, slide_words
 from tui.seen import tripped
-from tui.session.notebook import beside, unwritten_words
+from tui.session.notebook import unwritten_words
 from tui.words import listed
 
 FIRST_READ = ("suction_pressure_pa", "discharge_pressure_pa")
@@ -49,7 +49,7 @@ def load(talk: Talk, typed: str) -> None:
         raise UsageError("Say which file, as in: load monday.rime.")
     if _given_up(talk):
         talk.open(replace(talk.begin, load=typed))
-        read_notebook(talk, Path(typed))
+        talk.notebook.open(Path(typed))
         talk.voice.say_all(how_it_stands(talk))
 
 
@@ -60,12 +60,6 @@ def leave(talk: Talk, typed: str) -> None:
     noted = talk.notebook.unwritten
     lines += [f"{unwritten_words(noted)} Type save and a file name, and they stand beside it."] if noted else []  # fmt: skip
     talk.over = not lines or not talk.voice.by_hand or talk.voice.agreed(lines, "leave")
-
-
-def read_notebook(talk: Talk, bench: Path) -> None:
-    """The notebook beside a saved bench, if there is one."""
-    if talk.notebook.load(beside(bench)):
-        talk.notebook.mark_written()
 
 
 def _device(typed: str) -> str:
@@ -79,14 +73,23 @@ def _given_up(talk: Talk) -> bool:
     """What runs now would be lost: asked, as on the full screen. Raises UsageError in an assessed session."""
     if talk.assessed and talk.opened is not None and not talk.failure:
         raise UsageError(sentence(ONE_BENCH))
-    if not talk.unsaved or talk.failure:
-        return True
-    lost = "What runs now is given up; type save and a file name first if you need it."
-    return talk.voice.agreed([lost], "begin again all the same")
+    noted = talk.notebook.unwritten
+    lines = [unwritten_words(noted)] if noted else []
+    if talk.unsaved and not talk.failure:
+        lines = [
+            "What runs now is given up; type save and a file name first if you need it.",
+            *lines,
+        ]
+    return not lines or talk.voice.agreed(lines, "begin again all the same")
 
 
 def unsaved_words(talk: Talk) -> str:
     """What was saved and where, and what leaving now gives up; '' when there is nothing of either."""
+    noted = talk.notebook.unwritten
+    return f"{_bench_words(talk)} {unwritten_words(noted) if noted else ''}".strip()
+
+
+def _bench_words(talk: Talk) -> str:
     if talk.opened is None:
         return ""
     saved = f"Saved: {talk.saved}." if talk.saved else ""

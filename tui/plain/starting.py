@@ -7,7 +7,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from sim.errors import InputError, PlantError
-from tui.plain.beginning import read_notebook
 from tui.plain.talk import Talk
 from tui.plain.voice import NO, YES, Voice
 from tui.session.autosave import OF_ANOTHER, Left
@@ -26,7 +25,7 @@ def open_first(talk: Talk, kept: Kept) -> None:
     begin = talk.begin
     talk.open(begin)
     if begin.load is not None:
-        read_notebook(talk, Path(begin.load))
+        talk.notebook.open(Path(begin.load))
     talk.keeping.begin(talk.bench)
 
 

@@ -204,6 +204,7 @@ class AtSession:
             def keep(bench: Any) -> None:
                 bench.save(path)
                 self.kept.notebook.save(beside(path))
+                self.kept.notebook.mark_written()
 
             self._saving = (me.runner.send(Keep(keep=keep)), typed)
 
@@ -283,7 +284,6 @@ class AtSession:
         if number and report.applied >= number:
             self._saving = (0, "")
             if report.refused is None or report.refused.number != number:
-                self.kept.notebook.mark_written()
                 me.notice(f"saved to {path}")
         if keeper is not None and keeper.trouble and not self._told_trouble:
             self._told_trouble = True

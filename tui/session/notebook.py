@@ -118,6 +118,11 @@ class Notebook:
         self.changes += 1
         return True
 
+    def open(self, bench: Path) -> None:
+        """Take the notebook beside a person's own saved bench, if there is one: it is written."""
+        if self.load(beside(bench)):
+            self.mark_written()
+
     def compared(self, columns: int) -> list[tuple[str, ...]]:
         """The newest ``columns`` sets side by side: a row of times, then a row for every name that any of them has."""
         shown = self.sets[-columns:]

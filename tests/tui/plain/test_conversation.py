@@ -175,6 +175,12 @@ def test_a_person_does_not_leave_notes_behind_unasked(tmp_path: Path) -> None:
         assert "Type yes" not in typist.text[before:]
 
 
+def test_the_end_of_input_and_a_new_bench_tell_of_notes_too(converse: Converse, tmp_path: Path) -> None:  # fmt: skip
+    assert converse("note the fan hums").lines[-1].endswith("not all of them saved.")
+    said = converse("note the fan hums", f"save {tmp_path / 'a.rime'}", "note it still hums", "begin capillary", "no")  # fmt: skip
+    assert "The notebook holds 2 notes, not all of them saved. Type yes to begin again" in said.text
+
+
 def test_beginning_again_asks_when_something_would_be_lost(converse: Converse) -> None:
     said = converse("wait 60", "begin capillary", "no", "read PI-1", "steady thermostatic", "yes", "read superheat")  # fmt: skip
     assert said.text.count("What runs now is given up") == 2
