@@ -13,6 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
+from tui.assessed import CYCLE
 from tui.draw.pipe_inks import APART
 from tui.draw.scene import Scene
 from tui.fluid_chart import FluidChart, State
@@ -27,6 +28,7 @@ EDGE_POINTS = 10
 TRAIL_S, TRAIL_STEP_S = 120.0, 5.0
 """How far back the corners' trail goes, and how far apart its points are; they stand at whole steps of the plant's time."""
 MOST_CYCLES = 256
+NO_CYCLE = "no cycle: the compressor stands, or both pressures are the same"
 
 
 @lru_cache(maxsize=MOST_CYCLES)
@@ -43,10 +45,17 @@ def corners_of(fluid: FluidChart, values: tuple[float, ...], heating: bool) -> t
 
 
 def cycle_seen(scene: Scene) -> list[State]:
-    """The cycle's corners from readings; empty while suction and discharge are the same."""
-    if scene.charted is None or scene.own_work:
+    """The cycle's corners from readings; empty while the compressor stands, and while suction and discharge are the same."""
+    if scene.charted is None or scene.own_work or scene.snapshot is None or not scene.snapshot.running:  # fmt: skip
         return []
     return list(corners_of(scene.charted, tuple(map(scene.number, KEYS)), scene.heating))
+
+
+def why_no_cycle(scene: Scene) -> str:
+    """In few words, on the chart; '' where there is one, or nothing yet."""
+    if scene.own_work:
+        return CYCLE
+    return "stands: no cycle" if scene.snapshot is not None and not scene.snapshot.running else ""  # fmt: skip
 
 
 def cycle_of_nodes(scene: Scene, path: Iterable[str]) -> list[State]:

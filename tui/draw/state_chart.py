@@ -12,10 +12,18 @@ from collections.abc import Sequence
 import numpy as np
 
 from sim.units import from_si
-from tui.assessed import CYCLE
 from tui.charting import Axes, Charting
 from tui.draw.canvas import Canvas
-from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_of_cycle, trail
+from tui.draw.cycle import (
+    closed,
+    cycle_of_nodes,
+    cycle_seen,
+    edge,
+    edges,
+    middle_of_cycle,
+    trail,
+    why_no_cycle,
+)
 from tui.draw.dots import ACROSS, DOWN, Dots
 from tui.draw.ink import BOLD, Ink
 from tui.draw.scale import Scale, tick_text, ticks
@@ -80,8 +88,8 @@ class StateChart:
         self._numbers(canvas, corners, scene)
         if large:
             self._cursor(canvas, scene)
-        if scene.own_work and (scene.charting.cursor is None or not large):
-            canvas.text(AXIS_WIDTH, 0, CYCLE, Ink.FAINT)
+        if scene.charting.cursor is None or not large:
+            canvas.text(AXIS_WIDTH, 0, why_no_cycle(scene), Ink.FAINT)
 
     # The background.
 

@@ -9,7 +9,16 @@ import numpy as np
 
 from tui.assessed import CYCLE, refused
 from tui.charting import Axes
-from tui.draw.cycle import closed, cycle_of_nodes, cycle_seen, edge, edges, middle_of_cycle, trail
+from tui.draw.cycle import (
+    NO_CYCLE,
+    closed,
+    cycle_of_nodes,
+    cycle_seen,
+    edge,
+    edges,
+    middle_of_cycle,
+    trail,
+)
 from tui.draw.ink import Ink
 from tui.draw.lists import clock_words
 from tui.draw.scale import tick_text, ticks
@@ -135,7 +144,7 @@ class _StatePicture:
         nodes = cycle_of_nodes(scene, paths[scene.heating]) if scene.instructor else []
         self._path(nodes if len(nodes) > 1 else closed(corners), "")
         self._numbers(corners)
-        said = ["1 suction  2 discharge  3 liquid  4 after the metering device" if corners else "no cycle: suction and discharge pressures are the same"]  # fmt: skip
+        said = ["1 suction  2 discharge  3 liquid  4 after the metering device" if corners else NO_CYCLE]  # fmt: skip
         more = [f"dotted: the cycle kept at {clock_words(scene.charting.ghost_at_s)}"] if kept else []  # fmt: skip
         more += ["dots: the corners in the last two minutes"] if passed else []
         return [*said, ", ".join(more)]

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from sim.units import STANDARD_ATMOSPHERE_PA
-from tests.tui.conftest import scene_of
+from tests.tui.conftest import changed, scene_of
 from tests.tui.fake_bench import FakeBench, fake_chart, steady_bench
 from tui.draw.bars import left_over, paint_footer, paint_status
 from tui.draw.canvas import Canvas
@@ -99,8 +99,15 @@ def test_the_chart_puts_the_cycle_where_the_instruments_put_it(running: Scene) -
     assert corners[1].enthalpy > corners[0].enthalpy > corners[3].enthalpy
 
 
-def test_a_standing_plant_has_no_cycle_to_draw(cold: Scene) -> None:
+def test_a_standing_plant_has_no_cycle_to_draw(cold: Scene, running: Scene) -> None:
+    """Nor has one that has just stopped, while its pressures are still apart."""
     assert cycle_seen(cold) == []
+    stopped = changed(running, running=False)
+    assert stopped.number("discharge_pressure_pa") > 2.0 * stopped.number("suction_pressure_pa")
+    assert cycle_seen(stopped) == []
+    canvas = Canvas.blank(60, 20)
+    StateChart((), ()).paint(canvas, stopped, None)
+    assert "stands: no cycle" in canvas.row_text(0)
 
 
 def test_the_chart_numbers_the_corners_and_shows_absolute_pressure() -> None:
