@@ -101,7 +101,7 @@ def test_on_a_terminal_that_knows_nothing_a_wait_is_ended_by_ctrl_c_and_the_talk
     said += until("\r\n> ")
     os.write(control, b"note still here\n")
     said += until(": still here.")
-    os.write(control, b"foo\nquit\n")
+    os.write(control, b"foo\nquit\nyes\n")  # the note is in no file: it asks
     assert process.wait(timeout=60) == 0  # a person may mistype
     os.close(control)
     assert b"Stopped by hand. Not reached" in said
