@@ -338,7 +338,7 @@ class Happenings:
             return
         bench.look()
         if bench.watch.y[bench.layout.slow["machine.speed"]] < STALLED_RAD_S:
-            bench.note(bench.machine_tag, "stall", "The motor hums but does not turn: it draws locked-rotor current.")  # fmt: skip
+            bench.note(bench.machine_tag, "stall", "The motor hums and does not come to speed: it draws locked-rotor current.")  # fmt: skip
 
 
 __all__ = ["Happenings", "SinglePhaseMotor"]

@@ -212,7 +212,7 @@ def evaporator_side(view: View) -> dict[str, float | str]:
 
 
 def condenser_side(view: View) -> dict[str, float | str]:
-    """Readings of the coil that condenses and of the liquid before the device (in heating the devices are fed straight from that coil)."""
+    """Readings of the coil that condenses and of the liquid before the device. In heating the devices are fed straight from that coil, and the liquid's thermometer hangs behind them."""
     bench = view.bench
     p, h, _ = view.condenser_outlet()
     coil = view.coils[view.coil_ends()[1]]
@@ -221,10 +221,10 @@ def condenser_side(view: View) -> dict[str, float | str]:
     dew, bubble = float(s[SAT_T_DEW]), float(s[SAT_T_BUBBLE])
     leaving = view.temperature(p, h)
     header = tap(bench, "liquid_temperature_k", "header")
+    piped = view.at(header, c.P_T)
     before, boiling = leaving, bubble
     if not view.heating:
-        before = view.at(header, c.P_T)
-        boiling = float(view.saturation(view.at(header, c.P_P))[SAT_T_BUBBLE])
+        before, boiling = piped, float(view.saturation(view.at(header, c.P_P))[SAT_T_BUBBLE])
     flowmeter = next((i.link for i in bench.rig.instruments if i.kind == "flowmeter"), "")
     levels = {i.reading: i.node for i in bench.rig.instruments if i.kind == "level"}
     out: dict[str, float | str] = {
@@ -232,7 +232,7 @@ def condenser_side(view: View) -> dict[str, float | str]:
         "condensing_bubble_temperature_k": bubble,
         "condenser_outlet_temperature_k": leaving,
         "condenser_subcooling_k": max(bubble - leaving, 0.0),
-        "liquid_temperature_k": before,
+        "liquid_temperature_k": piped,
         "liquid_subcooling_k": max(boiling - before, 0.0),
         "heat_rejected_w": -heat,
         "liquid_flow_kg_s": view.flow(flowmeter)[0] if flowmeter else 0.0,

@@ -25,7 +25,7 @@ _SENTENCES: dict[str, str] = {
     "evaporator_outlet_quality": "Vapour share by mass at the evaporator's outlet.",
     "condenser_subcooling_k": "Bubble point at the condenser's outlet minus the temperature there.",
     "liquid_subcooling_k": "Bubble point before the metering device minus the temperature there.",
-    "liquid_temperature_k": "Temperature of the liquid before the metering device.",
+    "liquid_temperature_k": "Temperature of the liquid header: in cooling before the metering device, in heating behind it.",
     "evaporator_air_in_k": "Air temperature entering the evaporator.",
     "evaporator_air_out_k": "Air temperature leaving the evaporator.",
     "condenser_air_in_k": "Air temperature entering the condenser.",

@@ -27,6 +27,8 @@ class Place:
     quality: float
     void: float
     density: float
+    metal_k: float
+    """Temperature of its wall: warmer than the refrigerant, and what can boil there boils; colder, and it condenses."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +65,8 @@ def snapshot_of(bench: Bench) -> Snapshot:
         mass = sum(y[s * n + k] for s in range(bench.layout.n_species))
         density = float(mass / bench.plant.node[k, c.N_VOLUME])
         row = P[k]
-        places[name] = Place(float(row[c.P_P]), float(row[c.P_T]), float(row[c.P_X]), float(row[c.P_VOID]), density)  # fmt: skip
+        metal = float(y[bench.layout.wall_start + bench.plant.node_i[k, c.NI_WALL]])
+        places[name] = Place(float(row[c.P_P]), float(row[c.P_T]), float(row[c.P_X]), float(row[c.P_VOID]), density, metal)  # fmt: skip
     flows = {tag: float(F[k, 0]) for tag, k in bench.layout.links.items()}
     if bench.machine_tag:
         flows[bench.machine_tag] = float(F[-1, 0])

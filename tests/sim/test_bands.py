@@ -142,10 +142,14 @@ def test_heating_through_the_capillary_pays_and_stays_below_the_trip() -> None:
     assert peak < TRIP_BAR_G - 1.5
     assert bar_g(r["discharge_pressure_pa"]) < TRIP_BAR_G - 3.0
     assert r["cop"] >= 2.3
-    # the capillary is fed straight from the coil that condenses, so that is what stands before it
-    assert r["liquid_temperature_k"] == r["condenser_outlet_temperature_k"]
+    # the capillary is fed straight from the coil that condenses, so that is what stands before it; the liquid's thermometer hangs behind it, in the cold mixture
     assert r["liquid_subcooling_k"] == r["condenser_subcooling_k"]
-    assert r["liquid_temperature_k"] > r["room_temperature_k"]
+    assert r["condenser_outlet_temperature_k"] > r["room_temperature_k"]
+    header = bench.snapshot().places["header"]
+    assert r["liquid_temperature_k"] == header.temperature_k < r["room_temperature_k"]
+    assert header.temperature_k == pytest.approx(
+        PropsSI("T", "P", header.pressure_pa, "Q", 1, "R134a"), abs=0.1
+    )
     air_w = (
         r["condenser_air_flow_kg_s"] * 1015.0 * (r["condenser_air_out_k"] - r["condenser_air_in_k"])
     )  # moist air, J/kgK

@@ -52,6 +52,13 @@ class FakePlace:
     quality: float
     void: float
     density: float = 50.0
+    warmer_k: float | None = None
+
+    @property
+    def metal_k(self) -> float:
+        """Unless it is said as in a running coil: it boils below 6 bar and condenses above."""
+        in_a_coil = 4.0 if self.pressure_pa < 6e5 else -4.0
+        return self.temperature_k + (in_a_coil if self.warmer_k is None else self.warmer_k)
 
 
 @dataclass(frozen=True)

@@ -28,6 +28,10 @@ from tui.seen import STILL_KG_S
 Cell = tuple[int, int]
 ARROW_EVERY = 11
 BUBBLE_EVERY = 5
+SHOWS_K = 0.3
+"""guess: over so little between metal and refrigerant a pipe passes a few watts at most: nothing that one sees boil or condense."""
+NOTHING = 0
+"""Character of a mixture that just goes along."""
 LETTER_EVERY, LEAST_LETTERED = 16, 4
 """Cells from one letter of a side to the next, and of the shortest piece that has one."""
 _SIDES = {(0, -1): (NORTH, SOUTH), (1, 0): (EAST, WEST), (0, 1): (SOUTH, NORTH), (-1, 0): (WEST, EAST)}  # fmt: skip
@@ -223,7 +227,7 @@ class Filling(NamedTuple):
     phase: int
     ink: int
     mark: int
-    """What goes along in a mixture: a bubble, a drop."""
+    """What goes along in a mixture: a bubble, a drop, or NOTHING."""
     letter: int
 
 
@@ -241,7 +245,8 @@ def paint_lines(canvas: Canvas, lines: Lines, scene: Scene) -> None:
     flow = np.array([scene.flow(name) for name in lines.flows])[lines.by]
     moved = lines.index - np.array([floor(scene.drifted(name)) for name in lines.flows])[lines.by]
     flows = known & (np.abs(flow) >= STILL_KG_S)
-    mixed = np.flatnonzero(flows & (phase == Phase.MIXTURE.value) & (moved % BUBBLE_EVERY == 0))
+    marked = (phase == Phase.MIXTURE.value) & (seen[lines.at, 2] != NOTHING)
+    mixed = np.flatnonzero(flows & marked & (moved % BUBBLE_EVERY == 0))
     arrows = np.flatnonzero(flows & (moved % ARROW_EVERY == 2))
     lettered = lines.lettered[known[lines.lettered]] if letters else lines.lettered[:0]
     for which, marks in (
@@ -257,6 +262,12 @@ def _filling(place: Place | None, height: str, scene: Scene, middle_pa: float) -
     ink = pipe_ink(place, scene)
     if place is None:
         return Filling(Phase.VAPOUR.value, ink, BLANK, BLANK)
-    boils = place.pressure_pa < middle_pa
-    mark = scene.glyphs.bubble if boils else scene.glyphs.drop
-    return Filling(phase_of(place, height).value, ink, ord(mark), ord(side_of(place, middle_pa).value))  # fmt: skip
+    return Filling(phase_of(place, height).value, ink, _mark(place, scene), ord(side_of(place, middle_pa).value))  # fmt: skip
+
+
+def _mark(place: Place, scene: Scene) -> int:
+    """What happens at the metal: boiling where it is warmer than the refrigerant, condensing where it is colder, NOTHING that shows in between."""
+    apart = place.metal_k - place.temperature_k
+    if abs(apart) < SHOWS_K:
+        return NOTHING
+    return ord(scene.glyphs.bubble if apart > 0.0 else scene.glyphs.drop)

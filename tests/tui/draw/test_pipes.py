@@ -48,6 +48,14 @@ def test_marks_move_with_the_flow_and_turn_round_with_it(running: Scene) -> None
     assert "►" not in drawn(running)
 
 
+@pytest.mark.parametrize(("warmer_k", "mark"), [(2.0, "○"), (-2.0, "•"), (0.1, ""), (-0.1, "")])
+def test_a_mixture_boils_at_warmer_metal_and_condenses_at_colder(running: Scene, warmer_k: float, mark: str) -> None:  # fmt: skip
+    """Whatever the pressure: liquid that flashes in a line whose pressure falls is colder than its pipe (saturation falls, metal stays)."""
+    for pressure_pa in (2e5, 9e5):
+        snapshot_of(running).places["discharge"] = FakePlace(pressure_pa, 300.0, 0.3, 0.9, warmer_k=warmer_k)  # fmt: skip
+        assert set(drawn(running)) & {"○", "•"} == set(mark)
+
+
 def test_still_refrigerant_shows_no_marks(cold: Scene) -> None:
     assert set(drawn(cold)) == {"─"} or set(drawn(cold)) <= {"━", "╍", "─"}
 
