@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from tui.assessed import CYCLE, refused
-from tui.draw.cycle import NO_CYCLE, cycle_seen
+from tui.draw.cycle import cycle_seen
 from tui.draw.layout import View
 from tui.fluid_card import card_lines
 
@@ -37,7 +37,7 @@ class AtChart:
             return
         corners = cycle_seen(me.scene)
         if not corners and not me.desk.charting.ghost:
-            me.notice(f"{NO_CYCLE}; there is none to keep")
+            me.notice("no cycle to keep: the compressor stands, or both gauges show the same")
             return
         time_s = me.report.snapshot.time_s if me.report.snapshot is not None else 0.0
         kept = me.desk.charting.store(corners, time_s)
