@@ -156,3 +156,12 @@ def test_frost_lies_between_the_passes_and_only_on_the_white_cells(picture: Plan
         assert top < y < top + height - 1
         assert chr(white.chars[y, x]) == picture.glyphs.frost
         assert int(white.inks[y, x]) & ~BOLD == Ink.FROST
+
+
+def test_before_the_plant_is_there_no_coil_is_said_to_do_anything(picture: PlantPicture) -> None:
+    canvas = Canvas.blank(*picture.size)
+    picture.paint(canvas, Scene(glyphs=picture.glyphs))
+    words = "\n".join(canvas.row_text(y) for y in range(canvas.height))
+    assert " coil A " in words
+    assert "evaporator" not in words
+    assert "condenser" not in words

@@ -72,7 +72,9 @@ class PlantPicture:
     def _frame(self, canvas: Canvas, coil: Coil, scene: Scene) -> None:
         x, y, width, height = coil.rect
         canvas.box(x, y, width, height, scene.glyphs.frame, Ink.PART)
-        canvas.text(x + 1, y, f" {coil.what} {function_of(coil.tag, scene)} ", Ink.TITLE)
+        canvas.text(
+            x + 1, y, f" {f'{coil.what} {function_of(coil.tag, scene)}'.strip()} ", Ink.TITLE
+        )
         if coil.tag == scene.selected:
             title = title_of(coil)
             canvas.text(title.x, title.y, coil.what, Ink.CURSOR)
@@ -147,7 +149,9 @@ def frost(fins: Canvas, scene: Scene) -> None:
 
 
 def function_of(coil: str, scene: Scene) -> str:
-    """What a coil does now, by where the reversing valve's slide stands."""
+    """What a coil does now, by where the reversing valve's slide stands; '' before the plant is there."""
+    if scene.snapshot is None:
+        return ""
     slide = scene.slide()
     if 0.05 < slide < 0.95:
         return "changing over"
